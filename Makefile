@@ -1,0 +1,97 @@
+# checkstrip: `make demo` shows the main job, `make test` tests it; each installs what is missing first. `make help` lists the rest.
+
+PREFIX ?= /usr/local
+DESTDIR ?=
+CFLAGS ?= -O2 -g
+LDFLAGS ?=
+MODE ?= release
+WERROR ?=
+V ?= 0
+
+MAKEFLAGS += --no-builtin-rules
+.SUFFIXES:
+.DELETE_ON_ERROR:
+.DEFAULT_GOAL := all
+ifeq ($(origin CC),default)
+CC := cc
+endif
+
+BUILD := build/$(MODE)
+quiet := $(if $(filter 1,$(V)),,@)
+
+warnings := -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Wstrict-prototypes -Wmissing-prototypes -Wwrite-strings \
+            -Wvla -Wformat=2 -Wundef $(if $(WERROR),-Werror)
+mode_release :=
+mode_debug := -O0
+mode_asan := -O1 -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+mode_clang :=
+mode_cov := -O0 --coverage
+
+# GSL with OpenBLAS as its CBLAS: plain `--libs gsl` binds GSL's reference CBLAS, 20 times slower.
+libs = $(shell pkg-config --define-variable=GSL_CBLAS_LIB=-lopenblas --libs gsl xlsxwriter) -lcsv -lm
+test_libs = $(shell pkg-config --libs cmocka jansson)
+CKS_CFLAGS = -std=c11 -D_XOPEN_SOURCE=700 -Iinclude -ffp-contract=off -fvisibility=hidden -MMD -MP $(warnings) $(CFLAGS) $(mode_$(MODE))
+CKS_LDFLAGS = $(mode_$(MODE)) $(LDFLAGS)
+
+sources := $(sort $(wildcard src/*.c src/*/*.c))
+objects := $(sources:%.c=$(BUILD)/%.o)
+library := $(BUILD)/libcheckstrip.a
+program := build/checkstrip
+mode_program := $(BUILD)/checkstrip
+
+# A test is one program a file in tests/unit, tests/reference, tests/property; tests/support is linked to each.
+test_sources := $(sort $(wildcard tests/unit/*.c tests/reference/*.c tests/property/*.c))
+test_programs := $(test_sources:%.c=$(BUILD)/%)
+support := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard tests/support/*.c)))
+fuzz_programs := $(patsubst tests/fuzz/fuzz_%.c,$(BUILD)/tests/fuzz/replay_%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
+bench_programs := $(patsubst %.c,$(BUILD)/%,$(sort $(wildcard tests/bench/*.c)))
+
+.PHONY: all demo test do-demo do-test deps check-asan check-clang fuzz bench golden-update install clean help
+all: $(program) ## build the program at build/checkstrip
+deps: ; @sh src/deps.sh
+demo test: ; @sh src/deps.sh && $(MAKE) --no-print-directory do-$@
+
+$(program): $(mode_program)
+	@ln -sf $(MODE)/checkstrip $@
+$(mode_program): $(filter $(BUILD)/src/cli/%,$(objects)) $(library)
+	$(quiet)$(CC) $(CKS_LDFLAGS) -o $@ $^ $(libs)
+$(library): $(filter-out $(BUILD)/src/cli/%,$(objects))
+	$(quiet)rm -f $@ && ar qcs $@ $^
+$(BUILD)/%.o: %.c
+	@mkdir -p $(@D)
+	$(quiet)$(CC) $(CKS_CFLAGS) $(if $(filter tests/%,$<),-Itests) -c -o $@ $<
+$(test_programs) $(bench_programs): $(BUILD)/tests/%: $(BUILD)/tests/%.o $(support) $(library)
+	$(quiet)$(CC) $(CKS_LDFLAGS) -o $@ $^ $(libs) $(test_libs)
+$(fuzz_programs): $(BUILD)/tests/fuzz/replay_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/replay.o $(library)
+	$(quiet)$(CC) $(CKS_LDFLAGS) -o $@ $^ $(libs)
+-include $(objects:.o=.d) $(test_programs:=.d) $(support:.o=.d)
+
+do-demo: $(program)
+	@sh sample-trials/demo.sh
+do-test: $(program) $(mode_program) $(test_programs) $(fuzz_programs)
+	@sh tests/run.sh $(BUILD)
+bench: $(program) $(bench_programs) ## ratios, measured in one run
+	@sh tests/bench/run.sh $(BUILD)
+golden-update: $(program) ## write the golden files anew; review the difference as code
+	@sh tests/golden/run.sh build/checkstrip update
+fuzz: $(sort $(wildcard tests/fuzz/fuzz_*.c)) ## each fuzzer for a minute (clang)
+	@mkdir -p build/fuzz
+	@for fuzzer in $^; do clang -std=c11 -D_XOPEN_SOURCE=700 -Iinclude -g -O1 -fsanitize=fuzzer,address,undefined \
+	  -o build/fuzz/$$(basename $$fuzzer .c) $$fuzzer $(filter-out src/cli/%,$(sources)) $(libs) && \
+	  build/fuzz/$$(basename $$fuzzer .c) -max_total_time=60 build/fuzz tests/golden/read sample-trials; done
+check-asan: ## the tests under address and undefined-behavior sanitizers
+	@$(MAKE) --no-print-directory MODE=asan CFLAGS=-g do-test
+check-clang: ## a clang build with the tests
+	@$(MAKE) --no-print-directory MODE=clang CC=clang do-test
+install: $(program) ## program, library and headers below PREFIX
+	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/lib $(DESTDIR)$(PREFIX)/include/checkstrip
+	install -m 755 $(mode_program) $(DESTDIR)$(PREFIX)/bin/checkstrip
+	install -m 644 $(library) $(DESTDIR)$(PREFIX)/lib/
+	install -m 644 include/checkstrip.h $(DESTDIR)$(PREFIX)/include/
+	install -m 644 include/checkstrip/*.h $(DESTDIR)$(PREFIX)/include/checkstrip/
+clean: ## remove build/
+	rm -rf build
+help: ## this list
+	@echo 'make demo          install what is missing, build, run the main job on sample-trials'
+	@echo 'make test          install what is missing, build, run the tests'
+	@sed -n 's/^\([a-z-]*\):[^#]*## \(.*\)/\1|\2/p' Makefile | while IFS='|' read -r target does; do printf 'make %-14s%s\n' "$$target" "$$does"; done

@@ -1,0 +1,104 @@
+/*
+ * results.h: what the analysis found: for each trait an analysis of each environment and one across them.
+ *
+ * A figure that does not exist is NaN (or NULL, or 0 where said) and `why` says why. Written for the schema of the JSON.
+ */
+#ifndef CHECKSTRIP_RESULTS_H
+#define CHECKSTRIP_RESULTS_H
+
+#include <checkstrip/trial.h>
+
+typedef struct {
+  const char *source; /* a word of the schema: "location", "rep in location", "hybrid", "error", "total", ... */
+  double df, ss, ms, f, p; /* NaN where there is none */
+} cks_anova_line;
+
+typedef struct {
+  const char *source;
+  double estimate, se; /* se NaN when not known */
+} cks_variance;
+
+typedef enum { CKS_DIFFERS_UNKNOWN, CKS_DIFFERS_ABOVE, CKS_DIFFERS_BELOW } cks_differs;
+
+typedef struct {
+  cks_id check;       /* index into cks_results.hybrid */
+  double pct;         /* 100 x mean / check's mean; NaN for the check itself's comparison or no true zero */
+  double difference;  /* mean - check's mean */
+  double p;           /* of the pair's t test, unadjusted; NaN when not tested */
+  cks_differs differs; /* by the comparison in use, the protected rule included */
+} cks_vs_check;
+
+typedef enum { CKS_TOP_NOT_ASKED, CKS_TOP_IN, CKS_TOP_OUT } cks_top; /* NOT_ASKED: no good end, or means only */
+
+typedef struct {
+  cks_id hybrid;           /* index into cks_results.hybrid */
+  uint32_t n, environments; /* plots used; environments with a value (1 at one location) */
+  double mean, raw_mean;   /* adjusted; plain mean of the plots */
+  double se;
+  uint32_t rank;           /* 1 is best; equal means share (1, 2, 2, 4); 0 = not ranked */
+  const char *group;       /* letters; NULL = none, see cks_analysis.group_why */
+  cks_top top;
+  double pct_of_mean;      /* of the unweighted mean of the adjusted means; NaN when no true zero */
+  cks_vs_check *vs_check;  /* size cks_results.n_check, in its order */
+} cks_hybrid_result;
+
+typedef enum { CKS_METHOD_NONE, CKS_METHOD_MEANS, CKS_METHOD_ANOVA, CKS_METHOD_REML } cks_method;
+
+typedef struct {
+  cks_id environment;      /* index into cks_trial.environment; CKS_NONE for across */
+  const char *label, *location, *trial; /* "" when not given or across */
+  int year;                /* 0 when not given */
+  cks_method method;
+  const char *design;      /* "complete blocks", "complete blocks, plots lost", "completely randomized", "single plots", "balanced series", ... */
+  const char *why;         /* "" or why figures are absent (means only, needs a mixed model, no error df): a sentence */
+  const char *lsd_why;     /* "" or why lsd is absent: "F not significant at 0.05", "percent tested on the arcsine scale", ... */
+  const char *group_why;   /* "" or why letters are absent */
+  const char *note;        /* "" or what else must be said: "adjusted for lost plots; LSD from the mean SED", ... */
+  double reps;             /* plots a hybrid when equal, else NaN */
+  uint32_t plots, n_hybrid, n_location, n_environment, n_year; /* used for this trait here */
+  double mean;             /* unweighted mean of the adjusted means */
+  double plot_mean;        /* mean of the plots analyzed */
+  double cv_pct, error_df, error_ms, f, p, num_df, den_df;
+  double sed, sed_min, sed_max, lsd, lsd_df, alpha, repeatability, efficiency_pct;
+  bool protected_rule;     /* LSD given only after a significant F */
+  bool significant;        /* f tested and p <= alpha */
+  uint32_t n_top;          /* in the top group; 0 when not asked */
+  size_t n_anova, n_variance;
+  cks_anova_line *anova;
+  cks_variance *variance;
+  cks_hybrid_result *hybrid; /* size n_hybrid, in print order: by rank, or by name when nothing may be ranked */
+  const char *locations_as;  /* across: "random" or "fixed"; "" otherwise */
+  double interaction_p;      /* across: p of hybrid x location (or environment); NaN when not tested */
+} cks_analysis;
+
+typedef struct {
+  cks_id trait;            /* index into cks_trial.trait */
+  cks_role role;
+  const char *key, *label, *narrow;
+  cks_unit unit;           /* as shown (--show), the values converted */
+  int digits;
+  double basis_pct;
+  const char *basis_text;
+  cks_better better;
+  cks_measure measure;
+  bool arcsine;            /* tested as arcsin(sqrt p) */
+  size_t n_location;
+  cks_analysis *location;  /* size n_location: environments with a value, in the trial's order */
+  cks_analysis *across;    /* NULL when the trait stands at one environment only */
+} cks_trait_result;
+
+typedef struct {
+  size_t n_hybrid, n_check, n_trait;
+  cks_hybrid *hybrid;      /* as in the trial, names copied */
+  cks_id *check;           /* size n_check: indexes into hybrid; the first is the one of one-column tables */
+  double alpha;
+  cks_trait_result *trait; /* yield first, in the trial's order */
+  cks_arena *arena;
+} cks_results;
+
+CKS_API void cks_results_free(cks_results *results);
+CKS_API const cks_trait_result *cks_results_trait(const cks_results *results, cks_role role); /* NULL: not there */
+/* The hybrid's line in an analysis; NULL when it is not in it. */
+CKS_API const cks_hybrid_result *cks_analysis_hybrid(const cks_analysis *analysis, cks_id hybrid);
+
+#endif

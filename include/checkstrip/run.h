@@ -1,0 +1,96 @@
+/*
+ * run.h: the whole flow in one call, its settings and its targets; and the stages it is made of.
+ */
+#ifndef CHECKSTRIP_RUN_H
+#define CHECKSTRIP_RUN_H
+
+#include <checkstrip/report.h>
+#include <checkstrip/results.h>
+#include <checkstrip/table.h>
+#include <checkstrip/trial.h>
+
+typedef struct {
+  const char *key, *value; /* "mid_bloom", "50 % bloom" */
+} cks_setting_pair;
+
+typedef struct {
+  size_t n;
+  cks_setting_pair *pair;
+} cks_setting_list; /* texts are the caller's and outlive the run; one-word lists have value NULL */
+
+typedef enum { CKS_DATES_UNKNOWN, CKS_DATES_MDY, CKS_DATES_DMY } cks_date_order;
+typedef enum { CKS_ORDER_MEAN, CKS_ORDER_NAME, CKS_ORDER_DEFAULT } cks_row_order;
+
+/* All zero is not a default: begin with cks_settings_defaults(). */
+typedef struct {
+  /* input */
+  const cks_source *places; /* NULL: none */
+  const char *crop;         /* NULL: from the data, else grain sorghum */
+  cks_setting_list heading; /* role = heading */
+  cks_setting_list unit;    /* trait = unit */
+  cks_setting_list missing; /* texts that mean missing, besides the usual ones */
+  cks_date_order dates;
+  bool decimal_comma;
+  /* choice */
+  cks_setting_list trait;   /* only these, by key or heading; none: all */
+  cks_setting_list check;   /* hybrids that are checks besides the marked ones */
+  cks_setting_list without, only; /* role = value */
+  /* analysis */
+  double alpha;             /* 0.05 */
+  bool unprotected;
+  bool locations_fixed;
+  double moisture_pct;      /* NaN: the crop's standard moisture */
+  double cv_limit;          /* 20 */
+  /* output */
+  cks_setting_list show;    /* trait = unit */
+  cks_row_order order;
+  bool full;
+  const char *title, *organization, *contact, *note, *date, *sheet_for; /* NULL: not given */
+  const char *paper;        /* "letter" */
+  bool all_findings;
+  bool strict;              /* warnings refuse too (outputs are written as usual) */
+  bool audit_only;          /* stop after the findings */
+} cks_settings;
+CKS_API void cks_settings_defaults(cks_settings *settings);
+
+typedef enum { CKS_FORMAT_TEXT, CKS_FORMAT_WORKBOOK, CKS_FORMAT_JSON, CKS_FORMAT_CSV } cks_format;
+typedef struct {
+  cks_format format;
+  const char *scratch_path; /* workbook only: a path beside the final one that the library may write and leave complete */
+  cks_sink sink;            /* the others */
+} cks_target;
+
+/* Reads, audits, analyzes, writes every target. findings: made by the caller, filled, sorted.
+ * CKS_DATA: errors in the data (nothing was analyzed, no target touched) ; CKS_MODEL: no trait gave a result (targets written);
+ * CKS_IO, CKS_NOMEM, CKS_LIMIT, CKS_USAGE (a setting that names what is not there), CKS_INTERNAL. */
+CKS_API cks_status cks_run(const cks_settings *settings, size_t n_source, const cks_source *sources, size_t n_target,
+                           const cks_target *targets, cks_findings *findings, cks_error *error);
+
+/* ---- the stages ------------------------------------------------------------------------------------------------ */
+
+/* Once a process, before anything else: turns aborting handlers off, one thread for the algebra. */
+CKS_API void cks_startup(void);
+CKS_API const char *cks_math_library(void); /* the dense algebra in use, for --version */
+
+/* One table of all sources stacked. Problems become findings; a file that cannot be read at all is a status. */
+CKS_API cks_status cks_read(const cks_settings *settings, size_t n_source, const cks_source *sources,
+                            cks_findings *findings, cks_table **out, cks_error *error);
+/* The places table: the same headings and cells; a heading that an option names and it lacks is no error here. */
+CKS_API cks_status cks_read_places(const cks_settings *settings, const cks_source *source, cks_findings *findings,
+                                   cks_table **out, cks_error *error);
+/* table is emptied (columns are moved). places may be NULL. CKS_DATA when the findings hold an error; then *out is NULL. */
+CKS_API cks_status cks_audit(const cks_settings *settings, cks_table *table, cks_table *places, cks_findings *findings,
+                             cks_trial **out, cks_error *error);
+/* Also adds the findings that need a fit. */
+CKS_API cks_status cks_analyze(const cks_settings *settings, const cks_trial *trial, cks_findings *findings,
+                               cks_results **out, cks_error *error);
+CKS_API cks_status cks_report_new(const cks_settings *settings, const cks_trial *trial, const cks_results *results,
+                                  const cks_findings *findings, cks_report **out, cks_error *error);
+/* full: every section that is for all or for the screen; else the first screen. */
+CKS_API cks_status cks_write_text(const cks_report *report, bool full, const cks_sink *sink, cks_error *error);
+CKS_API cks_status cks_write_workbook(const cks_report *report, const char *scratch_path, cks_error *error);
+CKS_API cks_status cks_write_json(const cks_trial *trial, const cks_results *results, const cks_findings *findings,
+                                  const cks_sink *sink, cks_error *error);
+CKS_API cks_status cks_write_csv(const cks_results *results, const cks_sink *sink, cks_error *error);
+
+#endif

@@ -1,0 +1,152 @@
+/*
+ * table.h: what the reader understood, column by column, and the roles that columns can have.
+ *
+ * To add a trait: a row in CKS_ROLES, and its facts (label, unit, digits, good end, ranges, synonyms) in src/agronomy/roles.c.
+ */
+#ifndef CHECKSTRIP_TABLE_H
+#define CHECKSTRIP_TABLE_H
+
+#include <checkstrip/agronomy.h>
+#include <checkstrip/base.h>
+#include <checkstrip/finding.h>
+
+typedef enum { CKS_NUMBER, CKS_NAME, CKS_DATE } cks_kind;
+
+typedef enum {
+  CKS_CLASS_IDENTITY, /* says which plot a row is */
+  CKS_CLASS_PLACE,    /* a fact of a location; also allowed in the plot list */
+  CKS_CLASS_INPUT,    /* makes a trait (plot weight, dates) */
+  CKS_CLASS_TRAIT     /* is analyzed */
+} cks_role_class;
+
+typedef enum { CKS_BETTER_NONE, CKS_BETTER_HIGH, CKS_BETTER_LOW } cks_better;
+/* How a trait is measured: proportions are tested as arcsin(sqrt p), ratings with a caution. */
+typedef enum { CKS_MEASURE_NUMBER, CKS_MEASURE_PROPORTION, CKS_MEASURE_RATING } cks_measure;
+
+/* id, key (as --heading, --unit, --trait and JSON name it), kind, class */
+#define CKS_ROLES(X)                                                                                                  \
+  X(LOCATION, "location", NAME, IDENTITY)                                                                             \
+  X(YEAR, "year", NUMBER, IDENTITY)                                                                                   \
+  X(TRIAL, "trial", NAME, IDENTITY)                                                                                   \
+  X(REP, "rep", NAME, IDENTITY)                                                                                       \
+  X(BLOCK, "block", NAME, IDENTITY)                                                                                   \
+  X(PLOT, "plot", NAME, IDENTITY)                                                                                     \
+  X(ROW, "row", NUMBER, IDENTITY)                                                                                     \
+  X(COLUMN, "column", NUMBER, IDENTITY)                                                                               \
+  X(STRIP, "strip", NUMBER, IDENTITY)                                                                                 \
+  X(ENTRY, "entry", NAME, IDENTITY)                                                                                   \
+  X(CODE, "code", NAME, IDENTITY)                                                                                     \
+  X(TREATMENT, "treatment", NAME, IDENTITY)                                                                           \
+  X(BRAND, "brand", NAME, IDENTITY)                                                                                   \
+  X(HYBRID, "hybrid", NAME, IDENTITY)                                                                                 \
+  X(CHECK, "check", NAME, IDENTITY)                                                                                   \
+  X(LEAVE_OUT, "leave_out", NAME, IDENTITY)                                                                           \
+  X(CROP, "crop", NAME, IDENTITY)                                                                                     \
+  X(MATURITY, "maturity", NAME, IDENTITY)                                                                             \
+  X(NOTE, "note", NAME, IDENTITY)                                                                                     \
+  X(COOPERATOR, "cooperator", NAME, PLACE)                                                                            \
+  X(COUNTY, "county", NAME, PLACE)                                                                                    \
+  X(IRRIGATION, "irrigation", NAME, PLACE)                                                                            \
+  X(PREVIOUS_CROP, "previous_crop", NAME, PLACE)                                                                      \
+  X(SOIL, "soil", NAME, PLACE)                                                                                        \
+  X(RAINFALL, "rainfall", NUMBER, PLACE)                                                                              \
+  X(SEEDING_RATE, "seeding_rate", NUMBER, PLACE)                                                                      \
+  X(ROW_SPACING, "row_spacing", NUMBER, PLACE)                                                                        \
+  X(ROWS_HARVESTED, "rows_harvested", NUMBER, PLACE)                                                                  \
+  X(HARVEST_LENGTH, "harvest_length", NUMBER, PLACE)                                                                  \
+  X(HARVEST_WIDTH, "harvest_width", NUMBER, PLACE)                                                                    \
+  X(LATITUDE, "latitude", NUMBER, PLACE)                                                                              \
+  X(LONGITUDE, "longitude", NUMBER, PLACE)                                                                            \
+  X(PLANTED, "planted", DATE, PLACE)                                                                                  \
+  X(EMERGED, "emerged", DATE, PLACE)                                                                                  \
+  X(HARVESTED, "harvested", DATE, PLACE)                                                                              \
+  X(MID_BLOOM, "mid_bloom", DATE, INPUT)                                                                              \
+  X(PLOT_WEIGHT, "plot_weight", NUMBER, INPUT)                                                                        \
+  X(GROSS, "gross", NUMBER, INPUT)                                                                                    \
+  X(TARE, "tare", NUMBER, INPUT)                                                                                      \
+  X(WET_YIELD, "wet_yield", NUMBER, INPUT)                                                                            \
+  X(YIELD, "yield", NUMBER, TRAIT)                                                                                    \
+  X(MOISTURE, "moisture", NUMBER, TRAIT)                                                                              \
+  X(TEST_WEIGHT, "test_weight", NUMBER, TRAIT)                                                                        \
+  X(DAYS_TO_MID_BLOOM, "days_to_mid_bloom", NUMBER, TRAIT)                                                            \
+  X(PLANT_HEIGHT, "plant_height", NUMBER, TRAIT)                                                                      \
+  X(HEAD_EXSERTION, "head_exsertion", NUMBER, TRAIT)                                                                  \
+  X(HEAD_LENGTH, "head_length", NUMBER, TRAIT)                                                                        \
+  X(HEADS, "heads", NUMBER, TRAIT)                                                                                    \
+  X(KERNEL_WEIGHT, "kernel_weight", NUMBER, TRAIT)                                                                    \
+  X(STAND, "stand", NUMBER, TRAIT)                                                                                    \
+  X(POPULATION, "population", NUMBER, TRAIT)                                                                          \
+  X(VIGOR, "vigor", NUMBER, TRAIT)                                                                                    \
+  X(LODGING, "lodging", NUMBER, TRAIT)                                                                                \
+  X(ROOT_LODGING, "root_lodging", NUMBER, TRAIT)                                                                      \
+  X(STALK_LODGING, "stalk_lodging", NUMBER, TRAIT)                                                                    \
+  X(STANDABILITY, "standability", NUMBER, TRAIT)                                                                      \
+  X(STAYGREEN, "staygreen", NUMBER, TRAIT)                                                                            \
+  X(WEATHERING, "weathering", NUMBER, TRAIT)                                                                          \
+  X(SPROUTING, "sprouting", NUMBER, TRAIT)                                                                            \
+  X(APHID, "aphid", NUMBER, TRAIT)                                                                                    \
+  X(MIDGE, "midge", NUMBER, TRAIT)                                                                                    \
+  X(BIRD_DAMAGE, "bird_damage", NUMBER, TRAIT)                                                                        \
+  X(DISEASE, "disease", NUMBER, TRAIT)                                                                                \
+  X(PROTEIN, "protein", NUMBER, TRAIT)                                                                                \
+  X(STARCH, "starch", NUMBER, TRAIT)                                                                                  \
+  X(BRIX, "brix", NUMBER, TRAIT)                                                                                      \
+  X(OTHER, "other", NUMBER, TRAIT) /* a numeric column that --trait names; its key is its heading */
+
+#define CKS_ROLE_ENUM(id, key, kind, class) CKS_ROLE_##id,
+typedef enum { CKS_ROLES(CKS_ROLE_ENUM) CKS_ROLE_COUNT } cks_role;
+#undef CKS_ROLE_ENUM
+
+typedef struct {
+  const char *key;
+  cks_kind kind;
+  cks_role_class role_class;
+  const char *label;    /* whole words: "test weight" */
+  const char *narrow;   /* the same stacked for a narrow column, lines split by '\n': "test\nweight" */
+  cks_unit unit;        /* the usual one */
+  int8_t digits;        /* decimals of a printed mean */
+  cks_better better;
+  cks_measure measure;
+  double low, usual_low, usual_high, high; /* in the usual unit: outside low..high cannot be, outside usual unusual; NaN = no limit */
+  const char *synonyms; /* "moist|grain moisture|..." compared without case, spaces, punctuation */
+} cks_role_fact;
+CKS_API const cks_role_fact *cks_role_find(cks_role role);
+
+typedef struct {
+  cks_role role;
+  cks_unit unit;
+  bool unit_stated;        /* in the heading or by --unit; else assumed */
+  cks_kind kind;
+  const char *heading;     /* as it stands in the first file that has it; in the table's arena */
+  const char *key;         /* the role's key; for OTHER and named diseases a key made of the heading */
+  cks_where where;         /* of the heading */
+  double basis_pct;        /* yield: moisture basis stated in the heading ("yield at 13 %"); NaN = not stated */
+  double scale_low, scale_high; /* rating: from the heading "(1-9, 1 best)"; NaN = not stated */
+  cks_better better;       /* the role's, unless the heading says which end is best */
+  double *number;          /* size n_row, NUMBER or DATE (day number); NaN missing; NULL when kind is NAME */
+  cks_id *name;            /* size n_row, NAME: ids of the table's names; CKS_NONE missing; NULL otherwise */
+} cks_column;
+
+typedef struct {
+  uint32_t row, column; /* 0-based */
+  cks_id text;          /* as it stood in the file */
+} cks_odd; /* a cell that holds something else than its column's kind; its value is missing */
+
+typedef struct {
+  size_t n_row, n_column, n_odd;
+  cks_column *column; /* size n_column; no two with the same role, key, unit and basis */
+  uint32_t *line;     /* size n_row: line where the row begins */
+  uint16_t *file;     /* size n_row: index into cks_findings.file */
+  cks_odd *odd;       /* size n_odd, by row then column within a file */
+  size_t n_file;
+  uint32_t *file_row; /* size n_file (in the order read): rows of each */
+  cks_id *file_id;    /* size n_file: index into cks_findings.file */
+  cks_names names;
+  cks_arena *arena;
+} cks_table;
+
+CKS_API void cks_table_free(cks_table *table);
+/* The column of this role; the first when several units of it stand side by side; NULL when there is none. */
+CKS_API cks_column *cks_table_column(const cks_table *table, cks_role role);
+
+#endif

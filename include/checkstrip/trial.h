@@ -1,0 +1,73 @@
+/*
+ * trial.h: checked plots in canonical order (environment, rep, block, hybrid, row, column, values, line), ready to analyze.
+ */
+#ifndef CHECKSTRIP_TRIAL_H
+#define CHECKSTRIP_TRIAL_H
+
+#include <checkstrip/table.h>
+
+typedef struct {
+  const char *name, *brand; /* brand "" when not given */
+  const char *maturity;     /* supplier's words, "" when not given */
+  bool check;
+} cks_hybrid;
+
+typedef struct {
+  cks_id location;          /* index into cks_trial.location */
+  const char *trial;        /* "" when not given */
+  int year;                 /* 0 when not given */
+  uint32_t first, n;        /* plots [first, first + n) */
+  const char *label;        /* as printed: the location, with year and trial where a location has several */
+  double planted, harvested; /* day numbers; NaN when not given or not one for all plots */
+  const char *const *place; /* size CKS_ROLE_COUNT, by role: text as printed of the PLACE facts and NOTE; NULL = not given */
+} cks_environment;
+
+typedef struct {
+  cks_role role;
+  const char *key, *label, *narrow;
+  cks_unit unit;            /* of the values */
+  bool unit_assumed;
+  int digits;
+  double basis_pct;         /* yield: moisture, wet basis; NaN otherwise */
+  const char *basis_text;   /* "" or how the yield came about: "from plot weights", "as given", ... */
+  cks_better better;
+  cks_measure measure;
+  double scale_low, scale_high; /* rating; NaN not stated */
+  double *value;            /* size n_plot; NaN missing */
+} cks_trait;
+
+typedef struct {
+  cks_id file;              /* index into cks_findings.file */
+  uint32_t line;
+  const char *reason, *location, *plot, *hybrid; /* "" when not given */
+} cks_left_out;
+
+typedef struct {
+  cks_id file;              /* index into cks_findings.file */
+  uint32_t rows, plots;     /* rows read; rows used as plots */
+} cks_input;
+
+typedef struct {
+  size_t n_plot, n_hybrid, n_environment, n_location, n_trait, n_rep, n_block, n_left_out, n_input;
+  const cks_crop *crop;
+  const char *count_origin; /* of days to mid-bloom: "planting" or "emergence" */
+  cks_hybrid *hybrid;       /* sorted by name (cks_names_compare), never by the order seen */
+  cks_environment *environment; /* sorted by location, year, trial */
+  const char **location;    /* size n_location, sorted */
+  const char **rep, **block; /* sizes n_rep, n_block: names, sorted */
+  cks_trait *trait;         /* in the order of CKS_ROLES, OTHER by key */
+  uint32_t *hybrid_of, *environment_of; /* size n_plot */
+  uint32_t *rep_of, *block_of;          /* size n_plot: index into rep, block; NULL when no plot has one; CKS_NONE in one that has none */
+  int32_t *row, *column, *strip;        /* size n_plot; NULL when not given; INT32_MIN in a plot without */
+  cks_id *plot_of;          /* size n_plot: ids of names; NULL when not given */
+  uint32_t *line;           /* size n_plot */
+  uint16_t *file;           /* size n_plot: index into cks_findings.file */
+  cks_left_out *left_out;
+  cks_input *input;
+  cks_names names;
+  cks_arena *arena;
+} cks_trial;
+
+CKS_API void cks_trial_free(cks_trial *trial);
+
+#endif

@@ -1,0 +1,26 @@
+#!/bin/sh
+# Runs the main job on the sample trials. From the top of the project, after the build: sh sample-trials/demo.sh
+set -eu
+
+program=build/checkstrip
+series=sample-trials/series
+out=build/demo
+
+say() { printf '\n$ %s\n' "$*"; }
+
+mkdir -p "$out"
+
+echo "One place: 8 hybrids, 4 reps."
+say "$program" summarize sample-trials/one-place/plots.csv
+"$program" summarize sample-trials/one-place/plots.csv
+
+printf '\nA series: 14 hybrids at 6 places.\n'
+say "$program" summarize "$series/plots/*.csv" --places "$series/places.csv"
+"$program" summarize "$series"/plots/*.csv --places "$series/places.csv"
+
+say "$program" summarize "$series/plots/*.csv" --places "$series/places.csv" \
+  -o "$out/series.xlsx" -o "$out/series.json" -o "$out/series.csv"
+"$program" summarize "$series"/plots/*.csv --places "$series/places.csv" \
+  -o "$out/series.xlsx" -o "$out/series.json" -o "$out/series.csv" >/dev/null
+
+printf '\nThe results lie in %s: series.xlsx to hand out, series.json and series.csv for other programs.\n' "$out"

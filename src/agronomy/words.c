@@ -1,0 +1,35 @@
+/* words.c: see words.h. ASCII only: other bytes are skipped, so that a typeset "kg ha⁻¹" is "kg ha". */
+#include "words.h"
+
+#include <string.h>
+
+static bool counts(char c)
+{
+  return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || (c && strchr("%#\"'", c));
+}
+
+static char fold(char c) { return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c; }
+
+/* The next character that counts, folded, and a step beyond it; '\0' at the end of the word. */
+static char next(const char **at, char end)
+{
+  while (**at && **at != end && !counts(**at)) ++*at;
+  return **at && **at != end ? fold(*(*at)++) : '\0';
+}
+
+bool cks_words_has(const char *list, const char *text)
+{
+  while (*list) {
+    const char *word = list, *other = text;
+    char a = next(&word, '|'), b = next(&other, '\0');
+    bool any = a != '\0';
+    while (a && a == b) {
+      a = next(&word, '|');
+      b = next(&other, '\0');
+    }
+    if (any && !a && !b) return true;
+    list += strcspn(list, "|");
+    if (*list) list++;
+  }
+  return false;
+}

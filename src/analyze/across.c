@@ -1,0 +1,378 @@
+/*
+ * across.c: a trait over its environments, when every hybrid stands in each of them with equally many plots.
+ *
+ * Everything comes from the table of cell means and the residuals of the single places (Gomez & Gomez 1984, chapter 8,
+ * combined analysis over sites and seasons). r plots a cell, e environments (l locations x y years), g hybrids.
+ *   locations random: hybrid over hybrid x location; locations and years crossed: over MS_HL + MS_HY - MS_HLY with
+ *   Satterthwaite's df (Satterthwaite 1946, Biometrics Bull. 2:110), or the larger of MS_HL, MS_HY when that sum is not
+ *   above it. Locations fixed: over the pooled plot error. What is not balanced gets no mean here: no plain average
+ * over different sets of places is ever ranked; locations fixed with lost plots: across_fixed.c.
+ */
+#include "across.h"
+
+#include "../math/distributions.h"
+#include "../math/sums.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- what kind of series this is ------------------------------------------------------------------------------- */
+
+static int compare_ids(const void *left, const void *right)
+{
+  const uint32_t *a = left, *b = right;
+  return *a < *b ? -1 : *a > *b;
+}
+
+/* Replaces values (size n) by their numbers among the different ones; returns how many there are. sorted: size n. */
+static size_t number_values(uint32_t *values, uint32_t *sorted, size_t n)
+{
+  memcpy(sorted, values, n * sizeof *sorted);
+  qsort(sorted, n, sizeof *sorted, compare_ids);
+  size_t m = 0;
+  for (size_t i = 0; i < n; i++)
+    if (i == 0 || sorted[i] != sorted[m - 1]) sorted[m++] = sorted[i];
+  for (size_t i = 0; i < n; i++)
+    values[i] = (uint32_t)((const uint32_t *)bsearch(&values[i], sorted, m, sizeof *sorted, compare_ids) - sorted);
+  return m;
+}
+
+static cks_status find_form(const cks_trait_task *work, cks_balanced_series *s, cks_analysis *a)
+{
+  const cks_trial *trial = work->task->trial;
+  size_t e = work->n_place;
+  uint32_t *sorted = cks_arena_take(work->scratch, e, sizeof *sorted);
+  bool *taken = NULL;
+  s->e = e;
+  s->location = cks_arena_take(work->scratch, e, sizeof *s->location);
+  s->year = cks_arena_take(work->scratch, e, sizeof *s->year);
+  cks_status status = cks_arena_status(work->scratch, work->task->error);
+  if (status != CKS_OK) return status;
+  for (size_t j = 0; j < e; j++) {
+    const cks_environment *environment = &trial->environment[work->place[j].environment];
+    s->location[j] = environment->location;
+    s->year[j] = (uint32_t)environment->year;
+  }
+  s->l = number_values(s->location, sorted, e);
+  s->y = number_values(s->year, sorted, e);
+  a->n_environment = (uint32_t)e;
+  a->n_location = (uint32_t)s->l;
+  a->n_year = (uint32_t)s->y;
+  s->form = s->y == 1 && s->l == e ? BY_LOCATION : BY_ENVIRONMENT;
+  if (s->l < 2 || s->y < 2 || s->l * s->y != e) return CKS_OK;
+  taken = cks_arena_take(work->scratch, e, sizeof *taken);
+  if (!taken) return cks_error_nomem(work->task->error);
+  bool crossed = true;
+  for (size_t j = 0; j < e; j++) {
+    bool *cell = &taken[s->location[j] * s->y + s->year[j]];
+    crossed &= !*cell;
+    *cell = true;
+  }
+  if (crossed) s->form = BY_LOCATION_AND_YEAR;
+  return CKS_OK;
+}
+
+/* Rows of every hybrid that stands anywhere, in the order of names, with plots and environments counted. */
+static cks_status list_hybrids(const cks_trait_task *work, cks_analysis *a)
+{
+  size_t n_hybrid = work->task->trial->n_hybrid;
+  uint32_t *plots = calloc(n_hybrid, sizeof *plots), *places = calloc(n_hybrid, sizeof *places);
+  cks_status status = plots && places ? CKS_OK : cks_error_nomem(work->task->error);
+  if (status != CKS_OK) goto done;
+  for (size_t j = 0; j < work->n_place; j++) {
+    const cks_place *place = &work->place[j];
+    a->plots += (uint32_t)place->layout.n;
+    for (size_t i = 0; i < place->layout.n_hybrid; i++) {
+      plots[place->hybrid_id[i]] += place->fit.plots[i];
+      places[place->hybrid_id[i]]++;
+    }
+  }
+  for (size_t i = 0; i < n_hybrid; i++) a->n_hybrid += places[i] > 0;
+  a->hybrid = cks_arena_take(work->task->results->arena, a->n_hybrid, sizeof *a->hybrid);
+  if (!a->hybrid) {
+    status = cks_error_nomem(work->task->error);
+    goto done;
+  }
+  double none = cks_missing();
+  for (size_t i = 0, k = 0; i < n_hybrid; i++)
+    if (places[i])
+      a->hybrid[k++] = (cks_hybrid_result){.hybrid = (cks_id)i,
+                                           .n = plots[i],
+                                           .environments = places[i],
+                                           .mean = none,
+                                           .raw_mean = none,
+                                           .se = none,
+                                           .pct_of_mean = none};
+done:
+  free(plots);
+  free(places);
+  return status;
+}
+
+typedef struct {
+  bool complete; /* no cell of hybrids x environments is empty */
+  bool equal;    /* and all hold equally many plots, each place balanced in itself */
+} balance;
+
+static balance look_at_balance(const cks_trait_task *work, const cks_analysis *a)
+{
+  balance b = {true, true};
+  uint32_t r = work->place[0].fit.plots[0];
+  for (size_t j = 0; j < work->n_place; j++) {
+    const cks_place *place = &work->place[j];
+    b.complete &= place->layout.n_hybrid == a->n_hybrid;
+    b.equal &= place->fit.balanced && place->fit.plots[0] == r;
+  }
+  b.equal &= b.complete;
+  return b;
+}
+
+/* ---- tests ----------------------------------------------------------------------------------------------------- */
+
+/* The denominator of the test of hybrids. */
+typedef struct {
+  double ms, df;
+} denominator;
+
+static denominator crossed_denominator(const cks_balanced_table *t)
+{
+  const cks_balanced_term *hl = &t->by_location, *hy = &t->by_year, *hly = &t->by_environment,
+                          *larger = hl->ms >= hy->ms ? hl : hy;
+  double ms = hl->ms + hy->ms - hly->ms;
+  if (!(ms > larger->ms)) return (denominator){larger->ms, larger->df};
+  double parts = hl->ms * hl->ms / hl->df + hy->ms * hy->ms / hy->df + hly->ms * hly->ms / hly->df;
+  return (denominator){ms, ms * ms / parts};
+}
+
+static denominator find_denominator(const cks_balanced_series *s, const cks_balanced_table *t, bool fixed)
+{
+  if (fixed) return (denominator){t->error.ms, t->error.df};
+  if (s->form == BY_LOCATION_AND_YEAR) return crossed_denominator(t);
+  return (denominator){t->by_location.ms, t->by_location.df};
+}
+
+static cks_anova_line line_of(const char *source, const cks_balanced_term *t, const cks_balanced_term *over)
+{
+  cks_anova_line line = {source, t->df, t->ss, t->ms, cks_missing(), cks_missing()};
+  if (over && over->df > 0 && over->ms > 0 && t->df > 0) {
+    line.f = t->ms / over->ms;
+    line.p = cks_f_p(line.f, t->df, over->df);
+  }
+  return line;
+}
+
+static cks_status write_table(const cks_trait_task *work, const cks_balanced_series *s, const cks_balanced_table *t,
+                              cks_analysis *a)
+{
+  bool crossed = s->form == BY_LOCATION_AND_YEAR, simple = s->form == BY_LOCATION, plots = s->r > 1;
+  const cks_balanced_term *rep = s->reps ? &t->rep : NULL, *error = plots ? &t->error : NULL;
+  cks_anova_line *line = cks_arena_take(work->task->results->arena, 10, sizeof *line);
+  if (!line) return cks_error_nomem(work->task->error);
+  size_t n = 0;
+  line[n++] = line_of(simple || crossed ? "location" : "environment", &t->location, crossed ? NULL : rep);
+  if (crossed) {
+    line[n++] = line_of("year", &t->year, NULL);
+    line[n++] = line_of("location x year", &t->location_year, rep);
+  }
+  if (rep) line[n++] = line_of(simple ? "rep in location" : "rep in environment", rep, error);
+  line[n] = line_of("hybrid", &t->hybrid, NULL);
+  line[n].f = a->f;
+  line[n++].p = a->p;
+  const cks_balanced_term *by_place_over = crossed ? &t->by_environment : error;
+  cks_anova_line by_place =
+      line_of(simple || crossed ? "hybrid x location" : "hybrid x environment", &t->by_location, by_place_over);
+  a->interaction_p = by_place.p;
+  line[n++] = by_place;
+  if (crossed) {
+    line[n++] = line_of("hybrid x year", &t->by_year, &t->by_environment);
+    line[n++] = line_of("hybrid x environment", &t->by_environment, error);
+  }
+  if (plots) line[n++] = line_of("error", &t->error, NULL);
+  line[n] = line_of("total", &t->total, NULL);
+  line[n++].ms = cks_missing();
+  a->anova = line;
+  a->n_anova = n;
+  return CKS_OK;
+}
+
+/* Components by equating mean squares to their expectations; an estimate below zero is left as it comes out. */
+static cks_status write_variance(const cks_trait_task *work, const cks_balanced_series *s, const cks_balanced_table *t,
+                                 bool fixed, cks_analysis *a)
+{
+  double r = s->r, g = (double)s->g, e = (double)s->e, l = (double)s->l, y = (double)s->y, none = cks_missing();
+  bool plots = r > 1, crossed = s->form == BY_LOCATION_AND_YEAR, simple = s->form == BY_LOCATION;
+  double error = plots ? t->error.ms : 0, rep = s->reps ? t->rep.ms : error;
+  cks_variance *v = cks_arena_take(work->task->results->arena, 6, sizeof *v);
+  if (!v) return cks_error_nomem(work->task->error);
+  size_t n = 0;
+  if (!fixed && crossed) {
+    double hl = t->by_location.ms, hy = t->by_year.ms, hly = t->by_environment.ms;
+    v[n++] = (cks_variance){"hybrid", (t->hybrid.ms - hl - hy + hly) / (r * l * y), none};
+    v[n++] = (cks_variance){"hybrid x location", (hl - hly) / (r * y), none};
+    v[n++] = (cks_variance){"hybrid x year", (hy - hly) / (r * l), none};
+    v[n++] = (cks_variance){"hybrid x environment", (hly - error) / r, none};
+  } else if (!fixed) {
+    double hl = t->by_location.ms;
+    v[n++] = (cks_variance){simple ? "location" : "environment", (t->location.ms - rep - hl + error) / (r * g), none};
+    v[n++] = (cks_variance){"hybrid", (t->hybrid.ms - hl) / (r * e), none};
+    v[n++] = (cks_variance){simple ? "hybrid x location" : "hybrid x environment", (hl - error) / r, none};
+  }
+  if (s->reps) v[n++] = (cks_variance){simple ? "rep in location" : "rep in environment", (rep - error) / g, none};
+  if (plots) v[n++] = (cks_variance){"error", error, none};
+  a->variance = v;
+  a->n_variance = n;
+  return CKS_OK;
+}
+
+static void write_tests(const cks_trait_task *work, const cks_balanced_series *s, const cks_balanced_table *t,
+                        denominator d, cks_analysis *a)
+{
+  bool plots = s->r > 1;
+  const cks_balanced_term *error = plots                             ? &t->error
+                                   : s->form == BY_LOCATION_AND_YEAR ? &t->by_environment
+                                                                     : &t->by_location;
+  a->error_df = error->df;
+  a->error_ms = error->ms;
+  a->f = t->hybrid.ms / d.ms;
+  a->num_df = t->hybrid.df;
+  a->den_df = d.df;
+  a->p = cks_f_p(a->f, a->num_df, a->den_df);
+  a->significant = a->p <= a->alpha;
+  a->repeatability = fmax(0, 1 - 1 / a->f);
+  if (plots && work->values.true_zero && !work->values.arcsine && a->plot_mean > 0)
+    a->cv_pct = 100 * sqrt(error->ms) / a->plot_mean;
+}
+
+static void write_notes(const cks_trait_task *work, const cks_balanced_series *s, bool fixed, cks_analysis *a)
+{
+  cks_arena *arena = work->task->results->arena;
+  if (s->y == 1) a->note = cks_join(arena, a->note, "this season only");
+  if (s->y == 2) a->note = cks_join(arena, a->note, "two years say little about a third");
+  if (fixed) a->note = cks_join(arena, a->note, "these places only");
+  if (s->r == 1)
+    a->note = cks_join(arena, a->note,
+                       "one plot a hybrid at each place: the interaction holds the plot error and is the error");
+  if (work->trait->measure == CKS_MEASURE_RATING)
+    a->note = cks_join(arena, a->note, "a rating, analyzed as a measured value: take it with caution");
+  if (work->values.arcsine)
+    a->note = cks_join(arena, a->note, "percent: table, tests and ranks on the scale arcsin of the square root");
+}
+
+/* ---- balanced, fixed, or neither ------------------------------------------------------------------------------- */
+
+static void cell_averages(const cks_trait_task *work, cks_analysis *a)
+{
+  cks_sum plots = {0};
+  for (size_t j = 0; j < work->n_place; j++)
+    cks_sum_add(&plots, work->place[j].plot_mean * (double)work->place[j].layout.n);
+  a->plot_mean = cks_sum_value(&plots) / a->plots;
+  for (size_t i = 0; i < a->n_hybrid; i++) {
+    cks_sum mean = {0}, raw = {0};
+    for (size_t j = 0; j < work->n_place; j++) {
+      cks_sum_add(&mean, work->place[j].mean[i]);
+      cks_sum_add(&raw, work->place[j].plain[i] * work->place[j].fit.plots[i]);
+    }
+    a->hybrid[i].mean = cks_sum_value(&mean) / (double)work->n_place;
+    a->hybrid[i].raw_mean = cks_sum_value(&raw) / a->hybrid[i].n;
+  }
+}
+
+/* Why a balanced series is not tested; NULL: it is. */
+static const char *untested(const cks_trait_task *work, const cks_balanced_series *s, const cks_balanced_table *t,
+                            denominator d, bool fixed)
+{
+  size_t extreme = 0, n = 0;
+  double largest = 0;
+  for (size_t j = 0; j < work->n_place; j++) {
+    extreme += work->place[j].extreme;
+    n += work->place[j].layout.n;
+    largest = fmax(largest, work->place[j].fit.largest);
+  }
+  if (work->values.untested) return work->values.untested;
+  if (s->g < 2) return "one hybrid only: nothing to compare it with";
+  if (2 * extreme > s->e) return "at most places more than half of the plots are at 0 or 100 %: means only";
+  if (fixed && s->r == 1) return "one plot a hybrid at each place leaves no plot error for fixed locations: means only";
+  if (!(d.ms > 0) || cks_is_rounding(d.ms * d.df, n, fmax(largest, sqrt(t->total.ss / (double)n))))
+    return "the hybrids differ alike at every place, so there is no error to test with: means only";
+  return NULL;
+}
+
+static cks_status analyze_balanced(const cks_trait_task *work, cks_balanced_series *s, cks_analysis *a)
+{
+  bool fixed = work->task->settings->locations_fixed;
+  cks_balanced_table t = {0};
+  cks_spread spread;
+  s->g = a->n_hybrid;
+  s->r = a->reps = work->place[0].fit.plots[0];
+  double *tested = cks_arena_take(work->scratch, s->g, sizeof *tested);
+  if (!tested) return cks_error_nomem(work->task->error);
+  cks_status status = cks_balanced_fill(work, s, tested, &t);
+  if (status != CKS_OK) return status;
+  for (size_t i = 0; i < s->g; i++) tested[i] += work->values.shift;
+  a->design = "balanced series";
+  a->locations_as = fixed ? "fixed" : "random";
+  cell_averages(work, a);
+  denominator d = find_denominator(s, &t, fixed);
+  const char *why = untested(work, s, &t, d, fixed);
+  cks_contest contest = {tested, NULL, d.ms, d.df};
+  a->method = why ? CKS_METHOD_MEANS : CKS_METHOD_ANOVA;
+  if (why) {
+    a->why = why;
+    return cks_compare(work, &contest, a);
+  }
+  write_tests(work, s, &t, d, a);
+  write_notes(work, s, fixed, a);
+  double plots = s->r * (double)s->e;
+  status = cks_spread_even(&spread, s->g, 1 / plots, 2 / plots, work->scratch, work->task->error);
+  if (status == CKS_OK) status = write_table(work, s, &t, a);
+  if (status == CKS_OK) status = write_variance(work, s, &t, fixed, a);
+  contest.spread = &spread;
+  return status == CKS_OK ? cks_compare(work, &contest, a) : status;
+}
+
+/* No figure over unequal sets of places: the hybrids are listed, and `why` says what is missing. */
+static cks_status list_only(const cks_trait_task *work, const char *design, const char *why, cks_analysis *a)
+{
+  cks_contest contest = {cks_arena_take(work->scratch, a->n_hybrid, sizeof(double)), NULL, cks_missing(),
+                         cks_missing()};
+  if (!contest.tested) return cks_error_nomem(work->task->error);
+  a->method = CKS_METHOD_NONE;
+  a->design = design;
+  a->why = why;
+  return cks_compare(work, &contest, a);
+}
+
+static cks_status refuse(const cks_trait_task *work, balance b, cks_analysis *a)
+{
+  const cks_task *task = work->task;
+  const char *what =
+      b.complete ? "the places have lost plots or unequal reps" : "some hybrids are missing at some places";
+  cks_status status = cks_findings_add(
+      task->findings, CKS_RULE_NEEDS_MIXED_MODEL, CKS_NOWHERE, work->trait->label, NULL, task->error,
+      "%s: %s, so there are no means over places; each place stands by itself", work->trait->label, what);
+  const char *why = cks_arena_format(task->results->arena,
+                                     "%s: means over places need a mixed model, which this version does not have; "
+                                     "each place stands by itself",
+                                     what);
+  return status == CKS_OK ? list_only(work, "unbalanced series", why, a) : status;
+}
+
+cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *a)
+{
+  cks_balanced_series s = {0};
+  bool done = false;
+  cks_analysis_clear(work->task, a);
+  a->label = "all";
+  cks_status status = find_form(work, &s, a);
+  if (status == CKS_OK) status = list_hybrids(work, a);
+  if (status != CKS_OK) return status;
+  balance b = look_at_balance(work, a);
+  if (work->values.median)
+    return list_only(work, b.equal ? "balanced series" : "unbalanced series",
+                     "fewer than 4 different ratings: the medians of each place stand by themselves", a);
+  if (b.equal) return analyze_balanced(work, &s, a);
+  if (b.complete && work->task->settings->locations_fixed) status = cks_across_fixed(work, a, &done);
+  if (status != CKS_OK || done) return status;
+  return refuse(work, b, a);
+}

@@ -1,0 +1,35 @@
+/*
+ * across.h: what across.c, across_table.c and across_fixed.c share: a series of environments and its table.
+ */
+#ifndef CKS_ANALYZE_ACROSS_H
+#define CKS_ANALYZE_ACROSS_H
+
+#include "compare.h"
+
+typedef enum { BY_LOCATION, BY_ENVIRONMENT, BY_LOCATION_AND_YEAR } cks_series_form;
+
+typedef struct {
+  size_t g, e, l, y; /* l, y: 1 unless crossed */
+  cks_series_form form;
+  double r;
+  uint32_t *location, *year; /* size e: 0 .. l - 1, 0 .. y - 1 when crossed */
+  double *cell;              /* e x g: tested cell means */
+  bool reps;                 /* some place has reps in its model */
+} cks_balanced_series;
+
+typedef struct {
+  double df, ss, ms;
+} cks_balanced_term;
+
+typedef struct {
+  cks_balanced_term location, year, location_year, rep, hybrid, by_location, by_year, by_environment, error, total;
+} cks_balanced_table;
+
+/* The table of a balanced series: work's places all hold the s->g hybrids, s->r plots each. hybrid: size g, becomes
+ * their means as tested, less the shift. Takes s->cell and s->reps too. */
+cks_status cks_balanced_fill(const cks_trait_task *work, cks_balanced_series *s, double *hybrid, cks_balanced_table *t);
+/* Locations fixed, plots lost, no cell empty: see across_fixed.c. *done is false, and the analysis as it was, when the
+ * errors of the places do not allow it. */
+cks_status cks_across_fixed(const cks_trait_task *work, cks_analysis *analysis, bool *done);
+
+#endif

@@ -1,0 +1,174 @@
+/*
+ * analyze.c: cks_trial to cks_results: each trait at each of its environments, then across them; and the findings that
+ * need a fit. The methods: place.c, least_squares.c, compare.c, across.c.
+ */
+#include "analyze.h"
+
+#include "../agronomy/words.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+void cks_results_free(cks_results *results)
+{
+  if (!results) return;
+  cks_arena_free(results->arena);
+  free(results);
+}
+
+const cks_trait_result *cks_results_trait(const cks_results *results, cks_role role)
+{
+  for (size_t i = 0; i < results->n_trait; i++)
+    if (results->trait[i].role == role) return &results->trait[i];
+  return NULL;
+}
+
+const cks_hybrid_result *cks_analysis_hybrid(const cks_analysis *analysis, cks_id hybrid)
+{
+  for (size_t i = 0; i < analysis->n_hybrid; i++)
+    if (analysis->hybrid[i].hybrid == hybrid) return &analysis->hybrid[i];
+  return NULL;
+}
+
+static cks_status copy_hybrids(const cks_task *task)
+{
+  const cks_trial *trial = task->trial;
+  cks_results *results = task->results;
+  results->n_hybrid = trial->n_hybrid;
+  results->hybrid = cks_arena_take(results->arena, trial->n_hybrid, sizeof *results->hybrid);
+  if (!results->hybrid) return cks_error_nomem(task->error);
+  for (size_t i = 0; i < trial->n_hybrid; i++) {
+    const cks_hybrid *from = &trial->hybrid[i];
+    results->hybrid[i] = (cks_hybrid){.name = cks_arena_text(results->arena, from->name),
+                                      .brand = cks_arena_text(results->arena, from->brand ? from->brand : ""),
+                                      .maturity = cks_arena_text(results->arena, from->maturity ? from->maturity : ""),
+                                      .check = from->check};
+  }
+  return cks_arena_status(results->arena, task->error);
+}
+
+static bool is_named(const cks_task *task, size_t hybrid, const char *text)
+{
+  const cks_hybrid *h = &task->results->hybrid[hybrid];
+  return !strcmp(h->name, text) || cks_words_has(h->name, text) ||
+         (*h->brand && cks_words_has(cks_arena_format(task->results->arena, "%s %s", h->brand, h->name), text));
+}
+
+static void add_check(cks_results *results, size_t hybrid)
+{
+  for (size_t k = 0; k < results->n_check; k++)
+    if (results->check[k] == hybrid) return;
+  results->check[results->n_check++] = (cks_id)hybrid;
+}
+
+/* The checks: first those that --check names, in that order, then the rest by name. */
+static cks_status list_checks(const cks_task *task)
+{
+  cks_results *results = task->results;
+  const cks_setting_list *named = &task->settings->check;
+  results->check = cks_arena_take(results->arena, results->n_hybrid, sizeof *results->check);
+  if (!results->check) return cks_error_nomem(task->error);
+  for (size_t k = 0; k < named->n; k++)
+    for (size_t i = 0; i < results->n_hybrid; i++)
+      if (results->hybrid[i].check && is_named(task, i, named->pair[k].key)) add_check(results, i);
+  for (size_t i = 0; i < results->n_hybrid; i++)
+    if (results->hybrid[i].check) add_check(results, i);
+  return cks_arena_status(results->arena, task->error);
+}
+
+static void describe(const cks_trait_task *work, size_t trait)
+{
+  const cks_trait *from = work->trait;
+  cks_arena *arena = work->task->results->arena;
+  *work->result = (cks_trait_result){.trait = (cks_id)trait,
+                                     .role = from->role,
+                                     .key = cks_arena_text(arena, from->key),
+                                     .label = cks_arena_text(arena, from->label),
+                                     .narrow = cks_arena_text(arena, from->narrow),
+                                     .basis_pct = from->basis_pct,
+                                     .basis_text = cks_arena_text(arena, from->basis_text ? from->basis_text : ""),
+                                     .better = from->better,
+                                     .measure = from->measure};
+}
+
+/* The environments where the trait has a value. */
+static cks_status make_places(cks_trait_task *work)
+{
+  const cks_trial *trial = work->task->trial;
+  cks_status status = CKS_OK;
+  work->place = cks_arena_take(work->scratch, trial->n_environment, sizeof *work->place);
+  if (!work->place) return cks_error_nomem(work->task->error);
+  for (size_t e = 0; e < trial->n_environment && status == CKS_OK; e++) {
+    cks_place *place = &work->place[work->n_place];
+    status = cks_place_new(work, (cks_id)e, place);
+    if (status == CKS_OK && place->layout.n) work->n_place++;
+  }
+  return status;
+}
+
+static cks_status analyze_places(cks_trait_task *work)
+{
+  cks_trait_result *result = work->result;
+  cks_arena *arena = work->task->results->arena;
+  cks_status status = CKS_OK;
+  result->n_location = work->n_place;
+  result->location = cks_arena_take(arena, work->n_place, sizeof *result->location);
+  if (!result->location) return cks_error_nomem(work->task->error);
+  for (size_t j = 0; j < work->n_place && status == CKS_OK; j++) {
+    status = cks_location_analyze(work, &work->place[j], &result->location[j]);
+    if (status == CKS_OK) status = cks_outliers_find(work, &work->place[j]);
+  }
+  if (status != CKS_OK || work->n_place < 2) return status;
+  result->across = cks_arena_take(arena, 1, sizeof *result->across);
+  if (!result->across) return cks_error_nomem(work->task->error);
+  return cks_across_analyze(work, result->across);
+}
+
+static cks_status analyze_trait(const cks_task *task, size_t trait, cks_trait_result *result)
+{
+  cks_trait_task work = {
+      .task = task, .trait = &task->trial->trait[trait], .result = result, .scratch = cks_arena_new()};
+  if (!work.scratch) return cks_error_nomem(task->error);
+  describe(&work, trait);
+  cks_status status = cks_values_new(&work);
+  if (status == CKS_OK) status = make_places(&work);
+  if (status == CKS_OK) status = analyze_places(&work);
+  if (status == CKS_OK) status = cks_arena_status(work.scratch, task->error);
+  cks_arena_free(work.scratch);
+  return status;
+}
+
+/* Yield first, the others in the trial's order. */
+static size_t trait_in_place(const cks_trial *trial, size_t place)
+{
+  size_t yield = 0;
+  while (yield < trial->n_trait && trial->trait[yield].role != CKS_ROLE_YIELD) yield++;
+  if (yield == trial->n_trait) return place;
+  return place == 0 ? yield : place <= yield ? place - 1 : place;
+}
+
+cks_status cks_analyze(const cks_settings *settings, const cks_trial *trial, cks_findings *findings, cks_results **out,
+                       cks_error *error)
+{
+  *out = NULL;
+  cks_results *results = calloc(1, sizeof *results);
+  if (!results) return cks_error_nomem(error);
+  cks_task task = {settings, trial, findings, results, error};
+  results->alpha = settings->alpha;
+  results->arena = cks_arena_new();
+  cks_status status = results->arena ? copy_hybrids(&task) : cks_error_nomem(error);
+  if (status == CKS_OK) status = list_checks(&task);
+  if (status == CKS_OK) status = cks_show_check(&task);
+  if (status != CKS_OK) goto done;
+  results->trait = cks_arena_take(results->arena, trial->n_trait, sizeof *results->trait);
+  results->n_trait = trial->n_trait;
+  for (size_t t = 0; results->trait && t < trial->n_trait && status == CKS_OK; t++)
+    status = analyze_trait(&task, trait_in_place(trial, t), &results->trait[t]);
+  if (status == CKS_OK) status = cks_arena_status(results->arena, error);
+done:
+  if (status == CKS_OK)
+    *out = results;
+  else
+    cks_results_free(results);
+  return status;
+}

@@ -1,0 +1,76 @@
+/*
+ * analyze.h: what the files of this stage share: the run, a trait made ready, a trait at one place.
+ *
+ * Hybrids of a place or of an analysis have local numbers 0, 1, ... in the order of the trial, which is by name. All
+ * sums go in the canonical order of the plots, so the order of the rows of a file never matters, to the bit.
+ */
+#ifndef CKS_ANALYZE_ANALYZE_H
+#define CKS_ANALYZE_ANALYZE_H
+
+#include "least_squares.h"
+
+#include <checkstrip/run.h>
+
+typedef struct {
+  const cks_settings *settings;
+  const cks_trial *trial;
+  cks_findings *findings;
+  cks_results *results;
+  cks_error *error;
+} cks_task;
+
+typedef struct {
+  const double *shown; /* size n_plot: as printed, after --show; NaN missing */
+  double *tested;      /* size n_plot: shown, or arcsin(sqrt(shown / 100)) when arcsine, less shift */
+  double shift;        /* the first value: what is left keeps its digits, whatever the size of the values */
+  bool arcsine;
+  bool true_zero;       /* percent of a mean makes sense */
+  bool median;          /* fewer than 4 different ratings in all: medians stand for means */
+  cks_better better;    /* CKS_BETTER_NONE for a rating without a scale */
+  const char *untested; /* why nothing is tested anywhere: a sentence; NULL: it is */
+} cks_values;
+
+typedef struct {
+  cks_id environment;
+  uint32_t *plot;      /* size layout.n: the trial's plots with a value */
+  uint32_t *hybrid_id; /* size layout.n_hybrid: local number to the trial's */
+  cks_layout layout;
+  cks_fit fit;         /* of the tested values */
+  const double *mean;  /* size n_hybrid: adjusted, as shown */
+  const double *plain; /* size n_hybrid: arithmetic, as shown */
+  double plot_mean;    /* as shown */
+  bool reps_in_model;
+  bool extreme;                    /* a proportion: more than half of the plots at 0 or 100 */
+  cks_method method;               /* CKS_METHOD_ANOVA or CKS_METHOD_MEANS */
+  const char *design, *why, *note; /* in the arena of the results; "" for none */
+} cks_place;
+
+typedef struct {
+  const cks_task *task;
+  const cks_trait *trait;
+  cks_trait_result *result;
+  cks_arena *scratch; /* lives as long as the trait is worked on */
+  cks_values values;
+  size_t n_place;
+  cks_place *place; /* size n_place: environments with a value, in the trial's order */
+} cks_trait_task;
+
+/* show.c: unit, digits and values as --show wants them; then the scale of the tests. CKS_USAGE. */
+cks_status cks_show_check(const cks_task *task);
+cks_status cks_values_new(cks_trait_task *work);
+/* place.c: the plots of one environment, their design, their fit, and whether anything can be tested. */
+cks_status cks_place_new(cks_trait_task *work, cks_id environment, cks_place *place);
+/* True when an error sum of squares is nothing but rounding of values as large as `largest`. */
+bool cks_is_rounding(double ss_error, size_t n, double largest);
+/* location.c, across.c */
+cks_status cks_location_analyze(const cks_trait_task *work, const cks_place *place, cks_analysis *analysis);
+cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *analysis);
+/* outliers.c: findings on one location's fit. */
+cks_status cks_outliers_find(const cks_trait_task *work, const cks_place *place);
+
+/* a and b with "; " between them, in the arena; either may be "". */
+const char *cks_join(cks_arena *arena, const char *a, const char *b);
+/* An analysis with every figure missing and every text "". */
+void cks_analysis_clear(const cks_task *task, cks_analysis *analysis);
+
+#endif

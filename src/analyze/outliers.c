@@ -1,0 +1,101 @@
+/*
+ * outliers.c: plots that lie further from their hybrid and rep than chance would put them: findings, never deletions.
+ *
+ * The studentized deleted residual t = e / sqrt(MSE without the plot x (1 - h)) is held against
+ * t(1 - 0.05 / (2 n), df - 1), a Bonferroni bound over the n plots of the place (Cook & Weisberg 1982, Residuals and
+ * Influence in Regression, section 2.2.2, from memory). Plots that alone decide their fitted value (h = 1) are skipped.
+ */
+#include "analyze.h"
+
+#include "../math/distributions.h"
+
+#include <math.h>
+
+static const double OUTLIER_ALPHA = 0.05;
+static const double ALONE = 1e-9; /* 1 - h below it: the plot decides its own fitted value */
+
+typedef struct {
+  double residual, t; /* t missing where there is none */
+} distance;
+
+static distance distance_of(const cks_trait_task *work, const cks_place *place, size_t p)
+{
+  const cks_fit *fit = &place->fit;
+  double e = work->values.tested[place->plot[p]] - fit->fitted[p], free = 1 - fit->leverage[p];
+  if (free < ALONE) return (distance){e, cks_missing()};
+  double left = fmax(fit->ss_error - e * e / free, 0); /* residual SS without the plot */
+  return (distance){e, e / sqrt(left / (fit->df_error - 1) * free)};
+}
+
+/* The other plot when p is one of exactly two of its hybrid, else of its rep; p when there is none. */
+static size_t twin_of(const cks_place *place, size_t p)
+{
+  const cks_layout *l = &place->layout;
+  const uint32_t *of[2] = {l->hybrid, l->rep};
+  for (int k = 0; k < 1 + place->reps_in_model; k++) {
+    size_t others = 0, twin = p;
+    for (size_t q = 0; q < l->n; q++)
+      if (q != p && of[k][q] == of[k][p]) {
+        others++;
+        twin = q;
+      }
+    if (others == 1) return twin;
+  }
+  return p;
+}
+
+/* "plot 204 of Orrin 61 (rep 2): 12.3". */
+static const char *plot_text(const cks_trait_task *work, const cks_place *place, size_t p)
+{
+  const cks_trial *trial = work->task->trial;
+  uint32_t plot = place->plot[p];
+  cks_arena *arena = work->scratch;
+  char value[CKS_NUMBER_TEXT];
+  cks_print_number(value, work->values.shown[plot], work->result->digits + 1);
+  const char *name = trial->plot_of ? cks_names_text(&trial->names, trial->plot_of[plot]) : "";
+  const char *rep = trial->rep_of && trial->rep_of[plot] != CKS_NONE
+                        ? cks_arena_format(arena, " (rep %s)", trial->rep[trial->rep_of[plot]])
+                        : "";
+  return cks_arena_format(arena, "%s%s%s%s: %s", *name ? cks_arena_format(arena, "plot %s of ", name) : "a plot of ",
+                          trial->hybrid[trial->hybrid_of[plot]].name, rep, "", value);
+}
+
+static cks_status report(const cks_trait_task *work, const cks_place *place, size_t p, size_t twin)
+{
+  const cks_task *task = work->task;
+  const cks_trial *trial = task->trial;
+  uint32_t plot = place->plot[p];
+  cks_where where = {trial->file[plot], CKS_NONE, trial->line[plot], 0};
+  if (!cks_findings_wants(task->findings, CKS_RULE_OUTLIER, where.file))
+    return cks_findings_add(task->findings, CKS_RULE_OUTLIER, where, work->trait->label, NULL, task->error, "%s", "");
+  double fitted = place->fit.fitted[p] + work->values.shift;
+  if (work->values.arcsine) fitted = 100 * sin(fitted) * sin(fitted);
+  char expected[CKS_NUMBER_TEXT], value[CKS_NUMBER_TEXT];
+  cks_print_number(expected, fitted, work->result->digits + 1);
+  cks_print_number(value, work->values.shown[plot], work->result->digits + 1);
+  const char *label = trial->environment[place->environment].label, *unit = cks_unit_text(work->result->unit);
+  const char *text = plot_text(work, place, p);
+  if (twin == p)
+    return cks_findings_add(task->findings, CKS_RULE_OUTLIER, where, work->trait->label, value, task->error,
+                            "%s at %s, %s %s, where %s is expected from its hybrid and rep; look at the paper",
+                            work->trait->label, label, text, unit, expected);
+  return cks_findings_add(
+      task->findings, CKS_RULE_OUTLIER, where, work->trait->label, value, task->error,
+      "%s at %s, %s; %s %s: one of these two is far off, the data cannot say which; look at the paper",
+      work->trait->label, label, text, plot_text(work, place, twin), unit);
+}
+
+cks_status cks_outliers_find(const cks_trait_task *work, const cks_place *place)
+{
+  size_t n = place->layout.n;
+  if (place->method != CKS_METHOD_ANOVA || place->fit.df_error < 2) return CKS_OK;
+  double limit = cks_t_critical(OUTLIER_ALPHA / (double)n, place->fit.df_error - 1);
+  cks_status status = CKS_OK;
+  for (size_t p = 0; p < n && status == CKS_OK; p++) {
+    if (!(fabs(distance_of(work, place, p).t) > limit)) continue;
+    size_t twin = twin_of(place, p);
+    bool told = twin < p && fabs(distance_of(work, place, twin).t) > limit; /* with its twin, before */
+    if (!told) status = report(work, place, p, twin);
+  }
+  return status;
+}

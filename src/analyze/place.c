@@ -1,0 +1,259 @@
+/*
+ * place.c: a trait at one environment: its plots, what design they make for this trait, the fit, and whether it is
+ * tested.
+ *
+ * Design and method are settled for each trait at each place: a trait noted in one rep only is one plot a hybrid there.
+ */
+#include "analyze.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* A residual sum of squares as small as this part of the values' own size, squared, is rounding of equal values. */
+static const double ROUNDING = 1e-12;
+
+typedef enum { REPS_NONE, REPS_GIVEN, REPS_FROM_BLOCKS, REPS_IN_PART, REPS_TOO_MANY } rep_source;
+
+bool cks_is_rounding(double ss_error, size_t n, double largest)
+{
+  double size = ROUNDING * largest;
+  return ss_error <= (double)n * size * size;
+}
+
+const char *cks_join(cks_arena *arena, const char *a, const char *b)
+{
+  return !*a ? b : !*b ? a : cks_arena_format(arena, "%s; %s", a, b);
+}
+
+static cks_status gather(cks_trait_task *work, cks_place *place)
+{
+  const cks_environment *environment = &work->task->trial->environment[place->environment];
+  uint32_t *plot = cks_arena_take(work->scratch, environment->n, sizeof *plot);
+  if (!plot) return cks_error_nomem(work->task->error);
+  size_t n = 0;
+  for (uint32_t p = environment->first; p < environment->first + environment->n; p++)
+    if (!cks_is_missing(work->values.tested[p])) plot[n++] = p;
+  place->plot = plot;
+  place->layout.n = n;
+  return CKS_OK;
+}
+
+/* Numbers the values of of[plot] that occur 0, 1, ... in their own order; all 0 when of is NULL. to: size n, back: by
+ * number. */
+static cks_status renumber(cks_trait_task *work, const cks_place *place, const uint32_t *of, size_t n_of, uint32_t **to,
+                           uint32_t **back, size_t *n_used)
+{
+  size_t n = place->layout.n;
+  *to = cks_arena_take(work->scratch, n, sizeof **to);
+  *back = cks_arena_take(work->scratch, n, sizeof **back);
+  uint32_t *number = of ? calloc(n_of, sizeof *number) : NULL;
+  *n_used = of ? 0 : 1;
+  if (!*to || !*back || (of && !number)) {
+    free(number);
+    return cks_error_nomem(work->task->error);
+  }
+  if (!of) return CKS_OK;
+  for (size_t p = 0; p < n; p++) number[of[place->plot[p]]] = 1;
+  for (size_t i = 0; i < n_of; i++)
+    if (number[i]) {
+      (*back)[*n_used] = (uint32_t)i;
+      number[i] = (uint32_t)(*n_used)++;
+    }
+  for (size_t p = 0; p < n; p++) (*to)[p] = number[of[place->plot[p]]];
+  free(number);
+  return CKS_OK;
+}
+
+/* How many plots of the place have one. */
+static size_t count_given(const cks_place *place, const uint32_t *of)
+{
+  size_t given = 0;
+  for (size_t p = 0; of && p < place->layout.n; p++) given += of[place->plot[p]] != CKS_NONE;
+  return given;
+}
+
+static int compare_pairs(const void *left, const void *right)
+{
+  const uint64_t *a = left, *b = right;
+  return *a < *b ? -1 : *a > *b;
+}
+
+/* Pairs (first[plot], second[plot]) sorted, to be freed by the caller; NULL: out of memory. */
+static uint64_t *sorted_pairs(const cks_place *place, const uint32_t *first, const uint32_t *second)
+{
+  uint64_t *pairs = malloc(place->layout.n * sizeof *pairs);
+  for (size_t p = 0; pairs && p < place->layout.n; p++)
+    pairs[p] = (uint64_t)first[place->plot[p]] << 32 | second[place->plot[p]];
+  if (pairs) qsort(pairs, place->layout.n, sizeof *pairs, compare_pairs);
+  return pairs;
+}
+
+/* Some hybrid stands twice in one block. */
+static cks_status repeats_in_blocks(cks_trait_task *work, const cks_place *place, bool *repeats)
+{
+  const cks_trial *trial = work->task->trial;
+  uint64_t *pairs = sorted_pairs(place, trial->block_of, trial->hybrid_of);
+  if (!pairs) return cks_error_nomem(work->task->error);
+  *repeats = false;
+  for (size_t p = 1; p < place->layout.n; p++) *repeats |= pairs[p] == pairs[p - 1];
+  free(pairs);
+  return CKS_OK;
+}
+
+/* Some rep holds more than one block. */
+static cks_status blocks_inside_reps(cks_trait_task *work, const cks_place *place, bool *inside)
+{
+  const cks_trial *trial = work->task->trial;
+  uint64_t *pairs = sorted_pairs(place, trial->rep_of, trial->block_of);
+  if (!pairs) return cks_error_nomem(work->task->error);
+  *inside = false;
+  for (size_t p = 1; p < place->layout.n; p++)
+    *inside |= pairs[p] != pairs[p - 1] && pairs[p] >> 32 == pairs[p - 1] >> 32;
+  free(pairs);
+  return CKS_OK;
+}
+
+static cks_status find_reps(cks_trait_task *work, cks_place *place, rep_source *source)
+{
+  const cks_trial *trial = work->task->trial;
+  cks_status status = CKS_OK;
+  size_t n = place->layout.n, reps = count_given(place, trial->rep_of), blocks = count_given(place, trial->block_of);
+  bool found = false;
+  *source = reps == n ? REPS_GIVEN : reps ? REPS_IN_PART : REPS_NONE;
+  if (*source == REPS_GIVEN && blocks == n) {
+    status = blocks_inside_reps(work, place, &found);
+    if (found) place->note = "blocks within reps were not used";
+  } else if (*source == REPS_NONE && blocks == n) {
+    status = repeats_in_blocks(work, place, &found);
+    if (!found) {
+      *source = REPS_FROM_BLOCKS;
+      place->note = "blocks stand for reps";
+    }
+  }
+  return status;
+}
+
+static cks_status lay_out(cks_trait_task *work, cks_place *place, rep_source *source)
+{
+  const cks_trial *trial = work->task->trial;
+  cks_layout *layout = &place->layout;
+  uint32_t *hybrid = NULL, *rep = NULL, *rep_id = NULL;
+  cks_status status = find_reps(work, place, source);
+  if (status == CKS_OK)
+    status = renumber(work, place, trial->hybrid_of, trial->n_hybrid, &hybrid, &place->hybrid_id, &layout->n_hybrid);
+  const uint32_t *of = *source == REPS_GIVEN ? trial->rep_of : *source == REPS_FROM_BLOCKS ? trial->block_of : NULL;
+  if (layout->n == layout->n_hybrid) of = NULL; /* nothing is repeated: no rep to take out */
+  size_t n_of = *source == REPS_GIVEN ? trial->n_rep : trial->n_block;
+  if (status == CKS_OK) status = renumber(work, place, of, n_of, &rep, &rep_id, &layout->n_rep);
+  if (status == CKS_OK && layout->n_rep > CKS_MOST_REPS) {
+    *source = REPS_TOO_MANY;
+    status = renumber(work, place, NULL, 0, &rep, &rep_id, &layout->n_rep);
+  }
+  layout->hybrid = hybrid;
+  layout->rep = rep;
+  place->reps_in_model = layout->n_rep > 1;
+  return status;
+}
+
+static cks_status fit(cks_trait_task *work, cks_place *place)
+{
+  const cks_values *v = &work->values;
+  size_t n = place->layout.n, g = place->layout.n_hybrid;
+  double *y = cks_arena_take(work->scratch, n, sizeof *y);
+  double *mean = cks_arena_take(work->scratch, g, sizeof *mean),
+         *plain = cks_arena_take(work->scratch, g, sizeof *plain);
+  cks_status status = cks_arena_status(work->scratch, work->task->error);
+  if (status != CKS_OK) return status;
+  for (size_t p = 0; p < n; p++) y[p] = v->tested[place->plot[p]];
+  status = cks_fit_two_way(&place->layout, y, work->scratch, &place->fit, work->task->error);
+  if (status != CKS_OK) return status;
+  cks_fit shown = place->fit;
+  double shift = v->shift;
+  if (v->arcsine) {
+    for (size_t p = 0; p < n; p++) y[p] = v->shown[place->plot[p]];
+    status = cks_fit_two_way(&place->layout, y, work->scratch, &shown, work->task->error);
+    if (status != CKS_OK) return status;
+    shift = 0;
+  }
+  for (size_t i = 0; i < g; i++) {
+    mean[i] = shown.mean[i] + shift;
+    plain[i] = shown.plain[i] + shift;
+    if (v->arcsine) mean[i] = fmin(fmax(mean[i], 0), 100); /* an adjustment may pass the ends */
+  }
+  place->mean = mean;
+  place->plain = plain;
+  place->plot_mean = shown.plot_mean + shift;
+  return CKS_OK;
+}
+
+static const char *design_of(const cks_place *place)
+{
+  const cks_layout *l = &place->layout;
+  if (l->n == l->n_hybrid) return "single plots";
+  if (!place->reps_in_model) return "completely randomized";
+  if (place->fit.balanced) return "complete blocks";
+  uint32_t most = 0;
+  for (size_t i = 0; i < l->n_hybrid; i++) most = place->fit.plots[i] > most ? place->fit.plots[i] : most;
+  return most > l->n_rep ? "complete blocks, unequal replication" : "complete blocks, plots lost";
+}
+
+static bool mostly_extreme(const cks_trait_task *work, const cks_place *place)
+{
+  size_t extreme = 0;
+  for (size_t p = 0; p < place->layout.n; p++) {
+    double value = work->values.shown[place->plot[p]];
+    extreme += value <= 0 || value >= 100;
+  }
+  return work->trait->measure == CKS_MEASURE_PROPORTION && 2 * extreme > place->layout.n;
+}
+
+/* Why nothing can be tested here, as a sentence; NULL: it can. */
+static const char *untested(const cks_trait_task *work, const cks_place *place, rep_source source)
+{
+  const cks_layout *l = &place->layout;
+  const cks_fit *f = &place->fit;
+  size_t single = 0;
+  for (size_t i = 0; i < l->n_hybrid; i++) single += f->plots[i] == 1;
+  if (work->values.untested) return work->values.untested;
+  if (l->n_hybrid < 2) return "one hybrid only: nothing to compare it with";
+  if (l->n == l->n_hybrid) return "one plot a hybrid: means only, nothing is compared";
+  if (source == REPS_IN_PART) return "some plots have a rep and some have none: means only";
+  if (source == REPS_TOO_MANY) return "more reps than are worked with (1000): means only";
+  if (2 * single > l->n_hybrid) return "most hybrids have one plot: means only, nothing is compared";
+  if (place->extreme) return "more than half of the plots are at 0 or 100 %: means only";
+  if (!f->connected) return "lost plots leave hybrids that share no rep with the others: means only";
+  if (f->df_error < 1) return "no degrees of freedom are left for the error: means only";
+  if (cks_is_rounding(f->ss_error, l->n, f->largest))
+    return f->ss_total > 0 && !cks_is_rounding(f->ss_hybrid + f->ss_rep, l->n, f->largest)
+               ? "the plots of each hybrid hold the same values, so there is no error to test with: means only"
+               : "one value in every plot: nothing to compare";
+  return NULL;
+}
+
+static cks_status say_disconnected(const cks_trait_task *work, const cks_place *place)
+{
+  const cks_trial *trial = work->task->trial;
+  cks_where where = {trial->file[place->plot[0]], CKS_NONE, 0, 0};
+  return cks_findings_add(work->task->findings, CKS_RULE_DISCONNECTED, where, work->trait->label, NULL,
+                          work->task->error,
+                          "%s at %s: lost plots leave hybrids that share no rep with the others, so means only",
+                          work->trait->label, trial->environment[place->environment].label);
+}
+
+cks_status cks_place_new(cks_trait_task *work, cks_id environment, cks_place *place)
+{
+  *place = (cks_place){.environment = environment, .why = "", .note = "", .design = ""};
+  rep_source source = REPS_NONE;
+  cks_status status = gather(work, place);
+  if (status != CKS_OK || !place->layout.n) return status;
+  status = lay_out(work, place, &source);
+  if (status == CKS_OK) status = fit(work, place);
+  if (status != CKS_OK) return status;
+  place->design = design_of(place);
+  place->extreme = mostly_extreme(work, place);
+  const char *why = untested(work, place, source);
+  place->method = why ? CKS_METHOD_MEANS : CKS_METHOD_ANOVA;
+  place->why = why ? why : "";
+  return place->fit.connected ? CKS_OK : say_disconnected(work, place);
+}

@@ -1,0 +1,129 @@
+/*
+ * audit.c: cks_table to cks_trial, or findings. The steps in their order; each is a file of this folder.
+ *
+ * With an error among the findings there is no trial: the findings say what to mend. What is left out, warned of or noted
+ * travels on with the results.
+ */
+#include "audit.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+void cks_trial_free(cks_trial *trial)
+{
+  if (!trial) return;
+  for (size_t i = 0; i < trial->n_trait; i++) free(trial->trait[i].value);
+  free(trial->hybrid_of);
+  free(trial->environment_of);
+  free(trial->rep_of);
+  free(trial->block_of);
+  free(trial->row);
+  free(trial->column);
+  free(trial->strip);
+  free(trial->plot_of);
+  free(trial->line);
+  free(trial->file);
+  cks_names_release(&trial->names);
+  cks_arena_free(trial->arena);
+  free(trial);
+}
+
+/* The places table has its own left_out, so that its units are judged by the same rules. */
+static cks_status check_places_units(cks_audit_work *work)
+{
+  if (!work->places) return CKS_OK;
+  cks_audit_work places = *work;
+  places.table = work->places;
+  places.left_out = calloc(work->places->n_row + 1, 1);
+  if (!places.left_out) return cks_error_nomem(work->error);
+  cks_status status = cks_audit_column_units(&places);
+  free(places.left_out);
+  return status;
+}
+
+static bool has_errors(const cks_audit_work *work) { return work->findings->n_severity[CKS_ERROR] > 0; }
+
+/* What stands in the table itself; the last step needs all rows to have a hybrid and a place. */
+static cks_status check_table(cks_audit_work *work)
+{
+  cks_status status = cks_audit_leave_out(work);
+  if (status == CKS_OK) status = cks_audit_units(work);
+  if (status == CKS_OK) status = check_places_units(work);
+  if (status == CKS_OK) status = cks_audit_cells(work);
+  if (status == CKS_OK) status = cks_audit_hybrids(work);
+  if (status == CKS_OK && work->hybrid_of) status = cks_audit_identity(work);
+  return status;
+}
+
+static void take(void *to, void *from)
+{
+  memcpy(to, from, sizeof(void *));
+  memset(from, 0, sizeof(void *));
+}
+
+/* Moves from the table what the trial keeps. */
+static void take_columns(cks_audit_work *work, cks_trial *trial)
+{
+  cks_table *table = work->table;
+  cks_column *plot = cks_table_column(table, CKS_ROLE_PLOT);
+  if (plot) take(&trial->plot_of, &plot->name);
+  take(&trial->line, &table->line);
+  take(&trial->file, &table->file);
+  trial->names = table->names;
+  table->names = (cks_names){0};
+}
+
+/* What stands in the plots, once they are in order. Goes on past errors, so that one run reports all. */
+static cks_status check_plots(cks_audit_work *work, cks_trial *trial)
+{
+  cks_status status = cks_audit_build(work, trial);
+  if (status == CKS_OK) status = cks_audit_places(work, trial);
+  if (status == CKS_OK) status = cks_audit_derive(work, trial);
+  if (status == CKS_OK) status = cks_audit_traits(work, trial);
+  if (status != CKS_OK) return status;
+  take_columns(work, trial);
+  return cks_audit_design(work, trial);
+}
+
+static void release(cks_audit_work *work)
+{
+  free(work->left_out);
+  free(work->reason);
+  free(work->hybrid_of);
+  free(work->location_of);
+  free(work->trial_of);
+  free(work->rep_of);
+  free(work->block_of);
+  free(work->year_of);
+}
+
+cks_status cks_audit(const cks_settings *settings, cks_table *table, cks_table *places, cks_findings *findings, cks_trial **out,
+                     cks_error *error)
+{
+  *out = NULL;
+  cks_status status = CKS_OK;
+  cks_trial *trial = calloc(1, sizeof *trial);
+  if (!trial || !(trial->arena = cks_arena_new())) {
+    free(trial);
+    return cks_error_nomem(error);
+  }
+  cks_audit_work work = {.settings = settings, .table = table, .places = places, .findings = findings, .error = error,
+                         .arena = trial->arena, .yield_basis = NAN, .yield_text = ""};
+  trial->count_origin = "planting";
+  if (table->n_row) status = check_table(&work);
+  bool ready = status == CKS_OK && work.hybrid_of && work.location_of;
+  if (ready) status = check_plots(&work, trial);
+  release(&work);
+  if (status == CKS_OK && (!ready || !trial->n_plot) && !has_errors(&work))
+    status = cks_findings_add(findings, CKS_RULE_EMPTY_TABLE, CKS_NOWHERE, NULL, NULL, error, "no plot is left to analyze; check the files "
+                              "and what --without, --only and leave_out leave");
+  if (status == CKS_OK && has_errors(&work))
+    status = cks_error_set(error, CKS_DATA, "%zu error%s in the data; nothing was analyzed", findings->n_severity[CKS_ERROR],
+                           findings->n_severity[CKS_ERROR] == 1 ? "" : "s");
+  if (status == CKS_OK)
+    *out = trial;
+  else
+    cks_trial_free(trial);
+  return status;
+}

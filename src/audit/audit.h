@@ -1,0 +1,81 @@
+/*
+ * audit.h: what the families of rules share: the table being checked and what has been settled about it so far.
+ *
+ * The steps run in the order of the declarations below. Each may add findings; a status other than CKS_OK means that
+ * memory is short or that nothing further can be said.
+ */
+#ifndef CKS_AUDIT_H
+#define CKS_AUDIT_H
+
+#include <checkstrip/run.h>
+
+typedef struct {
+  const cks_settings *settings;
+  cks_table *table;
+  cks_table *places;        /* NULL: none given */
+  cks_findings *findings;
+  cks_error *error;
+  cks_arena *arena;         /* the trial's */
+  const cks_crop *crop;
+  uint8_t *left_out;        /* size n_row: 1 = left out, 2 = no plot at all (no hybrid and no value) */
+  cks_id *reason;           /* size n_row, ids of table->names; NULL when no row is left out */
+  /* identity, all dense and in the order for people */
+  uint32_t *hybrid_of, *location_of, *trial_of, *rep_of, *block_of; /* size n_row; CKS_NONE where not given; NULL: no such column */
+  int32_t *year_of;         /* size n_row; 0 not given */
+  size_t n_hybrid, n_location, n_trial, n_rep, n_block;
+  cks_hybrid *hybrid;       /* size n_hybrid, texts in the arena */
+  const char **location, **trial, **rep, **block; /* texts in the arena */
+  double *place_number;     /* n_environment x CKS_ROLE_COUNT: what places.c found */
+  double yield_basis;       /* moisture of the yields, percent, wet basis */
+  const char *yield_text;   /* how they came about */
+} cks_audit_work;
+
+/* leave_out.c: which rows are not used, and why. */
+cks_status cks_audit_leave_out(cks_audit_work *work);
+/* units.c: the crop; columns of one trait in several units become one; units that cannot be. */
+cks_status cks_audit_units(cks_audit_work *work);
+/* Its part that looks at each column of work->table by itself. */
+cks_status cks_audit_column_units(cks_audit_work *work);
+/* What a value of a role can be, in unit; NaN = no limit. */
+typedef struct {
+  double low, usual_low, usual_high, high;
+} cks_audit_limits;
+cks_audit_limits cks_audit_limits_in(const cks_audit_work *work, cks_role role, cks_unit unit);
+/* cells.c: cells that hold something else, zeros, ranges, rows without a hybrid. */
+cks_status cks_audit_cells(cks_audit_work *work);
+/* hybrids.c, identity.c: who a hybrid is, which are checks; places, years, reps. */
+cks_status cks_audit_hybrids(cks_audit_work *work);
+cks_status cks_audit_identity(cks_audit_work *work);
+/* places.c, derive.c: facts of each place; traits made of dates and weights. On the trial, in canonical order. */
+cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial);
+cks_status cks_audit_derive(cks_audit_work *work, cks_trial *trial);
+/* build.c: the rows in canonical order, columns moved. */
+cks_status cks_audit_build(cks_audit_work *work, cks_trial *trial);
+/* traits.c: trait columns moved into the trial. */
+cks_status cks_audit_traits(cks_audit_work *work, cks_trial *trial);
+/* design.c: plots, reps and order of the finished trial. */
+cks_status cks_audit_design(cks_audit_work *work, const cks_trial *trial);
+
+/* ---- shared by the families (say.c) ---------------------------------------------------------------------------- */
+
+/* Adds a finding at a row of the table; for a row that is left out the note left-out-flaw instead. column may be NULL. */
+cks_status cks_audit_say(cks_audit_work *work, cks_rule rule, size_t row, const cks_column *column, const char *cell,
+                         const char *format, ...) CKS_PRINTF(6, 7);
+/* The same words with no place in a file. */
+cks_status cks_audit_say_all(cks_audit_work *work, cks_rule rule, const char *format, ...) CKS_PRINTF(3, 4);
+enum { CKS_AUDIT_FOLDED = 256 };
+/* Length of text without the marks of a check at its end: `*`, `(ck)`, `(check)`, ` ck`, ` check`. */
+size_t cks_audit_unmarked(const char *text);
+/* Lower case without spaces, punctuation and a check's mark. */
+void cks_audit_fold(const char *text, char into[CKS_AUDIT_FOLDED]);
+/* "", 0, no, false, keep, test: a cell that says no in a column of marks. */
+bool cks_audit_says_no(const char *text);
+/* Equal when folded. */
+bool cks_audit_same(const char *a, const char *b);
+/* The texts as a list "A, B, C and 4 more" in the arena. */
+const char *cks_audit_list(cks_arena *arena, size_t n, const char *const *text);
+/* Stable merge sort of n indices by less-than-or-equal of compare(context, a, b) <= 0; room has n places. */
+typedef int (*cks_audit_order)(const void *context, uint32_t a, uint32_t b);
+void cks_audit_sort(uint32_t *index, uint32_t *room, size_t n, cks_audit_order compare, const void *context);
+
+#endif

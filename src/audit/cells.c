@@ -1,0 +1,107 @@
+/*
+ * cells.c: what single cells hold: text where a number belongs, a zero that means a lost plot, values that cannot be.
+ */
+#include "audit.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Squares of sums of more than this could overflow a double: no measurement reaches it. */
+static const double LARGEST_VALUE = 1e100;
+static const cks_role zero_means_lost[] = {CKS_ROLE_YIELD, CKS_ROLE_WET_YIELD,  CKS_ROLE_PLOT_WEIGHT,
+                                           CKS_ROLE_GROSS, CKS_ROLE_MOISTURE, CKS_ROLE_TEST_WEIGHT};
+
+static cks_status odd_cell(cks_audit_work *work, const cks_odd *odd)
+{
+  const cks_column *column = &work->table->column[odd->column];
+  const char *text = cks_names_text(&work->table->names, odd->text);
+  if (column->kind == CKS_DATE)
+    return cks_audit_say(work, CKS_RULE_NOT_A_DATE, odd->row, column, text, "%s holds '%s', expected a date such as 2026-05-20 "
+                         "or an empty cell; correct it, or give --missing \"%s\" if it means missing", column->heading, text,
+                         text);
+  if (column->kind == CKS_NUMBER)
+    return cks_audit_say(work, CKS_RULE_NOT_A_NUMBER, odd->row, column, text, "%s holds '%s', expected a number or an empty "
+                         "cell; correct it, or give --missing \"%s\" if it means missing", column->heading, text, text);
+  return cks_audit_say(work, CKS_RULE_MISSING_HYBRID, odd->row, column, text, "%s holds '%s', expected a hybrid's name; "
+                       "correct it, or leave the row out with a leave_out column", column->heading, text);
+}
+
+static bool asks_zero(cks_role role)
+{
+  for (size_t i = 0; i < sizeof zero_means_lost / sizeof *zero_means_lost; i++)
+    if (zero_means_lost[i] == role) return true;
+  return false;
+}
+
+static cks_status bad_value(cks_audit_work *work, const cks_column *column, size_t row, double value,
+                            const cks_audit_limits *l)
+{
+  char found[CKS_NUMBER_TEXT];
+  cks_print_number(found, value, fabs(value) < 1e6 ? 2 : 0);
+  const char *unit = cks_unit_text(column->unit);
+  if (value == 0 && asks_zero(column->role))
+    return cks_audit_say(work, CKS_RULE_ZERO_MEANS_LOST, row, column, "0", "%s is 0: a lost plot? leave the cell empty, or give "
+                         "the row a reason in a leave_out column", column->heading);
+  if (value < l->low || value > l->high)
+    return cks_audit_say(work, CKS_RULE_OUT_OF_RANGE, row, column, found, "%s is %s %s, which cannot be (%g to %g); correct it or "
+                         "leave the cell empty", column->heading, found, unit, l->low, l->high);
+  return cks_audit_say(work, CKS_RULE_UNUSUAL_VALUE, row, column, found, "%s is %s %s; usual is %g to %g", column->heading,
+                       found, unit, l->usual_low, l->usual_high);
+}
+
+/* believed: the unit was doubted as a whole, but the user states it: then only the arithmetic sets a limit. */
+static cks_status check_values(cks_audit_work *work, const cks_column *column, bool believed)
+{
+  cks_status status = CKS_OK;
+  cks_audit_limits l = cks_audit_limits_in(work, column->role, column->unit);
+  if (!isnan(column->scale_low)) l = (cks_audit_limits){column->scale_low, NAN, NAN, column->scale_high};
+  if (believed) l = (cks_audit_limits){NAN, NAN, NAN, NAN};
+  if (isnan(l.low)) l.low = -LARGEST_VALUE;
+  if (isnan(l.high)) l.high = LARGEST_VALUE;
+  if (isnan(l.usual_low)) l.usual_low = l.low;
+  if (isnan(l.usual_high)) l.usual_high = l.high;
+  bool zero = asks_zero(column->role);
+  for (size_t row = 0; row < work->table->n_row && status == CKS_OK; row++) {
+    double value = column->number[row];
+    if (value < l.usual_low || value > l.usual_high || (zero && value == 0)) /* NaN: none of them */
+      status = bad_value(work, column, row, value, &l);
+  }
+  return status;
+}
+
+/* True when the unit itself was already reported for this column: then single cells would only repeat it. */
+static bool unit_reported(const cks_findings *findings, const cks_column *column)
+{
+  for (size_t i = 0; i < findings->n; i++) {
+    const cks_finding *finding = &findings->finding[i];
+    if ((finding->rule == CKS_RULE_UNIT_UNLIKELY || finding->rule == CKS_RULE_UNIT_DOUBTFUL) &&
+        finding->where.file == column->where.file && finding->where.column == column->where.column)
+      return true;
+  }
+  return false;
+}
+
+static cks_status check_table(cks_audit_work *work)
+{
+  cks_status status = CKS_OK;
+  for (size_t i = 0; i < work->table->n_odd && status == CKS_OK; i++) status = odd_cell(work, &work->table->odd[i]);
+  for (size_t i = 0; i < work->table->n_column && status == CKS_OK; i++) {
+    const cks_column *column = &work->table->column[i];
+    if (column->kind != CKS_NUMBER) continue;
+    bool doubted = unit_reported(work->findings, column);
+    if (!doubted || column->unit_stated) status = check_values(work, column, doubted);
+  }
+  return status;
+}
+
+cks_status cks_audit_cells(cks_audit_work *work)
+{
+  cks_status status = check_table(work);
+  if (status == CKS_OK && work->places) {
+    cks_audit_work places = *work; /* the same rules on the other table, where nothing is left out */
+    places.table = work->places;
+    places.left_out = NULL;
+    status = check_table(&places);
+  }
+  return status;
+}

@@ -1,0 +1,243 @@
+/*
+ * derive.c: traits made of other columns: days to mid-bloom of dates; yield of plot weight, area and moisture.
+ *
+ * A derived value goes before a given one when both stand (the weight is what was measured); a difference is a finding.
+ * Out: the table gets, or fills, its yield and days_to_mid_bloom columns; work->yield_basis, trial->count_origin.
+ */
+#include "audit.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const double YIELD_TOLERANCE = 0.01; /* share: a larger difference between given and computed is reported */
+
+/* ---- where a plot's input stands ---------------------------------------------------------------------------------- */
+
+typedef struct {
+  const cks_column *column; /* the plot list's; NULL: none */
+  cks_role role;
+  cks_unit to;
+} input;
+
+static input input_of(const cks_audit_work *work, cks_role role, cks_unit to)
+{
+  return (input){cks_table_column(work->table, role), role, to};
+}
+
+/* The plot's own value, else the place's, in unit in->to. */
+static double value_of(const cks_audit_work *work, const cks_trial *trial, const input *in, size_t plot)
+{
+  double own = in->column ? in->column->number[plot] : NAN;
+  cks_unit unit = in->column ? in->column->unit : in->to;
+  if (isnan(own)) {
+    own = work->place_number[trial->environment_of[plot] * CKS_ROLE_COUNT + in->role];
+    unit = cks_role_find(in->role)->unit;
+  }
+  return cks_role_find(in->role)->kind == CKS_DATE ? own : cks_unit_convert(own, unit, in->to, work->crop);
+}
+
+/* The column of a derived trait, new when the files have none. */
+static cks_status derived_column(cks_audit_work *work, cks_role role, cks_unit unit, cks_column **out)
+{
+  cks_table *table = work->table;
+  *out = cks_table_column(table, role);
+  if (*out) return CKS_OK;
+  cks_column *grown = realloc(table->column, (table->n_column + 1) * sizeof *grown);
+  if (!grown) return cks_error_nomem(work->error);
+  table->column = grown;
+  double *number = malloc((table->n_row + 1) * sizeof *number);
+  if (!number) return cks_error_nomem(work->error);
+  for (size_t i = 0; i < table->n_row; i++) number[i] = NAN;
+  const cks_role_fact *fact = cks_role_find(role);
+  grown[table->n_column] = (cks_column){.role = role, .unit = unit, .unit_stated = true, .kind = CKS_NUMBER,
+                                        .heading = fact->label, .key = fact->key, .where = CKS_NOWHERE, .basis_pct = NAN,
+                                        .scale_low = NAN, .scale_high = NAN, .better = fact->better, .number = number};
+  *out = &grown[table->n_column++];
+  return CKS_OK;
+}
+
+/* ---- days to mid-bloom --------------------------------------------------------------------------------------------- */
+
+static cks_status check_dates(cks_audit_work *work, const cks_trial *trial, const cks_column *bloom, cks_role origin)
+{
+  cks_status status = CKS_OK;
+  input from = input_of(work, origin, CKS_UNIT_DATE), harvested = input_of(work, CKS_ROLE_HARVESTED, CKS_UNIT_DATE);
+  for (size_t i = 0; i < trial->n_plot && status == CKS_OK; i++) {
+    char day[CKS_NUMBER_TEXT], first[CKS_NUMBER_TEXT];
+    double start = value_of(work, trial, &from, i), end = value_of(work, trial, &harvested, i), at = bloom ? bloom->number[i] : NAN;
+    if (start > at)
+      status = cks_audit_say(work, CKS_RULE_DATES_BACKWARD, i, bloom, cks_print_date(day, at), "mid-bloom %s stands before %s %s; "
+                             "correct one of the dates", day, cks_role_find(origin)->label, cks_print_date(first, start));
+    else if (at > end)
+      status = cks_audit_say(work, CKS_RULE_DATES_BACKWARD, i, bloom, cks_print_date(day, at), "mid-bloom %s stands after the harvest "
+                             "%s; correct one of the dates", day, cks_print_date(first, end));
+    else if (start > end)
+      status = cks_audit_say(work, CKS_RULE_DATES_BACKWARD, i, harvested.column, cks_print_date(day, end), "harvest %s stands before "
+                             "%s %s; correct one of the dates", day, cks_role_find(origin)->label, cks_print_date(first, start));
+  }
+  return status;
+}
+
+static cks_status fill_days(cks_audit_work *work, const cks_trial *trial, cks_column *days, const cks_column *bloom, cks_role origin)
+{
+  cks_status status = CKS_OK;
+  input from = input_of(work, origin, CKS_UNIT_DATE);
+  for (size_t i = 0; i < trial->n_plot && status == CKS_OK; i++) {
+    double counted = cks_days_between(value_of(work, trial, &from, i), bloom->number[i]), given = days->number[i];
+    if (cks_is_missing(counted)) continue;
+    if (!cks_is_missing(given) && fabs(given - counted) > 0.5)
+      status = cks_audit_say(work, CKS_RULE_DAYS_DIFFER, i, days, "", "%s is %g and the dates give %g, which is used", days->heading,
+                             given, counted);
+    days->number[i] = counted;
+  }
+  return status;
+}
+
+static cks_status report_unplanted(cks_audit_work *work, const cks_trial *trial, const cks_column *bloom, cks_role origin)
+{
+  cks_status status = CKS_OK;
+  input from = input_of(work, origin, CKS_UNIT_DATE);
+  for (size_t e = 0; e < trial->n_environment && status == CKS_OK; e++) {
+    const cks_environment *at = &trial->environment[e];
+    size_t lacking = 0;
+    for (size_t i = at->first; i < (size_t)at->first + at->n; i++)
+      lacking += !cks_is_missing(bloom->number[i]) && cks_is_missing(value_of(work, trial, &from, i));
+    if (lacking)
+      status = cks_audit_say_all(work, CKS_RULE_NO_PLANTED, "%s: %zu plots have a mid-bloom date and no planting date to count from; "
+                                 "add 'planted' to the plot list or to the places table", at->label, lacking);
+  }
+  return status;
+}
+
+static cks_status derive_days(cks_audit_work *work, cks_trial *trial)
+{
+  const cks_column *bloom = cks_table_column(work->table, CKS_ROLE_MID_BLOOM);
+  bool planted = cks_table_column(work->table, CKS_ROLE_PLANTED) != NULL, emerged = cks_table_column(work->table, CKS_ROLE_EMERGED) != NULL;
+  for (size_t e = 0; e < trial->n_environment; e++) {
+    planted = planted || !isnan(work->place_number[e * CKS_ROLE_COUNT + CKS_ROLE_PLANTED]);
+    emerged = emerged || !isnan(work->place_number[e * CKS_ROLE_COUNT + CKS_ROLE_EMERGED]);
+  }
+  cks_role origin = !planted && emerged ? CKS_ROLE_EMERGED : CKS_ROLE_PLANTED;
+  trial->count_origin = origin == CKS_ROLE_EMERGED ? "emergence" : "planting";
+  cks_status status = planted || emerged ? check_dates(work, trial, bloom, origin) : CKS_OK;
+  if (!bloom || status != CKS_OK) return status;
+  cks_column *days;
+  status = derived_column(work, CKS_ROLE_DAYS_TO_MID_BLOOM, CKS_UNIT_DAYS, &days);
+  if (status == CKS_OK) bloom = cks_table_column(work->table, CKS_ROLE_MID_BLOOM); /* the columns may have moved */
+  if (status == CKS_OK) status = report_unplanted(work, trial, bloom, origin);
+  return status == CKS_OK ? fill_days(work, trial, days, bloom, origin) : status;
+}
+
+/* ---- yield --------------------------------------------------------------------------------------------------------- */
+
+typedef struct {
+  input weight, gross, tare, length, width, rows, spacing, moisture, wet;
+} yield_inputs;
+
+static yield_inputs find_inputs(const cks_audit_work *work)
+{
+  return (yield_inputs){input_of(work, CKS_ROLE_PLOT_WEIGHT, CKS_UNIT_LB),   input_of(work, CKS_ROLE_GROSS, CKS_UNIT_LB),
+                        input_of(work, CKS_ROLE_TARE, CKS_UNIT_LB),          input_of(work, CKS_ROLE_HARVEST_LENGTH, CKS_UNIT_FT),
+                        input_of(work, CKS_ROLE_HARVEST_WIDTH, CKS_UNIT_FT), input_of(work, CKS_ROLE_ROWS_HARVESTED, CKS_UNIT_COUNT),
+                        input_of(work, CKS_ROLE_ROW_SPACING, CKS_UNIT_IN),   input_of(work, CKS_ROLE_MOISTURE, CKS_UNIT_PERCENT),
+                        input_of(work, CKS_ROLE_WET_YIELD, CKS_UNIT_BU_AC)};
+}
+
+static double weight_of(const cks_audit_work *work, const cks_trial *trial, const yield_inputs *in, size_t i)
+{
+  double weight = value_of(work, trial, &in->weight, i);
+  double tare = in->tare.column ? value_of(work, trial, &in->tare, i) : 0;
+  return isnan(weight) ? value_of(work, trial, &in->gross, i) - tare : weight;
+}
+
+static double acres_of(const cks_audit_work *work, const cks_trial *trial, const yield_inputs *in, size_t i)
+{
+  double width = value_of(work, trial, &in->width, i);
+  if (isnan(width)) width = cks_rows_width_ft(value_of(work, trial, &in->rows, i), value_of(work, trial, &in->spacing, i));
+  return cks_acres(value_of(work, trial, &in->length, i), width);
+}
+
+typedef struct {
+  size_t weights, no_area, no_moisture, given, converted;
+} yield_count;
+
+/* bu/ac at basis from the plot's weight, else from a wet yield; NaN when it cannot be made. */
+static double made_yield(const cks_audit_work *work, const cks_trial *trial, const yield_inputs *in, size_t i, double basis,
+                         yield_count *count)
+{
+  double weight = weight_of(work, trial, in, i), moisture = value_of(work, trial, &in->moisture, i);
+  double wet = value_of(work, trial, &in->wet, i);
+  if (isnan(weight)) {
+    count->converted += !isnan(wet) && !isnan(moisture);
+    count->no_moisture += !isnan(wet) && isnan(moisture);
+    return cks_at_moisture(wet, moisture, basis);
+  }
+  double acres = acres_of(work, trial, in, i);
+  count->weights++;
+  count->no_area += cks_is_missing(acres);
+  count->no_moisture += cks_is_missing(moisture);
+  return cks_plot_yield(weight, moisture, acres, work->crop, basis);
+}
+
+static cks_status report_yield(cks_audit_work *work, const cks_environment *e, const yield_count *count)
+{
+  cks_status status = CKS_OK;
+  if (count->no_area && !count->given)
+    status = cks_audit_say_all(work, CKS_RULE_NO_AREA, "%s: %zu plots have a weight and no harvested area; add harvest_length and "
+                               "harvest_width (or rows_harvested and row_spacing) to the plot list or to --places", e->label,
+                               count->no_area);
+  if (count->no_moisture && status == CKS_OK)
+    status = cks_audit_say_all(work, CKS_RULE_NO_MOISTURE, "%s: %zu plots have a weight and no moisture, so no yield at standard "
+                               "moisture", e->label, count->no_moisture);
+  return status;
+}
+
+/* Fills yield (in its own unit, at work->yield_basis) from weights; reports what differs from a given yield. */
+static cks_status fill_yield(cks_audit_work *work, const cks_trial *trial, cks_column *yield, const yield_inputs *in)
+{
+  cks_status status = CKS_OK;
+  yield_count all = {0};
+  for (size_t e = 0; e < trial->n_environment && status == CKS_OK; e++) {
+    const cks_environment *at = &trial->environment[e];
+    yield_count count = {0};
+    for (size_t i = at->first; i < (size_t)at->first + at->n && status == CKS_OK; i++) {
+      double given = yield->number[i];
+      double made = cks_unit_convert(made_yield(work, trial, in, i, work->yield_basis, &count), CKS_UNIT_BU_AC, yield->unit, work->crop);
+      count.given += !cks_is_missing(given);
+      if (!isnan(given) && fabs(made - given) > YIELD_TOLERANCE * fabs(made))
+        status = cks_audit_say(work, CKS_RULE_YIELD_DIFFERS, i, yield, "", "%s is %.1f and the plot weight gives %.1f, which is used",
+                               yield->heading, given, made);
+      if (!isnan(made)) yield->number[i] = made;
+    }
+    all.weights += count.weights;
+    all.converted += count.converted;
+    all.given += count.given;
+    if (status == CKS_OK) status = report_yield(work, at, &count);
+  }
+  work->yield_text = all.weights ? (all.weights < trial->n_plot && all.given ? "from plot weights, else as given" : "from plot weights")
+                     : all.converted ? "from wet yields" : "as given";
+  return status;
+}
+
+static cks_status derive_yield(cks_audit_work *work, const cks_trial *trial)
+{
+  cks_column *yield = cks_table_column(work->table, CKS_ROLE_YIELD);
+  double asked = work->settings->moisture_pct, given = yield && !isnan(yield->basis_pct) ? yield->basis_pct : work->crop->moisture_pct;
+  bool make = cks_table_column(work->table, CKS_ROLE_PLOT_WEIGHT) || cks_table_column(work->table, CKS_ROLE_GROSS) ||
+              cks_table_column(work->table, CKS_ROLE_WET_YIELD);
+  work->yield_basis = !isnan(asked) ? asked : given;
+  work->yield_text = "as given";
+  for (size_t i = 0; yield && given != work->yield_basis && i < trial->n_plot; i++)
+    yield->number[i] = cks_at_moisture(yield->number[i], given, work->yield_basis);
+  if (!make) return CKS_OK;
+  cks_status status = derived_column(work, CKS_ROLE_YIELD, CKS_UNIT_BU_AC, &yield);
+  yield_inputs in = find_inputs(work);
+  return status == CKS_OK ? fill_yield(work, trial, yield, &in) : status;
+}
+
+cks_status cks_audit_derive(cks_audit_work *work, cks_trial *trial)
+{
+  cks_status status = derive_days(work, trial);
+  return status == CKS_OK ? derive_yield(work, trial) : status;
+}

@@ -1,0 +1,398 @@
+/*
+ * design.c: what a careful agronomist looks for once the plots stand in order: plots that stand twice, short reps, hybrids
+ * that are missing, an order that was not randomized, values that look copied, names that may be one.
+ */
+#include "audit.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum {
+  FEWEST_IN_ORDER = 5,  /* hybrids in a rep before one order in all reps means anything */
+  FEWEST_COPIED = 8,    /* values before equal ones look copied */
+  MOST_COMPARED = 4000, /* hybrids whose names are compared with each other */
+  SHORTEST_NAME = 4     /* letters of a name before one character apart means anything */
+};
+
+typedef struct {
+  cks_audit_work *work;
+  const cks_trial *trial;
+} design;
+
+static const char *plot_name(const cks_trial *trial, size_t plot)
+{
+  return trial->plot_of ? cks_names_text(&trial->names, trial->plot_of[plot]) : "";
+}
+static const char *hybrid_name(const cks_trial *trial, size_t plot) { return trial->hybrid[trial->hybrid_of[plot]].name; }
+static uint32_t rep_at(const cks_trial *trial, size_t plot) { return trial->rep_of ? trial->rep_of[plot] : CKS_NONE; }
+static const char *rep_name(const cks_trial *trial, uint32_t rep) { return rep < trial->n_rep ? trial->rep[rep] : "-"; }
+
+static cks_status say(const design *d, cks_rule rule, size_t plot, const char *text)
+{
+  cks_where where = {d->trial->file[plot], CKS_NONE, d->trial->line[plot], 0};
+  return cks_findings_add(d->work->findings, rule, where, NULL, NULL, d->work->error, "%s", text);
+}
+
+#define WORDS(...) cks_arena_format(d->work->arena, __VA_ARGS__)
+
+/* ---- plots that stand twice --------------------------------------------------------------------------------------- */
+
+/* One plot number twice in a rep of a location. seen: size n_names, the last plot with that number. */
+static cks_status duplicate_plots(const design *d, const cks_environment *e, uint32_t *seen)
+{
+  const cks_trial *t = d->trial;
+  cks_status status = CKS_OK;
+  for (uint32_t i = e->first; i < e->first + e->n && status == CKS_OK; i++) {
+    if (t->plot_of[i] == CKS_NONE) continue;
+    uint32_t other = seen[t->plot_of[i]];
+    if (other != CKS_NONE && other >= e->first && rep_at(t, other) == rep_at(t, i))
+      status = say(d, CKS_RULE_DUPLICATE_PLOT, i, WORDS("plot %s at %s stands here and in line %u of %s; correct the plot number, or "
+                   "leave one row out with a leave_out column", plot_name(t, i), e->label, t->line[other],
+                   d->work->findings->file[t->file[other]]));
+    seen[t->plot_of[i]] = i;
+  }
+  return status;
+}
+
+static int compare_positions(const void *context, uint32_t a, uint32_t b)
+{
+  const cks_trial *t = context;
+  if (t->row[a] != t->row[b]) return t->row[a] < t->row[b] ? -1 : 1;
+  return t->column[a] < t->column[b] ? -1 : t->column[a] > t->column[b];
+}
+
+static cks_status duplicate_positions(const design *d, const cks_environment *e, uint32_t *index, uint32_t *room)
+{
+  const cks_trial *t = d->trial;
+  cks_status status = CKS_OK;
+  size_t n = 0;
+  for (uint32_t i = e->first; i < e->first + e->n; i++)
+    if (t->row[i] != INT32_MIN && t->column[i] != INT32_MIN) index[n++] = i;
+  cks_audit_sort(index, room, n, compare_positions, t);
+  for (size_t k = 1; k < n && status == CKS_OK; k++)
+    if (compare_positions(t, index[k - 1], index[k]) == 0)
+      status = say(d, CKS_RULE_DUPLICATE_PLOT, index[k], WORDS("row %d, column %d at %s stands here and in line %u of %s; correct the "
+                   "position, or leave one row out with a leave_out column", t->row[index[k]], t->column[index[k]], e->label,
+                   t->line[index[k - 1]], d->work->findings->file[t->file[index[k - 1]]]));
+  return status;
+}
+
+static bool same_values(const cks_trial *t, size_t a, size_t b)
+{
+  size_t equal = 0;
+  for (size_t i = 0; i < t->n_trait; i++) {
+    double x = t->trait[i].value[a], y = t->trait[i].value[b];
+    if (cks_is_missing(x) && cks_is_missing(y)) continue;
+    if (!(x == y)) return false;
+    equal++;
+  }
+  return equal > 0;
+}
+
+/* Neighbors in canonical order with one rep, block and hybrid. */
+static cks_status twice_in_rep(const design *d, const cks_environment *e)
+{
+  const cks_trial *t = d->trial;
+  cks_status status = CKS_OK;
+  for (uint32_t i = e->first + 1; i < e->first + e->n && status == CKS_OK; i++) {
+    bool twice = t->hybrid_of[i] == t->hybrid_of[i - 1] && rep_at(t, i) == rep_at(t, i - 1) &&
+                 (!t->block_of || t->block_of[i] == t->block_of[i - 1]);
+    if (!twice) continue;
+    const char *other = WORDS("line %u of %s", t->line[i - 1], d->work->findings->file[t->file[i - 1]]);
+    if (same_values(t, i, i - 1))
+      status = say(d, CKS_RULE_DUPLICATE_ROW, i, WORDS("%s in rep %s at %s stands here and in %s with the same values; leave one row out "
+                   "with a leave_out column, or correct it", hybrid_name(t, i), rep_name(t, rep_at(t, i)), e->label, other));
+    else if (!t->hybrid[t->hybrid_of[i]].check)
+      status = say(d, CKS_RULE_TWICE_IN_REP, i, WORDS("%s stands twice in rep %s at %s (also %s); is one of them another hybrid?",
+                   hybrid_name(t, i), rep_name(t, rep_at(t, i)), e->label, other));
+  }
+  return status;
+}
+
+/* ---- reps --------------------------------------------------------------------------------------------------------- */
+
+/* The commonest of n counts that are above 0; the larger of two equally common. count[i] <= n_plot. */
+static uint32_t usual_count(const uint32_t *count, size_t n, uint32_t *room, size_t n_room)
+{
+  uint32_t usual = 0;
+  memset(room, 0, n_room * sizeof *room);
+  for (size_t i = 0; i < n; i++) room[count[i]]++;
+  for (uint32_t k = 1; k < n_room; k++)
+    if (room[k] && room[k] >= room[usual ? usual : k]) usual = k;
+  return usual;
+}
+
+typedef struct {
+  uint32_t *hybrid; /* size n_hybrid: plots of each in the environment */
+  uint32_t *rep;    /* size n_rep + 1 */
+  uint32_t *places; /* size n_hybrid: environments of each */
+  uint32_t *room;   /* size n_plot + 2 */
+  uint32_t *index;  /* size n_plot + 2 */
+} counts;
+
+static void count_plots(const cks_trial *t, const cks_environment *e, counts *c)
+{
+  memset(c->hybrid, 0, t->n_hybrid * sizeof *c->hybrid);
+  memset(c->rep, 0, (t->n_rep + 1) * sizeof *c->rep);
+  for (uint32_t i = e->first; i < e->first + e->n; i++) {
+    uint32_t rep = rep_at(t, i);
+    c->places[t->hybrid_of[i]] += c->hybrid[t->hybrid_of[i]]++ == 0;
+    c->rep[rep < t->n_rep ? rep : t->n_rep]++;
+  }
+}
+
+static cks_status short_reps(const design *d, const cks_environment *e, counts *c)
+{
+  const cks_trial *t = d->trial;
+  cks_status status = CKS_OK;
+  uint32_t usual_hybrid = usual_count(c->hybrid, t->n_hybrid, c->room, e->n + 1);
+  uint32_t usual_rep = usual_count(c->rep, t->n_rep, c->room, e->n + 1);
+  for (size_t h = 0; h < t->n_hybrid && status == CKS_OK; h++)
+    if (c->hybrid[h] && c->hybrid[h] < usual_hybrid)
+      status = say(d, CKS_RULE_UNEQUAL_REPS, e->first, WORDS("%s has %u plots at %s and most hybrids there have %u", t->hybrid[h].name,
+                   c->hybrid[h], e->label, usual_hybrid));
+  for (uint32_t r = 0; r < t->n_rep && status == CKS_OK; r++)
+    if (c->rep[r] && 2 * c->rep[r] < usual_rep)
+      status = say(d, CKS_RULE_MISSING_REP, e->first, WORDS("rep %s at %s has %u plots and the others have %u", rep_name(t, r), e->label,
+                   c->rep[r], usual_rep));
+  bool no_rep = !t->rep_of || c->rep[t->n_rep] == e->n;
+  if (status == CKS_OK && usual_hybrid > 1 && no_rep && !t->block_of)
+    status = say(d, CKS_RULE_NO_REP, e->first, WORDS("hybrids are repeated at %s but no rep is given: taken as completely randomized; add "
+                 "a rep column if the plots lie in reps", e->label));
+  if (status == CKS_OK && usual_hybrid == 1)
+    status = say(d, CKS_RULE_SINGLE_PLOTS, e->first, WORDS("one plot a hybrid at %s: this place cannot tell hybrids apart", e->label));
+  return status;
+}
+
+/* ---- order in the field ------------------------------------------------------------------------------------------- */
+
+static double number_in(const char *text)
+{
+  const char *digit = text + strcspn(text, "0123456789");
+  return *digit ? strtod(digit, NULL) : NAN;
+}
+
+/* Where a plot lies along its rep: its number, else its position; NaN when neither is given. */
+static double place_along(const cks_trial *t, uint32_t plot)
+{
+  if (t->plot_of && t->plot_of[plot] != CKS_NONE) return number_in(plot_name(t, plot));
+  if (t->row && t->column && t->row[plot] != INT32_MIN && t->column[plot] != INT32_MIN) return t->row[plot] * 1e6 + t->column[plot];
+  return NAN;
+}
+
+static int compare_along(const void *context, uint32_t a, uint32_t b)
+{
+  double x = place_along(context, a), y = place_along(context, b);
+  return x < y ? -1 : x > y;
+}
+
+/* True when the plots [a, a + n) and [b, b + n) of two reps hold the same hybrids in the same field order. */
+static bool same_order(const cks_trial *t, uint32_t a, uint32_t b, uint32_t n, uint32_t *index, uint32_t *room)
+{
+  for (uint32_t i = 0; i < n; i++) {
+    if (t->hybrid_of[a + i] != t->hybrid_of[b + i]) return false; /* canonical: sorted by hybrid */
+    if (cks_is_missing(place_along(t, a + i)) || cks_is_missing(place_along(t, b + i))) return false;
+    index[i] = a + i;
+    index[n + i] = b + i;
+  }
+  cks_audit_sort(index, room, n, compare_along, t);
+  cks_audit_sort(index + n, room, n, compare_along, t);
+  for (uint32_t i = 0; i < n; i++)
+    if (t->hybrid_of[index[i]] != t->hybrid_of[index[n + i]]) return false;
+  return true;
+}
+
+/* Every rep against the first of the environment; reps are runs of canonical order. */
+static cks_status one_order(const design *d, const cks_environment *e, counts *c)
+{
+  const cks_trial *t = d->trial;
+  uint32_t first = e->first, end = e->first + e->n, size = 0, reps = 0;
+  if (!t->rep_of || t->block_of) return CKS_OK;
+  while (first + size < end && t->rep_of[first + size] == t->rep_of[first]) size++;
+  bool same = size >= FEWEST_IN_ORDER;
+  for (uint32_t rep = first + size; same && rep < end; rep += size, reps++)
+    same = rep + size <= end && t->rep_of[rep] == t->rep_of[rep + size - 1] && same_order(t, first, rep, size, c->index, c->room);
+  return same && reps ? say(d, CKS_RULE_SAME_ORDER, first, WORDS("the hybrids stand in one order in all %u reps at %s: neighbors and field "
+                            "trends then look like hybrids", reps + 1, e->label))
+                      : CKS_OK;
+}
+
+/* ---- values ------------------------------------------------------------------------------------------------------- */
+
+/* True when the values of two runs of n plots are equal, hybrid by hybrid, and not all one value. */
+static bool copied(const cks_trial *t, const double *value, uint32_t a, uint32_t b, uint32_t n)
+{
+  bool varied = false;
+  for (uint32_t i = 0; i < n; i++) {
+    if (t->hybrid_of[a + i] != t->hybrid_of[b + i] || !(value[a + i] == value[b + i])) return false;
+    varied = varied || value[a + i] != value[a];
+  }
+  return varied;
+}
+
+static cks_status copied_reps(const design *d, const cks_environment *e, const cks_trait *trait)
+{
+  const cks_trial *t = d->trial;
+  cks_status status = CKS_OK;
+  if (!t->rep_of || (trait->role != CKS_ROLE_YIELD && trait->role != CKS_ROLE_TEST_WEIGHT)) return CKS_OK;
+  uint32_t end = e->first + e->n;
+  for (uint32_t a = e->first, b; a < end && status == CKS_OK; a = b) {
+    for (b = a; b < end && t->rep_of[b] == t->rep_of[a];) b++;
+    uint32_t n = b - a;
+    if (n >= FEWEST_COPIED && b + n <= end && t->rep_of[b + n - 1] == t->rep_of[b] && copied(t, trait->value, a, b, n))
+      status = say(d, CKS_RULE_COPIED_VALUES, b, WORDS("%s is the same in reps %s and %s at %s, hybrid by hybrid: was one copied?",
+                   trait->label, rep_name(t, rep_at(t, a)), rep_name(t, rep_at(t, b)), e->label));
+  }
+  return status;
+}
+
+static cks_status copied_places(const design *d, const cks_trait *trait)
+{
+  const cks_trial *t = d->trial;
+  cks_status status = CKS_OK;
+  if (trait->role != CKS_ROLE_YIELD) return CKS_OK;
+  for (size_t a = 0; a < t->n_environment; a++)
+    for (size_t b = a + 1; b < t->n_environment && status == CKS_OK; b++) {
+      const cks_environment *x = &t->environment[a], *y = &t->environment[b];
+      if (x->n == y->n && x->n >= FEWEST_COPIED && copied(t, trait->value, x->first, y->first, x->n))
+        status = say(d, CKS_RULE_COPIED_VALUES, y->first, WORDS("%s is the same at %s and %s, plot by plot: was one copied?", trait->label,
+                     x->label, y->label));
+    }
+  return status;
+}
+
+static cks_status constant_trait(const design *d, const cks_environment *e, const cks_trait *trait)
+{
+  size_t n = 0;
+  double first = NAN;
+  for (uint32_t i = e->first; i < e->first + e->n; i++) {
+    double value = trait->value[i];
+    if (cks_is_missing(value)) continue;
+    if (n++ == 0) first = value;
+    if (value != first) return CKS_OK;
+  }
+  char text[CKS_NUMBER_TEXT];
+  return n < 2 ? CKS_OK : say(d, CKS_RULE_CONSTANT, e->first, WORDS("%s is %s in every plot at %s", trait->label,
+                                                                   cks_print_number(text, first, trait->digits), e->label));
+}
+
+static cks_status values(const design *d)
+{
+  cks_status status = CKS_OK;
+  const cks_trial *t = d->trial;
+  for (size_t k = 0; k < t->n_trait && status == CKS_OK; k++) {
+    for (size_t e = 0; e < t->n_environment && status == CKS_OK; e++) {
+      status = constant_trait(d, &t->environment[e], &t->trait[k]);
+      if (status == CKS_OK) status = copied_reps(d, &t->environment[e], &t->trait[k]);
+    }
+    if (status == CKS_OK) status = copied_places(d, &t->trait[k]);
+  }
+  return status;
+}
+
+/* ---- names over places -------------------------------------------------------------------------------------------- */
+
+/* One insertion, deletion or replacement apart. */
+static bool one_apart(const char *a, const char *b)
+{
+  size_t n = strlen(a), m = strlen(b), head = 0, tail = 0;
+  if (n > m + 1 || m > n + 1) return false;
+  while (a[head] && a[head] == b[head]) head++;
+  while (tail < n - head && tail < m - head && a[n - 1 - tail] == b[m - 1 - tail]) tail++;
+  return n - head - tail <= 1 && m - head - tail <= 1;
+}
+
+static bool share_a_place(const cks_trial *t, uint32_t a, uint32_t b, uint8_t *room)
+{
+  bool share = false;
+  memset(room, 0, t->n_environment);
+  for (size_t i = 0; i < t->n_plot; i++)
+    if (t->hybrid_of[i] == a) room[t->environment_of[i]] = 1;
+  for (size_t i = 0; i < t->n_plot && !share; i++) share = t->hybrid_of[i] == b && room[t->environment_of[i]];
+  return share;
+}
+
+static cks_status maybe_one(const design *d, const counts *c, uint8_t *room)
+{
+  const cks_trial *t = d->trial;
+  cks_status status = CKS_OK;
+  if (t->n_hybrid > MOST_COMPARED || t->n_environment < 2) return CKS_OK;
+  for (uint32_t a = 0; a < t->n_hybrid; a++) {
+    if (c->places[a] == t->n_environment || strlen(t->hybrid[a].name) < SHORTEST_NAME) continue;
+    for (uint32_t b = a + 1; b < t->n_hybrid && status == CKS_OK; b++) {
+      if (c->places[a] + c->places[b] > t->n_environment || !one_apart(t->hybrid[a].name, t->hybrid[b].name)) continue;
+      if (!share_a_place(t, a, b, room))
+        status = cks_audit_say_all(d->work, CKS_RULE_MAYBE_ONE_HYBRID, "'%s' and '%s' are one character apart and never share a location: "
+                                   "one hybrid?", t->hybrid[a].name, t->hybrid[b].name);
+    }
+  }
+  return status;
+}
+
+static cks_status missing_somewhere(const design *d, const counts *c)
+{
+  const cks_trial *t = d->trial;
+  cks_status status = CKS_OK;
+  for (size_t h = 0; h < t->n_hybrid && status == CKS_OK; h++) {
+    const cks_hybrid *hybrid = &t->hybrid[h];
+    if (c->places[h] < t->n_environment)
+      status = cks_audit_say_all(d->work, hybrid->check ? CKS_RULE_CHECK_ABSENT : CKS_RULE_NOT_EVERYWHERE, "%s '%s' stands at %u of %zu %s",
+                                 hybrid->check ? "the check" : "hybrid", hybrid->name, c->places[h], t->n_environment,
+                                 t->n_environment == t->n_location ? "locations" : "environments");
+    bool only_check = cks_audit_same(hybrid->name, "check") || cks_audit_same(hybrid->name, "ck");
+    if (status == CKS_OK && only_check && c->places[h] > 1)
+      status = cks_audit_say_all(d->work, CKS_RULE_NAMED_CHECK, "a hybrid named only '%s' stands at %u places: is it one hybrid? write its "
+                                 "name", hybrid->name, c->places[h]);
+  }
+  return status;
+}
+
+/* ---- all ---------------------------------------------------------------------------------------------------------- */
+
+static cks_status each_environment(const design *d, counts *c, uint32_t *seen)
+{
+  cks_status status = CKS_OK;
+  const cks_trial *t = d->trial;
+  for (size_t i = 0; i < t->n_environment && status == CKS_OK; i++) {
+    const cks_environment *e = &t->environment[i];
+    count_plots(t, e, c);
+    if (t->plot_of) status = duplicate_plots(d, e, seen);
+    if (status == CKS_OK && t->row && t->column) status = duplicate_positions(d, e, c->index, c->room);
+    if (status == CKS_OK) status = twice_in_rep(d, e);
+    if (status == CKS_OK) status = short_reps(d, e, c);
+    if (status == CKS_OK) status = one_order(d, e, c);
+  }
+  return status;
+}
+
+cks_status cks_audit_design(cks_audit_work *work, const cks_trial *trial)
+{
+  design d = {work, trial};
+  cks_status status = CKS_OK;
+  size_t n_name = trial->names.n + 1;
+  counts c = {calloc(trial->n_hybrid + 1, sizeof(uint32_t)), calloc(trial->n_rep + 1, sizeof(uint32_t)),
+              calloc(trial->n_hybrid + 1, sizeof(uint32_t)), calloc(trial->n_plot + 2, sizeof(uint32_t)),
+              calloc(trial->n_plot + 2, sizeof(uint32_t))};
+  uint32_t *seen = malloc(n_name * sizeof *seen);
+  uint8_t *room = malloc(trial->n_environment + 1);
+  if (!c.hybrid || !c.rep || !c.places || !c.room || !c.index || !seen || !room) {
+    status = cks_error_nomem(work->error);
+    goto done;
+  }
+  memset(seen, 0xff, n_name * sizeof *seen);
+  status = each_environment(&d, &c, seen);
+  if (status == CKS_OK) status = values(&d);
+  if (status == CKS_OK) status = missing_somewhere(&d, &c);
+  if (status == CKS_OK) status = maybe_one(&d, &c, room);
+  if (status == CKS_OK) status = cks_arena_status(work->arena, work->error);
+done:
+  free(room);
+  free(seen);
+  free(c.index);
+  free(c.room);
+  free(c.places);
+  free(c.rep);
+  free(c.hybrid);
+  return status;
+}

@@ -1,0 +1,339 @@
+/*
+ * hybrids.c: who a hybrid is, and which are checks.
+ *
+ * A hybrid is a brand and a name. Spellings that differ in case, spaces, hyphens or a check's mark are one. A name that
+ * stands under several brands is as many hybrids. Out: hybrid, n_hybrid (sorted for people) and hybrid_of.
+ */
+#include "audit.h"
+
+#include <ctype.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+typedef struct {
+  cks_id name, brand; /* as they stand in the file */
+  uint32_t next;      /* another variant with the same name and another brand; CKS_NONE = last */
+  uint32_t n, marked; /* rows; rows that a check column marks */
+  size_t first;       /* row */
+  cks_id maturity;
+  uint32_t hybrid;    /* key of its folded name, then index of its hybrid */
+  bool branded;       /* its name stands under several brands, so the brand is part of the name shown */
+} variant;            /* a spelling */
+
+typedef struct {
+  variant *v; /* size room, n filled */
+  size_t n, room;
+  uint32_t *of_name;  /* size n_names: first variant with this name; CKS_NONE = none */
+  uint32_t *brands;   /* size n_key: distinct brands under a folded name, 2 = two or more */
+  cks_names key;      /* folded name, then folded name and brand */
+  const cks_column *hybrid, *brand, *check, *maturity;
+} census;
+
+static const cks_column *hybrid_column(const cks_table *table)
+{
+  static const cks_role stand_in[] = {CKS_ROLE_HYBRID, CKS_ROLE_TREATMENT, CKS_ROLE_ENTRY, CKS_ROLE_CODE};
+  const cks_column *column = NULL;
+  for (size_t i = 0; i < sizeof stand_in / sizeof *stand_in && !column; i++) column = cks_table_column(table, stand_in[i]);
+  return column;
+}
+
+static bool has_value(const cks_table *table, size_t row)
+{
+  for (size_t i = 0; i < table->n_column; i++) {
+    const cks_column *column = &table->column[i];
+    cks_role_class c = cks_role_find(column->role)->role_class;
+    if (column->number && (c == CKS_CLASS_TRAIT || c == CKS_CLASS_INPUT) && !cks_is_missing(column->number[row])) return true;
+  }
+  return false;
+}
+
+static cks_id cell(const cks_column *column, size_t row) { return column ? column->name[row] : CKS_NONE; }
+
+/* The variant of a row, new or old, in *at. */
+static cks_status count_row(cks_audit_work *work, census *c, size_t row, uint32_t *at)
+{
+  cks_id name = c->hybrid->name[row], brand = cell(c->brand, row);
+  uint32_t i = c->of_name[name];
+  while (i != CKS_NONE && c->v[i].brand != brand) i = c->v[i].next;
+  if (i == CKS_NONE) {
+    if (c->n == c->room) {
+      size_t room = c->room ? c->room * 2 : 64;
+      variant *grown = realloc(c->v, room * sizeof *grown);
+      if (!grown) return cks_error_nomem(work->error);
+      c->v = grown;
+      c->room = room;
+    }
+    i = (uint32_t)c->n++;
+    c->v[i] = (variant){.name = name, .brand = brand, .next = c->of_name[name], .first = row, .maturity = CKS_NONE};
+    c->of_name[name] = i;
+  }
+  variant *v = &c->v[i];
+  v->n++;
+  if (cell(c->check, row) != CKS_NONE && !cks_audit_says_no(cks_names_text(&work->table->names, cell(c->check, row)))) v->marked++;
+  if (v->maturity == CKS_NONE) v->maturity = cell(c->maturity, row);
+  *at = i;
+  return CKS_OK;
+}
+
+/* Counts the spellings; hybrid_of holds variants afterwards. Rows without a hybrid are reported, or are no plots. */
+static cks_status take_census(cks_audit_work *work, census *c)
+{
+  cks_table *table = work->table;
+  cks_status status = CKS_OK;
+  size_t odd = 0, hybrid_at = (size_t)(c->hybrid - table->column);
+  for (size_t row = 0; row < table->n_row && status == CKS_OK; row++) {
+    while (odd < table->n_odd && (table->odd[odd].row < row || (table->odd[odd].row == row && table->odd[odd].column < hybrid_at)))
+      odd++;
+    bool reported = odd < table->n_odd && table->odd[odd].row == row && table->odd[odd].column == hybrid_at;
+    work->hybrid_of[row] = CKS_NONE;
+    if (c->hybrid->name[row] != CKS_NONE) {
+      if (!work->left_out[row]) status = count_row(work, c, row, &work->hybrid_of[row]);
+    } else if (has_value(table, row)) {
+      if (!reported)
+        status = cks_audit_say(work, CKS_RULE_MISSING_HYBRID, row, c->hybrid, "", "%s is empty and the row holds values; write the "
+                               "hybrid, or leave the row out with a leave_out column", c->hybrid->heading);
+    } else if (!reported && !work->left_out[row]) {
+      work->left_out[row] = 2;
+      status = cks_audit_say(work, CKS_RULE_EMPTY_ROW_VALUES, row, NULL, "", "a row without a hybrid and without values is no plot");
+    }
+  }
+  return status;
+}
+
+static const char *name_text(const cks_audit_work *work, cks_id id) { return cks_names_text(&work->table->names, id); }
+
+static cks_status key_of(const cks_audit_work *work, census *c, const variant *v, bool with_brand, cks_id *key)
+{
+  char folded[2 * CKS_AUDIT_FOLDED + 1];
+  cks_audit_fold(name_text(work, v->name), folded);
+  size_t n = strlen(folded);
+  if (!n) n = (size_t)snprintf(folded, CKS_AUDIT_FOLDED, "%s", name_text(work, v->name)); /* a name of marks alone */
+  if (n >= CKS_AUDIT_FOLDED) n = CKS_AUDIT_FOLDED - 1;
+  if (with_brand) {
+    folded[n++] = '\t';
+    cks_audit_fold(name_text(work, v->brand), folded + n);
+    n += strlen(folded + n);
+  }
+  return cks_names_add(&c->key, folded, n, key, work->error);
+}
+
+/* Groups the variants into hybrids: variant.hybrid. A name under two brands is two hybrids. */
+static cks_status group_variants(cks_audit_work *work, census *c, size_t *n_hybrid)
+{
+  cks_status status = CKS_OK;
+  cks_id key;
+  const char **first_brand = cks_arena_take(work->arena, c->n, sizeof *first_brand);
+  c->brands = calloc(c->n + 1, sizeof *c->brands);
+  uint32_t *hybrid_of_key = malloc((2 * c->n + 1) * sizeof *hybrid_of_key);
+  if (!first_brand || !c->brands || !hybrid_of_key) status = cks_error_nomem(work->error);
+  for (size_t i = 0; i < c->n && status == CKS_OK; i++) {
+    if ((status = key_of(work, c, &c->v[i], false, &key)) != CKS_OK) break;
+    const char *brand = name_text(work, c->v[i].brand);
+    c->v[i].hybrid = key;
+    if (!*brand) continue;
+    if (!first_brand[key]) first_brand[key] = cks_arena_text(work->arena, brand);
+    c->brands[key] = cks_audit_same(first_brand[key], brand) && c->brands[key] < 2 ? 1 : 2;
+  }
+  if (status == CKS_OK) memset(hybrid_of_key, 0xff, (2 * c->n + 1) * sizeof *hybrid_of_key);
+  for (size_t i = 0; i < c->n && status == CKS_OK; i++) {
+    key = c->v[i].hybrid;
+    c->v[i].branded = c->brands[key] == 2;
+    if (c->v[i].branded) status = key_of(work, c, &c->v[i], true, &key);
+    if (status != CKS_OK) break;
+    if (hybrid_of_key[key] == CKS_NONE) hybrid_of_key[key] = (uint32_t)(*n_hybrid)++;
+    c->v[i].hybrid = hybrid_of_key[key];
+  }
+  free(hybrid_of_key);
+  return status;
+}
+
+/* The spelling that most rows have stands for the hybrid; ties by order. */
+static bool better_spelling(const cks_audit_work *work, const variant *a, const variant *b)
+{
+  if (a->n != b->n) return a->n > b->n;
+  return cks_names_compare(name_text(work, a->name), name_text(work, b->name)) < 0;
+}
+
+static cks_status report_spellings(cks_audit_work *work, const census *c, const uint32_t *best)
+{
+  cks_status status = CKS_OK;
+  for (size_t i = 0; i < c->n && status == CKS_OK; i++) {
+    const variant *v = &c->v[i], *b = &c->v[best[v->hybrid]];
+    if (v->name != b->name)
+      status = cks_audit_say(work, CKS_RULE_ONE_HYBRID, v->first, c->hybrid, name_text(work, v->name), "'%s' (%u rows) and '%s' "
+                             "(%u rows) are taken as one hybrid; correct the spelling if so, else make the names differ in more "
+                             "than case, spaces and marks", name_text(work, v->name), v->n, name_text(work, b->name), b->n);
+  }
+  return status;
+}
+
+/* `Jun-12`, `12-Jun`, `7.00E+45`, `2026-06-12`, `6/12/2026`: what a spreadsheet makes of a name. */
+static bool changed_by_spreadsheet(const char *name)
+{
+  static const char *const months[] = {"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"};
+  char lower[16];
+  size_t n = strlen(name);
+  if (n >= sizeof lower) return false;
+  for (size_t i = 0; i <= n; i++) lower[i] = (char)tolower((unsigned char)name[i]);
+  int a, b, c, end = 0;
+  char point, e;
+  if (sscanf(lower, "%1d%c%2d%c+%2d%n", &a, &point, &b, &e, &c, &end) == 5 && point == '.' && e == 'e' && lower[end] == '\0') return true;
+  if (sscanf(lower, "%4d-%2d-%2d%n", &a, &b, &c, &end) == 3 && lower[end] == '\0') return true;
+  if (sscanf(lower, "%2d/%2d/%4d%n", &a, &b, &c, &end) == 3 && lower[end] == '\0') return true;
+  for (size_t i = 0; i < 12; i++) {
+    if (!strncmp(lower, months[i], 3) && sscanf(lower + 3, "-%2d%n", &a, &end) == 1 && lower[3 + end] == '\0') return true;
+    char *dash = strchr(lower, '-');
+    if (dash && sscanf(lower, "%2d-%n", &a, &end) == 1 && lower + end == dash + 1 && !strcmp(dash + 1, months[i])) return true;
+  }
+  return false;
+}
+
+static cks_status report_changed(cks_audit_work *work, const census *c)
+{
+  cks_status status = CKS_OK;
+  for (size_t i = 0; i < c->n && status == CKS_OK; i++) {
+    const char *name = name_text(work, c->v[i].name);
+    if (changed_by_spreadsheet(name))
+      status = cks_audit_say(work, CKS_RULE_NAME_CHANGED, c->v[i].first, c->hybrid, name, "the hybrid '%s' looks like a date or a "
+                             "power of ten that a spreadsheet made of a name; type the name again as text", name);
+  }
+  return status;
+}
+
+static int compare_hybrids(const void *context, uint32_t a, uint32_t b)
+{
+  const cks_hybrid *hybrid = context;
+  int by = cks_names_compare(hybrid[a].name, hybrid[b].name);
+  return by ? by : cks_names_compare(hybrid[a].brand, hybrid[b].brand);
+}
+
+/* Makes the hybrids, sorts them, and turns hybrid_of from variants into hybrids. */
+static cks_status make_hybrids(cks_audit_work *work, census *c, size_t n_hybrid)
+{
+  cks_status status = CKS_OK;
+  cks_hybrid *made = calloc(n_hybrid + 1, sizeof *made);
+  uint32_t *best = malloc((n_hybrid + 1) * sizeof *best), *order = malloc((n_hybrid + 1) * sizeof *order);
+  uint32_t *rank = malloc((n_hybrid + 1) * sizeof *rank);
+  work->hybrid = cks_arena_take(work->arena, n_hybrid + 1, sizeof *work->hybrid);
+  if (!made || !best || !order || !rank || !work->hybrid) {
+    status = cks_error_nomem(work->error);
+    goto done;
+  }
+  memset(best, 0xff, (n_hybrid + 1) * sizeof *best);
+  for (uint32_t i = 0; i < c->n; i++) {
+    uint32_t *b = &best[c->v[i].hybrid];
+    if (*b == CKS_NONE || better_spelling(work, &c->v[i], &c->v[*b])) *b = i;
+  }
+  for (uint32_t i = 0; i < c->n; i++) {
+    const variant *v = &c->v[i];
+    const char *name = name_text(work, v->name), *brand = name_text(work, v->brand);
+    cks_hybrid *h = &made[v->hybrid];
+    h->check = h->check || v->marked || cks_audit_unmarked(name) < strlen(name);
+    if (!h->brand || (!*h->brand && *brand)) h->brand = cks_arena_text(work->arena, brand);
+    if (!h->maturity || !*h->maturity) h->maturity = cks_arena_text(work->arena, name_text(work, v->maturity));
+  }
+  for (uint32_t i = 0; i < n_hybrid; i++) {
+    const variant *v = &c->v[best[i]];
+    const char *name = name_text(work, v->name);
+    const char *brand = v->branded ? made[i].brand : "";
+    made[i].name = cks_arena_format(work->arena, "%s%s%.*s", brand, *brand ? " " : "", (int)cks_audit_unmarked(name), name);
+    order[i] = i;
+  }
+  cks_audit_sort(order, rank, n_hybrid, compare_hybrids, made);
+  for (uint32_t i = 0; i < n_hybrid; i++) {
+    work->hybrid[i] = made[order[i]];
+    rank[order[i]] = i;
+  }
+  if ((status = report_spellings(work, c, best)) != CKS_OK) goto done;
+  for (size_t i = 0; i < c->n; i++) c->v[i].hybrid = rank[c->v[i].hybrid];
+  for (size_t row = 0; row < work->table->n_row; row++)
+    if (work->hybrid_of[row] != CKS_NONE) work->hybrid_of[row] = c->v[work->hybrid_of[row]].hybrid;
+  work->n_hybrid = n_hybrid;
+  status = cks_arena_status(work->arena, work->error);
+done:
+  free(rank);
+  free(order);
+  free(best);
+  free(made);
+  return status;
+}
+
+static cks_status report_part_checks(cks_audit_work *work, const census *c)
+{
+  cks_status status = CKS_OK;
+  for (size_t i = 0; i < c->n && status == CKS_OK; i++) {
+    const variant *v = &c->v[i];
+    if (v->marked && v->marked < v->n)
+      status = cks_audit_say(work, CKS_RULE_CHECK_IN_PART, v->first, c->check, "", "'%s' is marked as a check on %u of its %u rows; "
+                             "it is taken as a check on all", name_text(work, v->name), v->marked, v->n);
+  }
+  return status;
+}
+
+static const char *hybrid_list(cks_audit_work *work)
+{
+  const char **names = cks_arena_take(work->arena, work->n_hybrid + 1, sizeof *names);
+  for (size_t h = 0; names && h < work->n_hybrid; h++) names[h] = work->hybrid[h].name;
+  return names ? cks_audit_list(work->arena, work->n_hybrid, names) : "";
+}
+
+/* --check HYBRID, and whether there is any check at all. */
+static cks_status settle_checks(cks_audit_work *work)
+{
+  cks_status status = CKS_OK;
+  const cks_setting_list *list = &work->settings->check;
+  for (size_t i = 0; i < list->n && status == CKS_OK; i++) {
+    bool found = false;
+    for (size_t h = 0; h < work->n_hybrid; h++)
+      if (cks_audit_same(work->hybrid[h].name, list->pair[i].key)) work->hybrid[h].check = found = true;
+    if (!found)
+      status = cks_audit_say_all(work, CKS_RULE_CHECK_NOT_THERE, "--check '%s' is not among the hybrids (%s); check its spelling",
+                                 list->pair[i].key, hybrid_list(work));
+  }
+  bool any = false;
+  for (size_t h = 0; h < work->n_hybrid; h++) any = any || work->hybrid[h].check;
+  if (!any && status == CKS_OK && work->n_hybrid)
+    status = cks_audit_say_all(work, CKS_RULE_NO_CHECK, "no hybrid is marked as a check, so none is compared with one; mark it "
+                               "in a check column or give --check HYBRID");
+  return status;
+}
+
+static cks_status settle_hybrids(cks_audit_work *work, census *c)
+{
+  size_t n_hybrid = 0;
+  cks_status status = take_census(work, c);
+  if (status == CKS_OK) status = group_variants(work, c, &n_hybrid);
+  if (status == CKS_OK) status = report_changed(work, c);
+  if (status == CKS_OK) status = report_part_checks(work, c);
+  if (status == CKS_OK) status = make_hybrids(work, c, n_hybrid);
+  return status == CKS_OK ? settle_checks(work) : status;
+}
+
+cks_status cks_audit_hybrids(cks_audit_work *work)
+{
+  cks_table *table = work->table;
+  census c = {.hybrid = hybrid_column(table),
+              .brand = cks_table_column(table, CKS_ROLE_BRAND),
+              .check = cks_table_column(table, CKS_ROLE_CHECK),
+              .maturity = cks_table_column(table, CKS_ROLE_MATURITY)};
+  if (!c.hybrid)
+    return cks_audit_say_all(work, CKS_RULE_NO_HYBRID, "no column names the hybrids; expected a heading such as 'hybrid', "
+                             "'variety' or 'entry'; --heading hybrid=\"...\" says which column it is");
+  cks_status status = CKS_OK;
+  if (c.hybrid->role != CKS_ROLE_HYBRID)
+    status = cks_findings_add(work->findings, CKS_RULE_HYBRID_FROM, c.hybrid->where, c.hybrid->heading, NULL, work->error,
+                              "there is no hybrid column; '%s' stands in for it", c.hybrid->heading);
+  c.of_name = malloc((table->names.n + 1) * sizeof *c.of_name);
+  work->hybrid_of = malloc((table->n_row + 1) * sizeof *work->hybrid_of);
+  if (!c.of_name || !work->hybrid_of)
+    status = cks_error_nomem(work->error);
+  else
+    memset(c.of_name, 0xff, (table->names.n + 1) * sizeof *c.of_name);
+  if (status == CKS_OK) status = settle_hybrids(work, &c);
+  free(c.of_name);
+  free(c.brands);
+  free(c.v);
+  cks_names_release(&c.key);
+  return status;
+}

@@ -1,0 +1,173 @@
+/*
+ * places.c: what is known of each environment: from the places table, and from plot-list columns that hold one value there.
+ *
+ * A plot's own value goes before the place's. Out: environment.place, planted, harvested, year where none was given, and
+ * work->place_number (n_environment x CKS_ROLE_COUNT, in the role's usual unit; NaN not given) for the derived traits.
+ */
+#include "audit.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+static bool is_place(cks_role role) { return cks_role_find(role)->role_class == CKS_CLASS_PLACE; }
+
+static const char *number_text(cks_audit_work *work, const cks_column *column, double value)
+{
+  char date[CKS_NUMBER_TEXT];
+  if (column->kind == CKS_DATE) return cks_arena_text(work->arena, cks_print_date(date, value));
+  const char *unit = cks_unit_text(column->unit);
+  return cks_arena_format(work->arena, "%.15g%s%s", value, *unit ? " " : "", unit);
+}
+
+/* The one value of a plot-list column over an environment: *number or *name; false when none or several. */
+static bool one_value(const cks_column *column, const cks_environment *e, double *number, cks_id *name)
+{
+  bool found = false, several = false;
+  for (size_t i = e->first; i < (size_t)e->first + e->n && !several; i++) {
+    if (column->number) {
+      double value = column->number[i];
+      if (cks_is_missing(value)) continue;
+      several = found && value != *number;
+      *number = value;
+    } else {
+      if (column->name[i] == CKS_NONE) continue;
+      several = found && column->name[i] != *name;
+      *name = column->name[i];
+    }
+    found = true;
+  }
+  return found && !several;
+}
+
+/* In the role's usual unit, so that both tables can be compared. */
+static double usual_number(const cks_audit_work *work, const cks_column *column, double number)
+{
+  return column->kind == CKS_DATE ? number
+                                  : cks_unit_convert(number, column->unit, cks_role_find(column->role)->unit, work->crop);
+}
+
+static void take(cks_audit_work *work, const char **text, double *place_number, const cks_table *table,
+                 const cks_column *column, double number, cks_id name)
+{
+  text[column->role] = column->number ? number_text(work, column, number)
+                                      : cks_arena_text(work->arena, cks_names_text(&table->names, name));
+  if (column->number) place_number[column->role] = usual_number(work, column, number);
+}
+
+static void from_plots(cks_audit_work *work, const cks_environment *e, const char **text, double *place_number)
+{
+  for (size_t c = 0; c < work->table->n_column; c++) {
+    const cks_column *column = &work->table->column[c];
+    double number = NAN;
+    cks_id name = CKS_NONE;
+    if (is_place(column->role) && one_value(column, e, &number, &name))
+      take(work, text, place_number, work->table, column, number, name);
+  }
+}
+
+static bool row_matches(const cks_trial *trial, const cks_environment *e, const cks_table *places, size_t row)
+{
+  const cks_column *location = cks_table_column(places, CKS_ROLE_LOCATION), *year = cks_table_column(places, CKS_ROLE_YEAR),
+                   *name = cks_table_column(places, CKS_ROLE_TRIAL);
+  if (location->name[row] == CKS_NONE) return false;
+  if (!cks_audit_same(cks_names_text(&places->names, location->name[row]), trial->location[e->location])) return false;
+  if (year && e->year && !cks_is_missing(year->number[row]) && year->number[row] != e->year) return false;
+  return !name || !*e->trial || name->name[row] == CKS_NONE ||
+         cks_audit_same(cks_names_text(&places->names, name->name[row]), e->trial);
+}
+
+/* Takes what the places table says and the plots do not; what both say and say differently is a finding. */
+static cks_status from_row(cks_audit_work *work, size_t row, const char **text, double *place_number)
+{
+  cks_status status = CKS_OK;
+  const cks_table *places = work->places;
+  for (size_t c = 0; c < places->n_column && status == CKS_OK; c++) {
+    const cks_column *column = &places->column[c];
+    double number = column->number ? column->number[row] : NAN;
+    cks_id name = column->name ? column->name[row] : CKS_NONE;
+    bool given = column->number ? !cks_is_missing(number) : name != CKS_NONE;
+    if (!given || !(is_place(column->role) || column->role == CKS_ROLE_NOTE)) continue;
+    const char *own = text[column->role];
+    double own_number = place_number[column->role];
+    if (!own) {
+      take(work, text, place_number, places, column, number, name);
+      continue;
+    }
+    bool same = column->number ? fabs(own_number - usual_number(work, column, number)) <= 1e-9 * fabs(own_number) : cks_audit_same(own, cks_names_text(&places->names, name));
+    const char *other = column->number ? number_text(work, column, number) : cks_names_text(&places->names, name);
+    if (!same)
+      status = cks_findings_add(work->findings, CKS_RULE_VALUES_DIFFER,
+                                (cks_where){places->file[row], CKS_NONE, places->line[row], column->where.column},
+                                column->heading, other, work->error,
+                                "%s is %s here and %s in the plot list, which is used; correct one of them", column->key, other, own);
+  }
+  return status;
+}
+
+static cks_status from_places(cks_audit_work *work, const cks_trial *trial, const cks_environment *e, const char **text,
+                              double *place_number, uint8_t *used)
+{
+  cks_status status = CKS_OK;
+  size_t found = 0;
+  for (size_t row = 0; row < work->places->n_row && status == CKS_OK; row++) {
+    if (!row_matches(trial, e, work->places, row)) continue;
+    used[row] = 1;
+    if (found++)
+      status = cks_findings_add(work->findings, CKS_RULE_PLACE_TWICE,
+                                (cks_where){work->places->file[row], CKS_NONE, work->places->line[row], 0}, NULL, NULL, work->error,
+                                "'%s' stands twice in the places table; keep one row, or tell them apart by year or trial", e->label);
+    else
+      status = from_row(work, row, text, place_number);
+  }
+  if (!found && status == CKS_OK)
+    status = cks_audit_say_all(work, CKS_RULE_PLACE_NOT_LISTED, "'%s' is not in the places table, so nothing is known of it", e->label);
+  return status;
+}
+
+static cks_status report_unused(cks_audit_work *work, const uint8_t *used)
+{
+  cks_status status = CKS_OK;
+  const cks_column *location = cks_table_column(work->places, CKS_ROLE_LOCATION);
+  for (size_t row = 0; row < work->places->n_row && status == CKS_OK; row++)
+    if (!used[row])
+      status = cks_findings_add(work->findings, CKS_RULE_PLACE_UNKNOWN,
+                                (cks_where){work->places->file[row], CKS_NONE, work->places->line[row], location->where.column},
+                                location->heading, NULL, work->error, "location '%s' has no plots",
+                                cks_names_text(&work->places->names, location->name[row]));
+  return status;
+}
+
+static int year_of_day(double day)
+{
+  int year, month, date;
+  cks_day_date(day, &year, &month, &date);
+  return year;
+}
+
+cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial)
+{
+  cks_status status = CKS_OK;
+  size_t n_number = trial->n_environment * CKS_ROLE_COUNT;
+  uint8_t *used = cks_arena_take(work->arena, work->places ? work->places->n_row + 1 : 1, 1);
+  work->place_number = cks_arena_take(work->arena, n_number, sizeof(double));
+  if (!used || !work->place_number) return cks_error_nomem(work->error);
+  for (size_t i = 0; i < n_number; i++) work->place_number[i] = NAN;
+  if (work->places && !cks_table_column(work->places, CKS_ROLE_LOCATION))
+    return cks_audit_say_all(work, CKS_RULE_HEADING_NOT_THERE, "the places table has no 'location' column; name it so, or give "
+                             "--heading location=\"...\"");
+  for (size_t i = 0; i < trial->n_environment && status == CKS_OK; i++) {
+    cks_environment *e = &trial->environment[i];
+    double *place_number = work->place_number + i * CKS_ROLE_COUNT;
+    const char **text = cks_arena_take(work->arena, CKS_ROLE_COUNT, sizeof *text);
+    if (!text) return cks_error_nomem(work->error);
+    from_plots(work, e, text, place_number);
+    if (work->places) status = from_places(work, trial, e, text, place_number, used);
+    e->place = text;
+    e->planted = place_number[CKS_ROLE_PLANTED];
+    e->harvested = place_number[CKS_ROLE_HARVESTED];
+    if (!e->year && !cks_is_missing(e->planted)) e->year = year_of_day(e->planted);
+  }
+  if (work->places && status == CKS_OK) status = report_unused(work, used);
+  return status == CKS_OK ? cks_arena_status(work->arena, work->error) : status;
+}

@@ -1,0 +1,116 @@
+/* say.c: findings at a row, names folded for comparison, lists in words, and a stable sort: shared by the rules. */
+#include "audit.h"
+
+#include <ctype.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+enum { LONGEST_TEXT = 1024, NAMES_IN_LIST = 12, SMALL_RUN = 12 };
+
+cks_status cks_audit_say(cks_audit_work *work, cks_rule rule, size_t row, const cks_column *column, const char *cell,
+                         const char *format, ...)
+{
+  const cks_table *table = work->table;
+  cks_where where = {table->file[row], CKS_NONE, table->line[row], column ? column->where.column : 0};
+  bool flaw = work->left_out && work->left_out[row] && cks_rule_find(rule)->severity == CKS_ERROR;
+  char text[LONGEST_TEXT];
+  va_list arguments;
+  va_start(arguments, format);
+  vsnprintf(text, sizeof text, format, arguments);
+  va_end(arguments);
+  return cks_findings_add(work->findings, flaw ? CKS_RULE_LEFT_OUT_FLAW : rule, where, column ? column->heading : NULL,
+                          cell, work->error, "%s%s", text, flaw ? " (the row is left out, so nothing depends on it)" : "");
+}
+
+cks_status cks_audit_say_all(cks_audit_work *work, cks_rule rule, const char *format, ...)
+{
+  char text[LONGEST_TEXT];
+  va_list arguments;
+  va_start(arguments, format);
+  vsnprintf(text, sizeof text, format, arguments);
+  va_end(arguments);
+  return cks_findings_add(work->findings, rule, CKS_NOWHERE, NULL, NULL, work->error, "%s", text);
+}
+
+static bool ends_with(const char *text, size_t n, const char *end)
+{
+  size_t m = strlen(end);
+  return n > m && !memcmp(text + n - m, end, m);
+}
+
+size_t cks_audit_unmarked(const char *text)
+{
+  static const char *const marks[] = {"*", "(ck)", "(check)", " ck", " check"};
+  char lower[CKS_AUDIT_FOLDED];
+  size_t length = 0;
+  for (; text[length] && length < sizeof lower; length++) lower[length] = (char)tolower((unsigned char)text[length]);
+  for (size_t before = length + 1; length < before;) { /* "Quarter 7 (ck) *" has two */
+    before = length;
+    for (size_t i = 0; i < sizeof marks / sizeof *marks; i++)
+      if (ends_with(lower, length, marks[i])) length -= strlen(marks[i]);
+    while (length < before && length && lower[length - 1] == ' ') length--;
+  }
+  return length;
+}
+
+void cks_audit_fold(const char *text, char into[CKS_AUDIT_FOLDED])
+{
+  size_t used = 0, length = cks_audit_unmarked(text);
+  for (size_t i = 0; i < length && used + 1 < CKS_AUDIT_FOLDED; i++) {
+    unsigned char c = (unsigned char)text[i];
+    if (isalnum(c) || c >= 0x80 || strchr("+./&#'", c)) into[used++] = (char)tolower(c);
+  }
+  into[used] = '\0';
+}
+
+bool cks_audit_says_no(const char *text)
+{
+  static const char *const words[] = {"", "0", "no", "n", "false", "keep", "test", "entry"};
+  char folded[CKS_AUDIT_FOLDED];
+  cks_audit_fold(text, folded);
+  for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+    if (!strcmp(folded, words[i])) return true;
+  return false;
+}
+
+bool cks_audit_same(const char *a, const char *b)
+{
+  char folded_a[CKS_AUDIT_FOLDED], folded_b[CKS_AUDIT_FOLDED];
+  cks_audit_fold(a, folded_a);
+  cks_audit_fold(b, folded_b);
+  return !strcmp(folded_a, folded_b);
+}
+
+const char *cks_audit_list(cks_arena *arena, size_t n, const char *const *text)
+{
+  const char *list = "";
+  for (size_t i = 0; i < n && i < NAMES_IN_LIST; i++)
+    list = cks_arena_format(arena, "%s%s%s", list, i == 0 ? "" : i + 1 == n ? " and " : ", ", text[i]);
+  return n > NAMES_IN_LIST ? cks_arena_format(arena, "%s and %zu more", list, n - NAMES_IN_LIST) : list;
+}
+
+static void insertion_sort(uint32_t *index, size_t n, cks_audit_order compare, const void *context)
+{
+  for (size_t i = 1; i < n; i++) {
+    uint32_t held = index[i];
+    size_t j = i;
+    for (; j > 0 && compare(context, index[j - 1], held) > 0; j--) index[j] = index[j - 1];
+    index[j] = held;
+  }
+}
+
+void cks_audit_sort(uint32_t *index, uint32_t *room, size_t n, cks_audit_order compare, const void *context)
+{
+  if (n <= SMALL_RUN) {
+    insertion_sort(index, n, compare, context);
+    return;
+  }
+  size_t half = n / 2;
+  cks_audit_sort(index, room, half, compare, context);
+  cks_audit_sort(index + half, room, n - half, compare, context);
+  if (compare(context, index[half - 1], index[half]) <= 0) return;
+  memcpy(room, index, half * sizeof *room);
+  for (size_t left = 0, right = half, to = 0; left < half; to++)
+    index[to] = right < n && compare(context, room[left], index[right]) > 0 ? index[right++] : room[left++];
+}

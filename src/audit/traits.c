@@ -1,0 +1,94 @@
+/* traits.c: the table's trait columns become the trial's traits, moved, in the order of the roles. */
+#include "audit.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static bool has_values(const cks_column *column, size_t n)
+{
+  for (size_t i = 0; i < n; i++)
+    if (!cks_is_missing(column->number[i])) return true;
+  return false;
+}
+
+/* --trait, when given, names the only ones. */
+static bool wanted(const cks_audit_work *work, const cks_column *column)
+{
+  const cks_setting_list *list = &work->settings->trait;
+  bool named = list->n == 0;
+  for (size_t i = 0; i < list->n && !named; i++)
+    named = cks_audit_same(list->pair[i].key, column->key) || cks_audit_same(list->pair[i].key, column->heading) ||
+            cks_audit_same(list->pair[i].key, cks_role_find(column->role)->label);
+  return named;
+}
+
+static const char *label_of(cks_audit_work *work, const cks_column *column)
+{
+  const cks_role_fact *fact = cks_role_find(column->role);
+  if (!strcmp(column->key, fact->key)) return fact->label;
+  char *label = cks_arena_text(work->arena, column->key); /* an own trait, a named disease: its key in words */
+  for (char *c = label; *c; c++)
+    if (*c == '_') *c = ' ';
+  return label;
+}
+
+static int digits_of(const cks_column *column)
+{
+  if (column->role == CKS_ROLE_YIELD) return column->unit == CKS_UNIT_LB_AC || column->unit == CKS_UNIT_KG_HA ? 0
+                                             : column->unit == CKS_UNIT_T_HA || column->unit == CKS_UNIT_TON_AC ? 2 : 1;
+  return cks_role_find(column->role)->digits;
+}
+
+static void take_trait(cks_audit_work *work, cks_trial *trial, cks_column *column)
+{
+  const cks_role_fact *fact = cks_role_find(column->role);
+  bool yield = column->role == CKS_ROLE_YIELD;
+  const char *label = label_of(work, column);
+  trial->trait[trial->n_trait++] = (cks_trait){
+      .role = column->role,
+      .key = cks_arena_text(work->arena, column->key),
+      .label = label,
+      .narrow = label == fact->label ? fact->narrow : label,
+      .unit = column->unit,
+      .unit_assumed = !column->unit_stated,
+      .digits = digits_of(column),
+      .basis_pct = yield ? work->yield_basis : NAN,
+      .basis_text = yield ? work->yield_text : "",
+      .better = column->better,
+      .measure = fact->measure,
+      .scale_low = column->scale_low,
+      .scale_high = column->scale_high,
+      .value = column->number,
+  };
+  column->number = NULL;
+}
+
+static int compare_columns(const void *context, uint32_t a, uint32_t b)
+{
+  const cks_column *column = context;
+  if (column[a].role != column[b].role) return (int)column[a].role - (int)column[b].role;
+  return strcmp(column[a].key, column[b].key);
+}
+
+cks_status cks_audit_traits(cks_audit_work *work, cks_trial *trial)
+{
+  cks_table *table = work->table;
+  uint32_t *index = cks_arena_take(work->arena, table->n_column, sizeof *index);
+  uint32_t *room = cks_arena_take(work->arena, table->n_column, sizeof *room);
+  trial->trait = cks_arena_take(work->arena, table->n_column, sizeof *trial->trait);
+  if (!index || !room || !trial->trait) return cks_error_nomem(work->error);
+  size_t n = 0;
+  for (uint32_t i = 0; i < table->n_column; i++) {
+    const cks_column *column = &table->column[i];
+    if (cks_role_find(column->role)->role_class == CKS_CLASS_TRAIT && column->number && wanted(work, column) &&
+        has_values(column, table->n_row))
+      index[n++] = i;
+  }
+  cks_audit_sort(index, room, n, compare_columns, table->column);
+  for (size_t i = 0; i < n; i++) take_trait(work, trial, &table->column[index[i]]);
+  if (n) return cks_arena_status(work->arena, work->error);
+  return cks_audit_say_all(work, CKS_RULE_NO_TRAIT, "no trait to analyze: expected a column such as yield, moisture, test weight or "
+                           "days to mid-bloom with values%s", work->settings->trait.n ? " (and --trait names only others)"
+                           : "; --trait HEADING takes a numeric column of another name");
+}

@@ -1,0 +1,218 @@
+/*
+ * units.c: the crop, and one unit and one moisture basis a trait.
+ *
+ * Files may give a trait in different units (the reader keeps a column for each): they are converted to the first, with a
+ * warning. A unit that was only assumed and cannot be right is an error that suggests another; a unit that the user
+ * states is believed, with a warning at most.
+ */
+#include "audit.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { MEDIAN_OF = 1001 }; /* values that decide about a unit; more change nothing */
+static const double LOW_YIELD_SHARE = 1.0 / 40; /* of a usual high yield: a middle value below it is doubtful */
+
+static cks_status find_crop(cks_audit_work *work)
+{
+  const cks_table *table = work->table;
+  const cks_column *column = cks_table_column(table, CKS_ROLE_CROP);
+  cks_status status = CKS_OK;
+  work->crop = cks_crop_at(0);
+  if (work->settings->crop) {
+    const cks_crop *named = cks_crop_find(work->settings->crop);
+    if (named) work->crop = named;
+    return named ? CKS_OK
+                 : cks_audit_say_all(work, CKS_RULE_CROP_UNKNOWN, "--crop %s is not a crop that is known; 'checkstrip help "
+                                     "crops' lists them", work->settings->crop);
+  }
+  cks_id last = CKS_NONE;
+  const cks_crop *first = NULL;
+  for (size_t row = 0; column && row < table->n_row && status == CKS_OK; row++) {
+    cks_id name = column->name[row];
+    if (work->left_out[row] || name == CKS_NONE || name == last) continue;
+    last = name;
+    const char *text = cks_names_text(&table->names, name);
+    const cks_crop *crop = cks_crop_find(text);
+    if (!crop)
+      status = cks_audit_say(work, CKS_RULE_CROP_UNKNOWN, row, column, text, "crop is '%s', which is not known; correct it or "
+                             "give --crop ('checkstrip help crops' lists them)", text);
+    else if (first && crop != first)
+      status = cks_audit_say(work, CKS_RULE_TWO_CROPS, row, column, text, "crop is %s and earlier rows hold %s; choose one with "
+                             "--only crop=\"%s\"", crop->label, first->label, text);
+    else
+      first = crop;
+  }
+  if (first) work->crop = first;
+  if (!first && !column && status == CKS_OK)
+    status = cks_audit_say_all(work, CKS_RULE_CROP_ASSUMED, "no crop is given; %s is assumed (%g lb a bushel, %g %% moisture); "
+                               "--crop names another", work->crop->label, work->crop->bushel_lb, work->crop->moisture_pct);
+  return status;
+}
+
+/* Factor that takes values of `from` into the unit and moisture basis of `to`. */
+static double factor(const cks_audit_work *work, const cks_column *from, const cks_column *to)
+{
+  double basis = work->crop->moisture_pct;
+  double from_basis = isnan(from->basis_pct) ? basis : from->basis_pct, to_basis = isnan(to->basis_pct) ? basis : to->basis_pct;
+  double moisture = from->role == CKS_ROLE_YIELD ? cks_at_moisture(1, from_basis, to_basis) : 1;
+  return moisture * cks_unit_convert(1, from->unit, to->unit, work->crop);
+}
+
+static const char *unit_in_words(const cks_audit_work *work, const cks_column *column)
+{
+  return isnan(column->basis_pct) ? cks_unit_text(column->unit)
+                                  : cks_arena_format(work->arena, "%s at %g %%", cks_unit_text(column->unit), column->basis_pct);
+}
+
+/* Moves what stands in `from` into `to` where `to` holds nothing. */
+static cks_status merge(cks_audit_work *work, cks_column *to, const cks_column *from)
+{
+  double times = factor(work, from, to);
+  for (size_t row = 0; row < work->table->n_row; row++)
+    if (cks_is_missing(to->number[row])) to->number[row] = from->number[row] * times;
+  return cks_findings_add(work->findings, CKS_RULE_TWO_UNITS, from->where, from->heading, NULL, work->error,
+                          "%s is in %s here and in %s in another file; it was converted to %s", from->key,
+                          unit_in_words(work, from), unit_in_words(work, to), unit_in_words(work, to));
+}
+
+/* The earlier column of the same trait that column j goes into; j itself when it is the first. */
+static size_t goes_into(const cks_table *table, size_t j)
+{
+  const cks_column *from = &table->column[j];
+  for (size_t i = 0; i < j && from->kind == CKS_NUMBER; i++)
+    if (table->column[i].role == from->role && !strcmp(table->column[i].key, from->key)) return i;
+  return j;
+}
+
+static cks_status merge_units(cks_audit_work *work)
+{
+  cks_status status = CKS_OK;
+  cks_table *table = work->table;
+  size_t kept = 0;
+  uint32_t *now = malloc((table->n_column + 1) * sizeof *now); /* where each column stands afterwards */
+  if (!now) return cks_error_nomem(work->error);
+  for (size_t j = 0; j < table->n_column && status == CKS_OK; j++) {
+    cks_column held = table->column[j];
+    table->column[kept] = held; /* the columns before `kept` are in place already */
+    size_t into = goes_into(table, kept);
+    if (into < kept) {
+      status = merge(work, &table->column[into], &held);
+      free(held.number);
+    } else {
+      kept++;
+    }
+    now[j] = (uint32_t)into;
+    if (status != CKS_OK) /* keep what is left, so that it is freed with the table */
+      while (++j < table->n_column) table->column[kept++] = table->column[j];
+  }
+  table->n_column = kept;
+  for (size_t i = 0; i < table->n_odd && status == CKS_OK; i++) table->odd[i].column = now[table->odd[i].column];
+  free(now);
+  return status;
+}
+
+static int compare_doubles(const void *a, const void *b)
+{
+  double x = *(const double *)a, y = *(const double *)b;
+  return x < y ? -1 : x > y;
+}
+
+/* Median of at most MEDIAN_OF used values spread over the column; NaN when there are none. */
+static double median_of(const cks_audit_work *work, const cks_column *column)
+{
+  double value[MEDIAN_OF];
+  size_t n = 0, step = work->table->n_row / MEDIAN_OF + 1;
+  for (size_t row = 0; row < work->table->n_row; row += step)
+    if (!work->left_out[row] && !cks_is_missing(column->number[row])) value[n++] = column->number[row];
+  qsort(value, n, sizeof *value, compare_doubles);
+  return n ? value[n / 2] : NAN;
+}
+
+/* A yield's limits are its crop's, in bu/ac; the others stand in the table of roles, in the usual unit. */
+cks_audit_limits cks_audit_limits_in(const cks_audit_work *work, cks_role role, cks_unit unit)
+{
+  const cks_role_fact *fact = cks_role_find(role);
+  const cks_crop *crop = work->crop;
+  bool yield = role == CKS_ROLE_YIELD || role == CKS_ROLE_WET_YIELD;
+  cks_unit usual = yield ? CKS_UNIT_BU_AC : fact->unit;
+  double limit[] = {fact->low, fact->usual_low, fact->usual_high, fact->high};
+  if (yield) {
+    limit[0] = 0;
+    limit[1] = crop->yield_usual_high * LOW_YIELD_SHARE;
+    limit[2] = crop->yield_usual_high;
+    limit[3] = crop->yield_high;
+  }
+  for (size_t i = 0; i < 4; i++) limit[i] = cks_unit_convert(limit[i], usual, unit, crop);
+  return (cks_audit_limits){limit[0], limit[1], limit[2], limit[3]};
+}
+
+/* Another unit in which the median would be usual; NONE when there is none. */
+static cks_unit better_unit(const cks_audit_work *work, const cks_column *column, double median)
+{
+  static const cks_unit likely[] = {CKS_UNIT_LB_AC, CKS_UNIT_KG_HA, CKS_UNIT_CWT_AC, CKS_UNIT_T_HA, CKS_UNIT_KG_HL,
+                                    CKS_UNIT_CM,    CKS_UNIT_M,     CKS_UNIT_IN,     CKS_UNIT_KG,   CKS_UNIT_BU_AC};
+  for (size_t i = 0; i < sizeof likely / sizeof *likely; i++) {
+    cks_audit_limits l = cks_audit_limits_in(work, column->role, likely[i]);
+    if (likely[i] != column->unit && median >= l.usual_low && median <= l.usual_high) return likely[i];
+  }
+  return CKS_UNIT_NONE;
+}
+
+static cks_status check_unit(cks_audit_work *work, const cks_column *column)
+{
+  cks_audit_limits l = cks_audit_limits_in(work, column->role, column->unit);
+  double median = median_of(work, column);
+  bool impossible = median > l.high || median < l.low, unusual = median > l.usual_high || median < l.usual_low;
+  cks_unit other = impossible || unusual ? better_unit(work, column, median) : CKS_UNIT_NONE;
+  const char *name = cks_unit_text(other == CKS_UNIT_NONE ? column->unit : other);
+  const char *is = cks_unit_text(column->unit);
+  cks_status status = CKS_OK;
+  if (impossible && !column->unit_stated)
+    status = cks_findings_add(work->findings, CKS_RULE_UNIT_UNLIKELY, column->where, column->heading, NULL, work->error,
+                              "%s was taken as %s, but half of the values are above %g: %s? write the unit in the heading or "
+                              "give --unit %s=%s", column->key, is, median, name, column->key, name);
+  else if ((impossible || unusual) && (column->unit_stated || other != CKS_UNIT_NONE))
+    status = cks_findings_add(work->findings, CKS_RULE_UNIT_DOUBTFUL, column->where, column->heading, NULL, work->error,
+                              "the middle value of %s is %g %s, far from usual%s%s%s", column->key, median, is,
+                              other == CKS_UNIT_NONE ? "" : "; is it ", other == CKS_UNIT_NONE ? "" : name,
+                              other == CKS_UNIT_NONE ? "" : "?");
+  return status;
+}
+
+static cks_status note_assumed(cks_audit_work *work, const cks_column *column)
+{
+  cks_dimension dimension = cks_unit_dimension(column->unit);
+  bool asks = dimension == CKS_DIM_YIELD || dimension == CKS_DIM_DENSITY || dimension == CKS_DIM_LENGTH ||
+              dimension == CKS_DIM_MASS;
+  cks_status status = CKS_OK;
+  if (!column->unit_stated && asks)
+    status = cks_findings_add(work->findings, CKS_RULE_UNIT_ASSUMED, column->where, column->heading, NULL, work->error,
+                              "%s has no unit; %s is assumed (--unit %s=... names another)", column->key,
+                              cks_unit_text(column->unit), column->key);
+  if (status == CKS_OK && column->role == CKS_ROLE_YIELD && isnan(column->basis_pct))
+    status = cks_findings_add(work->findings, CKS_RULE_BASIS_ASSUMED, column->where, column->heading, NULL, work->error,
+                              "yield states no moisture basis; %g %% (%s) is assumed; write 'yield at 13 %%' in the heading if "
+                              "it is another", work->crop->moisture_pct, work->crop->label);
+  return status;
+}
+
+cks_status cks_audit_column_units(cks_audit_work *work)
+{
+  cks_status status = CKS_OK;
+  for (size_t i = 0; i < work->table->n_column && status == CKS_OK; i++) {
+    const cks_column *column = &work->table->column[i];
+    if (column->kind != CKS_NUMBER || column->role == CKS_ROLE_OTHER) continue;
+    status = note_assumed(work, column);
+    if (status == CKS_OK) status = check_unit(work, column);
+  }
+  return status;
+}
+
+cks_status cks_audit_units(cks_audit_work *work)
+{
+  cks_status status = find_crop(work);
+  if (status == CKS_OK) status = merge_units(work);
+  return status == CKS_OK ? cks_audit_column_units(work) : status;
+}

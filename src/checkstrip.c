@@ -1,0 +1,68 @@
+/*
+ * checkstrip.c: the whole flow: files -> read -> audit -> analyze -> report -> write. Start reading here.
+ */
+#include <checkstrip.h>
+
+#include <math.h>
+
+void cks_settings_defaults(cks_settings *settings)
+{
+  *settings = (cks_settings){.alpha = 0.05, .moisture_pct = NAN, .cv_limit = 20, .order = CKS_ORDER_DEFAULT, .paper = "letter"};
+}
+
+static bool has_result(const cks_results *results)
+{
+  bool any = false;
+  for (size_t i = 0; i < results->n_trait; i++)
+    for (size_t j = 0; j < results->trait[i].n_location; j++)
+      any = any || results->trait[i].location[j].method != CKS_METHOD_NONE;
+  return any;
+}
+
+static bool shows_report(size_t n_target, const cks_target *targets)
+{
+  bool shows = false;
+  for (size_t i = 0; i < n_target; i++)
+    shows = shows || targets[i].format == CKS_FORMAT_TEXT || targets[i].format == CKS_FORMAT_WORKBOOK;
+  return shows;
+}
+
+static cks_status write_target(const cks_settings *settings, const cks_trial *trial, const cks_results *results,
+                               const cks_report *report, const cks_findings *findings, const cks_target *target,
+                               cks_error *error)
+{
+  switch (target->format) {
+  case CKS_FORMAT_TEXT: return cks_write_text(report, settings->full, &target->sink, error);
+  case CKS_FORMAT_WORKBOOK: return cks_write_workbook(report, target->scratch_path, error);
+  case CKS_FORMAT_JSON: return cks_write_json(trial, results, findings, &target->sink, error);
+  case CKS_FORMAT_CSV: return cks_write_csv(results, &target->sink, error);
+  }
+  return cks_error_set(error, CKS_INTERNAL, "a target of no known format");
+}
+
+cks_status cks_run(const cks_settings *settings, size_t n_source, const cks_source *sources, size_t n_target,
+                   const cks_target *targets, cks_findings *findings, cks_error *error)
+{
+  cks_table *table = NULL, *places = NULL;
+  cks_trial *trial = NULL;
+  cks_results *results = NULL;
+  cks_report *report = NULL;
+  if (settings->all_findings) findings->limit = SIZE_MAX;
+  cks_status status = cks_read(settings, n_source, sources, findings, &table, error);
+  if (status == CKS_OK && settings->places) status = cks_read_places(settings, settings->places, findings, &places, error);
+  if (status == CKS_OK) status = cks_audit(settings, table, places, findings, &trial, error);
+  cks_table_free(table);
+  cks_table_free(places);
+  if (status == CKS_OK) status = cks_analyze(settings, trial, findings, &results, error);
+  cks_findings_sort(findings);
+  if (status == CKS_OK && !settings->audit_only) {
+    if (shows_report(n_target, targets)) status = cks_report_new(settings, trial, results, findings, &report, error);
+    for (size_t i = 0; i < n_target && status == CKS_OK; i++)
+      status = write_target(settings, trial, results, report, findings, &targets[i], error);
+    if (status == CKS_OK && !has_result(results)) status = cks_error_set(error, CKS_MODEL, "no trait gave a result anywhere");
+  }
+  cks_report_free(report);
+  cks_results_free(results);
+  cks_trial_free(trial);
+  return status;
+}

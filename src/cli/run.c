@@ -1,0 +1,168 @@
+/*
+ * run.c: opens what a call names, runs it, and makes every output appear or none.
+ */
+#include "cli.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const struct {
+  const char *ending;
+  cks_format format;
+} endings[] = {{".xlsx", CKS_FORMAT_WORKBOOK}, {".json", CKS_FORMAT_JSON}, {".csv", CKS_FORMAT_CSV}};
+
+typedef struct {
+  cks_source *source;  /* size call->n_file */
+  cks_source places;
+  cks_output **output; /* size call->n_out */
+  cks_target *target;  /* size call->n_out, or one for the screen */
+  size_t n_target;
+  cks_findings *findings;
+} run;
+
+static int code_of(cks_status status)
+{
+  static const int codes[CKS_STATUS_COUNT] = {
+      [CKS_OK] = CLI_DONE,         [CKS_NOMEM] = CLI_FAILED,      [CKS_IO] = CLI_FAILED,    [CKS_SYNTAX] = CLI_REFUSED,
+      [CKS_DATA] = CLI_REFUSED,    [CKS_MODEL] = CLI_NO_RESULT,   [CKS_NUMERIC] = CLI_NO_RESULT,
+      [CKS_LIMIT] = CLI_FAILED,    [CKS_USAGE] = CLI_USAGE,       [CKS_INTERNAL] = CLI_FAILED};
+  return codes[status];
+}
+
+/* The format of an output, by its ending. An input that is also an output is refused: nothing is ever lost. */
+static int format_of(const cli_call *call, const char *path, cks_format *format)
+{
+  size_t n = strlen(path);
+  for (size_t i = 0; i < call->n_file; i++)
+    if (!strcmp(call->file[i], path)) return cli_say("'%s' is an input; write to another name", path), CLI_USAGE;
+  for (size_t i = 0; i < sizeof endings / sizeof *endings; i++) {
+    size_t m = strlen(endings[i].ending);
+    if (n > m && !strcmp(path + n - m, endings[i].ending)) {
+      *format = endings[i].format;
+      return CLI_DONE;
+    }
+  }
+  cli_say("-o %s: the ending chooses the format; expected .xlsx, .json or .csv", path);
+  return CLI_USAGE;
+}
+
+static int open_outputs(const cli_call *call, run *r, cks_error *error)
+{
+  int code = CLI_DONE;
+  for (size_t i = 0; i < call->n_out && code == CLI_DONE; i++) code = format_of(call, call->out[i], &r->target[i].format);
+  for (size_t i = 0; i < call->n_out && code == CLI_DONE; i++) {
+    code = code_of(cks_output_open(call->out[i], &r->output[i], error));
+    if (code == CLI_DONE) {
+      r->target[i].scratch_path = cks_output_scratch(r->output[i]);
+      r->target[i].sink = cks_output_sink(r->output[i]);
+    }
+  }
+  r->n_target = call->n_out;
+  if (!call->n_out) {
+    r->target[0] = (cks_target){CKS_FORMAT_TEXT, NULL, cks_file_stdout()};
+    r->n_target = 1;
+  }
+  return code;
+}
+
+static int open_inputs(const cli_call *call, run *r, cks_error *error)
+{
+  int code = CLI_DONE;
+  for (size_t i = 0; i < call->n_file && code == CLI_DONE; i++)
+    code = code_of(cks_file_open(call->file[i], &r->source[i], error));
+  if (call->places && code == CLI_DONE) code = code_of(cks_file_open(call->places, &r->places, error));
+  return code;
+}
+
+/* Every output closed and checked before the first is renamed. */
+static int commit_outputs(const cli_call *call, run *r, cks_error *error)
+{
+  int code = CLI_DONE;
+  for (size_t i = 0; i < call->n_out && code == CLI_DONE; i++) code = code_of(cks_output_close(r->output[i], error));
+  for (size_t i = 0; i < call->n_out && code == CLI_DONE; i++) code = code_of(cks_output_commit(r->output[i], error));
+  for (size_t i = 0; i < call->n_out && code == CLI_DONE && !call->quiet; i++) fprintf(stderr, "wrote %s\n", call->out[i]);
+  return code;
+}
+
+/* Findings down to the given severity, a line each. */
+static void print_findings(const cks_findings *findings, cks_severity least, FILE *to)
+{
+  cks_arena *arena = cks_arena_new();
+  for (size_t i = 0; arena && i < findings->n; i++)
+    if (findings->finding[i].severity <= least) fprintf(to, "%s\n", cks_finding_line(findings, &findings->finding[i], arena));
+  cks_arena_free(arena);
+}
+
+static void print_count(const cks_findings *findings, FILE *to)
+{
+  const size_t *n = findings->n_severity;
+  fprintf(to, "%zu error%s, %zu warning%s, %zu note%s\n", n[CKS_ERROR], n[CKS_ERROR] == 1 ? "" : "s", n[CKS_WARNING],
+          n[CKS_WARNING] == 1 ? "" : "s", n[CKS_NOTE], n[CKS_NOTE] == 1 ? "" : "s");
+}
+
+static int finish(const cli_call *call, bool audit_only, run *r, int code, cks_error *error)
+{
+  bool wrote = code == CLI_DONE || code == CLI_NO_RESULT;
+  if (wrote && !audit_only) {
+    int committed = commit_outputs(call, r, error);
+    if (committed != CLI_DONE) code = committed;
+  }
+  if (audit_only) {
+    print_findings(r->findings, CKS_NOTE, stdout);
+    print_count(r->findings, stdout);
+  } else if (code == CLI_REFUSED) {
+    print_findings(r->findings, CKS_ERROR, stderr);
+  } else if (call->n_out && !call->quiet) {
+    fputs("data: ", stderr);
+    print_count(r->findings, stderr);
+  }
+  if (code == CLI_DONE && call->settings.strict && r->findings->n_severity[CKS_WARNING]) {
+    if (!call->quiet) cli_say("--strict: there are warnings");
+    code = CLI_REFUSED;
+  }
+  if (error->status != CKS_OK && !(audit_only && error->status == CKS_DATA)) cli_say("%s", error->text);
+  return code;
+}
+
+static void release(const cli_call *call, run *r)
+{
+  for (size_t i = 0; r->source && i < call->n_file; i++) cks_file_close(&r->source[i]);
+  for (size_t i = 0; r->output && i < call->n_out; i++) cks_output_free(r->output[i]);
+  cks_file_close(&r->places);
+  cks_findings_free(r->findings);
+  free(r->source);
+  free(r->output);
+  free(r->target);
+}
+
+static int run_call(const cli_call *call, bool audit_only)
+{
+  cks_error error = {0};
+  run r = {0};
+  int code = CLI_DONE;
+  if (!call->n_file) return cli_say("name at least one file; 'checkstrip help' shows how"), CLI_USAGE;
+  r.source = calloc(call->n_file, sizeof *r.source);
+  r.output = calloc(call->n_out + 1, sizeof *r.output);
+  r.target = calloc(call->n_out + 1, sizeof *r.target);
+  cks_settings settings = call->settings;
+  settings.audit_only = audit_only;
+  if (!r.source || !r.output || !r.target)
+    code = code_of(cks_error_nomem(&error));
+  else
+    code = code_of(cks_findings_new(&r.findings, &error));
+  if (code == CLI_DONE) code = open_inputs(call, &r, &error);
+  if (code == CLI_DONE) code = open_outputs(call, &r, &error);
+  if (code == CLI_DONE) {
+    if (call->places) settings.places = &r.places;
+    code = code_of(cks_run(&settings, call->n_file, r.source, audit_only ? 0 : r.n_target, r.target, r.findings, &error));
+    code = finish(call, audit_only, &r, code, &error);
+  } else if (error.status != CKS_OK) {
+    cli_say("%s", error.text);
+  }
+  release(call, &r);
+  return code;
+}
+
+int cli_summarize(const cli_call *call) { return run_call(call, false); }
+int cli_audit(const cli_call *call) { return run_call(call, true); }

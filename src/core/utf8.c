@@ -1,0 +1,47 @@
+/* utf8.c: see utf8.h. Text has been checked when it was read, so an ill-formed byte only has to do no harm. */
+#include "utf8.h"
+
+#include <stdbool.h>
+
+uint32_t cks_utf8_next(const char *text, size_t *n)
+{
+  const unsigned char *byte = (const unsigned char *)text;
+  uint32_t first = byte[0], point = first;
+  size_t length = first < 0xC0 ? 1 : first < 0xE0 ? 2 : first < 0xF0 ? 3 : first < 0xF8 ? 4 : 1;
+  if (length > 1) point = first & (0xFFU >> (length + 1));
+  for (size_t i = 1; i < length; i++) {
+    if ((byte[i] & 0xC0) != 0x80) {
+      *n = 1;
+      return first;
+    }
+    point = point << 6 | (byte[i] & 0x3FU);
+  }
+  *n = first ? length : 0;
+  return point;
+}
+
+/* Combining marks (U+0300 to U+036F) stand on the letter before them. */
+static bool takes_no_column(uint32_t point) { return point >= 0x300 && point <= 0x36F; }
+
+size_t cks_utf8_width(const char *text, size_t bytes)
+{
+  size_t width = 0;
+  for (size_t at = 0, n; at < bytes; at += n) {
+    uint32_t point = cks_utf8_next(text + at, &n);
+    if (n == 0) break;
+    width += !takes_no_column(point);
+  }
+  return width;
+}
+
+size_t cks_utf8_cut(const char *text, size_t columns)
+{
+  size_t at = 0, width = 0, n;
+  for (;; at += n) {
+    uint32_t point = cks_utf8_next(text + at, &n);
+    if (n == 0) break;
+    width += !takes_no_column(point);
+    if (width > columns) break;
+  }
+  return at;
+}

@@ -1,0 +1,35 @@
+/*
+ * distributions.c: see distributions.h. The functions are GSL's; they report trouble by what they return, which is
+ * looked at here. A quantile is polished by one Newton step on the tail probability.
+ */
+#include "distributions.h"
+
+#include <checkstrip/base.h>
+
+#include <gsl/gsl_cdf.h>
+#include <gsl/gsl_randist.h>
+#include <math.h>
+
+double cks_t_critical(double alpha, double df)
+{
+  if (!(alpha > 0 && alpha < 1) || !(df > 0)) return cks_missing();
+  double t = gsl_cdf_tdist_Qinv(alpha / 2, df);
+  if (!isfinite(t)) return cks_missing();
+  double step = (gsl_cdf_tdist_Q(t, df) - alpha / 2) / gsl_ran_tdist_pdf(t, df);
+  return isfinite(step) ? t + step : t;
+}
+
+double cks_t_p(double t, double df)
+{
+  if (isnan(t) || !(df > 0)) return cks_missing();
+  double p = 2 * gsl_cdf_tdist_Q(fabs(t), df);
+  return isfinite(p) ? fmin(p, 1) : cks_missing();
+}
+
+double cks_f_p(double f, double df1, double df2)
+{
+  if (!(f >= 0) || !(df1 > 0) || !(df2 > 0)) return cks_missing();
+  if (isinf(f)) return 0;
+  double p = gsl_cdf_fdist_Q(f, df1, df2);
+  return isfinite(p) ? p : cks_missing();
+}

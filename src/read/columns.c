@@ -1,0 +1,373 @@
+/*
+ * columns.c: cells to typed values in columns that grow by doubling; rows of all files stacked.
+ *
+ * A cell is typed and stored the moment it is parsed, in the row that may become the next one: a row without any filled
+ * cell, or one that turns out faulty, is written over. A name is compared with the last one of its column before it is
+ * looked up. In a date column a day whose order of month and day is open stands as month/day plus CKS_OPEN_ORDER until
+ * settle.c decides.
+ */
+#include "columns.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { FIRST_ROOM = 16 };
+
+cks_where cks_reader_where(const cks_reader *reader, uint32_t line, size_t slot)
+{
+  return (cks_where){reader->reading.file, CKS_NONE, line, (uint32_t)slot + 1};
+}
+
+/* ---- room ------------------------------------------------------------------------------------------------------ */
+
+/* Resizes *array to n elements; false: no memory, *array as before. */
+static bool resize(void *array_at, size_t n, size_t size)
+{
+  void *array, *grown;
+  memcpy(&array, array_at, sizeof array);
+  if (n > SIZE_MAX / size) return false;
+  grown = realloc(array, (n ? n : 1) * size);
+  if (grown) memcpy(array_at, &grown, sizeof grown);
+  return grown != NULL;
+}
+
+static bool resize_column(cks_column *column, size_t n)
+{
+  return column->kind == CKS_NAME ? resize(&column->name, n, sizeof *column->name)
+                                  : resize(&column->number, n, sizeof *column->number);
+}
+
+static bool resize_rows(cks_table *table, size_t n)
+{
+  bool done = resize(&table->line, n, sizeof *table->line) && resize(&table->file, n, sizeof *table->file);
+  for (size_t i = 0; i < table->n_column && done; i++) done = resize_column(&table->column[i], n);
+  return done;
+}
+
+static void refresh_slots(cks_reader *reader)
+{
+  for (size_t i = 0; i < reader->n_slot; i++) {
+    cks_slot *slot = &reader->slot[i];
+    if (slot->column == CKS_NONE) continue;
+    slot->number = reader->table->column[slot->column].number;
+    slot->name = reader->table->column[slot->column].name;
+  }
+}
+
+/* Room for one more row. */
+static cks_status make_room(cks_reader *reader)
+{
+  cks_table *table = reader->table;
+  if (table->n_row < reader->room_row) return CKS_OK;
+  if (table->n_row >= UINT32_MAX - 1)
+    return cks_error_set(reader->reading.error, CKS_LIMIT, "more than %lu rows", (unsigned long)table->n_row);
+  size_t room = reader->room_row ? reader->room_row * 2 : FIRST_ROOM;
+  if (!resize_rows(table, room)) return cks_error_nomem(reader->reading.error);
+  reader->room_row = room;
+  refresh_slots(reader);
+  return CKS_OK;
+}
+
+static void set_missing(cks_column *column, size_t from, size_t to)
+{
+  for (size_t row = from; row < to; row++) {
+    if (column->kind == CKS_NAME)
+      column->name[row] = CKS_NONE;
+    else
+      column->number[row] = cks_missing();
+  }
+}
+
+cks_status cks_reader_add_column(cks_reader *reader, const cks_column *column)
+{
+  cks_table *table = reader->table;
+  if (table->n_column == reader->room_column) {
+    size_t room = reader->room_column ? reader->room_column * 2 : FIRST_ROOM;
+    if (!resize(&table->column, room, sizeof *table->column)) return cks_error_nomem(reader->reading.error);
+    reader->room_column = room;
+  }
+  cks_column *added = &table->column[table->n_column];
+  *added = *column;
+  added->number = NULL;
+  added->name = NULL;
+  if (!resize_column(added, reader->room_row)) return cks_error_nomem(reader->reading.error);
+  table->n_column++;
+  set_missing(added, 0, table->n_row);
+  return CKS_OK;
+}
+
+void cks_reader_fill(cks_reader *reader)
+{
+  cks_table *table = reader->table;
+  for (size_t i = 0; i < table->n_column; i++) {
+    bool has = false;
+    for (size_t s = 0; s < reader->n_slot && !has; s++) has = reader->slot[s].column == i;
+    if (!has) set_missing(&table->column[i], reader->first_row, table->n_row);
+  }
+}
+
+void cks_reader_shrink(cks_reader *reader)
+{
+  if (resize_rows(reader->table, reader->table->n_row)) reader->room_row = reader->table->n_row;
+}
+
+/* ---- values ---------------------------------------------------------------------------------------------------- */
+
+static void note_witness(const cks_reader *reader, cks_slot *slot, int kind, const char *text, size_t n)
+{
+  cks_witness *witness = &slot->witness[kind];
+  if (witness->line) return;
+  witness->line = reader->row_line;
+  if (n >= CKS_WITNESS_TEXT) {
+    n = CKS_WITNESS_TEXT - 1;
+    while (n && ((unsigned char)text[n] & 0xC0) == 0x80) n--; /* not within a character */
+  }
+  memcpy(witness->cell, text, n);
+  witness->cell[n] = '\0';
+}
+
+/* Remembers a cell that is not what its column holds; kept by row, then column. */
+static void keep_odd(cks_reader *reader, const cks_slot *slot, const char *text, size_t n)
+{
+  cks_table *table = reader->table;
+  cks_id id;
+  if (table->n_odd == reader->room_odd) {
+    size_t room = reader->room_odd ? reader->room_odd * 2 : FIRST_ROOM;
+    if (!resize(&table->odd, room, sizeof *table->odd)) {
+      reader->status = cks_error_nomem(reader->reading.error);
+      return;
+    }
+    reader->room_odd = room;
+  }
+  reader->status = cks_names_add(&table->names, text, n, &id, reader->reading.error);
+  if (reader->status != CKS_OK) return;
+  size_t at = table->n_odd++;
+  for (; at > reader->first_odd && table->odd[at - 1].column > slot->column; at--) table->odd[at] = table->odd[at - 1];
+  table->odd[at] = (cks_odd){(uint32_t)table->n_row, slot->column, id};
+}
+
+static bool means_missing(const cks_reader *reader, const char *text, size_t n)
+{
+  return cks_cell_is_mark(text, n) || cks_cell_is_named_missing(&reader->reading.settings->missing, text, n);
+}
+
+static double take_number(cks_reader *reader, cks_slot *slot, const char *text, size_t n)
+{
+  const cks_settings *settings = reader->reading.settings;
+  double value = cks_missing();
+  if (settings->missing.n && cks_cell_is_named_missing(&settings->missing, text, n)) return value;
+  cks_text_number kind = cks_read_number(text, n, settings->decimal_comma, reader->c, &value);
+  if (kind == CKS_TEXT_PLAIN) return value;
+  if (kind == CKS_TEXT_MARKED)
+    slot->marked = true;
+  else if (kind == CKS_TEXT_GROUPED)
+    note_witness(reader, slot, CKS_WITNESS_GROUPED, text, n);
+  else if (kind == CKS_TEXT_OTHER)
+    note_witness(reader, slot, CKS_WITNESS_OTHER, text, n);
+  else if (!cks_cell_is_mark(text, n))
+    keep_odd(reader, slot, text, n);
+  return value;
+}
+
+static double take_date(cks_reader *reader, cks_slot *slot, const char *text, size_t n)
+{
+  cks_date_order order = reader->reading.settings->dates;
+  if (means_missing(reader, text, n)) return cks_missing();
+  cks_text_date date = cks_cell_date(text, n);
+  double value = order == CKS_DATES_MDY ? date.mdy : order == CKS_DATES_DMY ? date.dmy : cks_missing();
+  if (order == CKS_DATES_UNKNOWN) {
+    bool mdy = !cks_is_missing(date.mdy), dmy = !cks_is_missing(date.dmy);
+    value = mdy ? date.mdy : date.dmy;
+    if (mdy != dmy) note_witness(reader, slot, mdy ? CKS_WITNESS_MDY : CKS_WITNESS_DMY, text, n);
+    if (mdy && dmy && date.mdy != date.dmy) {
+      note_witness(reader, slot, CKS_WITNESS_EITHER, text, n);
+      value += CKS_OPEN_ORDER;
+    }
+  }
+  if (cks_is_missing(value)) keep_odd(reader, slot, text, n);
+  return value;
+}
+
+static cks_id take_name(cks_reader *reader, cks_slot *slot, const char *text, size_t n)
+{
+  cks_names *names = &reader->table->names;
+  if (slot->last != CKS_NONE) {
+    const char *last = names->text + names->at[slot->last];
+    if (!strncmp(last, text, n) && !last[n]) return slot->last;
+  }
+  if (means_missing(reader, text, n)) {
+    if (slot->hybrid) keep_odd(reader, slot, text, n);
+    return CKS_NONE;
+  }
+  cks_id id = CKS_NONE;
+  reader->status = cks_names_add(names, text, n, &id, reader->reading.error);
+  slot->last = id;
+  return id;
+}
+
+/* A value under an empty heading: said once a column, and the column is not used. */
+static void say_nameless(cks_reader *reader, cks_slot *slot, const char *text, size_t n)
+{
+  char cell[CKS_WITNESS_TEXT];
+  note_witness(reader, slot, 0, text, n);
+  memcpy(cell, slot->witness[0].cell, sizeof cell);
+  slot->kind = CKS_SLOT_UNUSED;
+  reader->status = cks_findings_add(
+      reader->reading.findings, CKS_RULE_HEADING_MISSING,
+      cks_reader_where(reader, reader->row_line, (size_t)(slot - reader->slot)), NULL, cell, reader->reading.error,
+      "column %zu has no heading but holds '%s'; it is not used", (size_t)(slot - reader->slot) + 1, cell);
+}
+
+static void clear_cell(cks_slot *slot, size_t row)
+{
+  if (slot->kind == CKS_SLOT_NAME)
+    slot->name[row] = CKS_NONE;
+  else if (slot->kind == CKS_SLOT_NUMBER || slot->kind == CKS_SLOT_DATE)
+    slot->number[row] = cks_missing();
+}
+
+/* ---- the heading line ------------------------------------------------------------------------------------------ */
+
+static void take_heading(cks_reader *reader, const char *text, size_t n)
+{
+  if (reader->n_slot == CKS_READ_COLUMNS) {
+    reader->n_extra++;
+    return;
+  }
+  if (reader->n_slot == reader->room_heading) {
+    size_t room = reader->room_heading ? reader->room_heading * 2 : FIRST_ROOM;
+    if (!resize(&reader->heading, room, sizeof *reader->heading)) {
+      reader->status = cks_error_nomem(reader->reading.error);
+      return;
+    }
+    reader->room_heading = room;
+  }
+  char *copy = cks_arena_take(reader->table->arena, n + 1, 1);
+  if (!copy) {
+    reader->status = cks_error_nomem(reader->reading.error);
+    return;
+  }
+  size_t used = 0;
+  for (size_t i = 0; i < n; i++) /* one space for several: a heading may be broken over lines */
+    if (text[i] != ' ' || !used || copy[used - 1] != ' ') copy[used++] = text[i];
+  copy[used] = '\0';
+  reader->heading[reader->n_slot++] = copy;
+  reader->n_filled += n > 0;
+}
+
+static bool end_headings(cks_reader *reader, uint32_t line)
+{
+  if (reader->n_extra) {
+    reader->faulty = true;
+    reader->status =
+        cks_findings_add(reader->reading.findings, CKS_RULE_TOO_LARGE,
+                         (cks_where){reader->reading.file, CKS_NONE, line, 0}, NULL, NULL, reader->reading.error,
+                         "the heading line has %zu columns, expected at most %d; leave out what "
+                         "is not used",
+                         reader->n_slot + reader->n_extra, CKS_READ_COLUMNS);
+    return false;
+  }
+  if (!reader->n_filled) { /* separators alone: the heading is still to come */
+    reader->n_slot = 0;
+    return true;
+  }
+  reader->in_heading = false;
+  reader->status = cks_reader_match(reader, line);
+  if (reader->status == CKS_OK) reader->status = make_room(reader);
+  if (reader->status == CKS_OK) refresh_slots(reader);
+  return reader->status == CKS_OK;
+}
+
+/* ---- handlers -------------------------------------------------------------------------------------------------- */
+
+void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line)
+{
+  cks_reader *reader = to;
+  if (reader->status != CKS_OK) return;
+  if (reader->in_heading) {
+    take_heading(reader, text, n);
+    return;
+  }
+  size_t at = reader->n_cell++, row = reader->table->n_row;
+  if (at >= reader->n_slot) {
+    reader->n_extra += n > 0;
+    return;
+  }
+  cks_slot *slot = &reader->slot[at];
+  reader->row_line = line;
+  if (n == 0) {
+    clear_cell(slot, row);
+    return;
+  }
+  reader->n_filled++;
+  switch (slot->kind) {
+  case CKS_SLOT_NUMBER:
+    slot->number[row] = take_number(reader, slot, text, n);
+    break;
+  case CKS_SLOT_NAME:
+    slot->name[row] = take_name(reader, slot, text, n);
+    break;
+  case CKS_SLOT_DATE:
+    slot->number[row] = take_date(reader, slot, text, n);
+    break;
+  case CKS_SLOT_NAMELESS:
+    say_nameless(reader, slot, text, n);
+    break;
+  case CKS_SLOT_UNUSED:
+    break;
+  }
+}
+
+static void begin_row(cks_reader *reader)
+{
+  reader->n_cell = reader->n_filled = reader->n_extra = 0;
+  reader->first_odd = reader->table->n_odd;
+}
+
+static void say_width(cks_reader *reader, uint32_t line)
+{
+  cks_where where = {reader->reading.file, CKS_NONE, line, 0};
+  if (reader->n_extra)
+    reader->status =
+        cks_findings_add(reader->reading.findings, CKS_RULE_EXTRA_CELLS, where, NULL, NULL, reader->reading.error,
+                         "the row has %zu cells, the heading line names %zu columns; give the rest a heading, or "
+                         "put a cell that holds the separator in quotes",
+                         reader->n_cell, reader->n_slot);
+  else if (reader->n_cell < reader->n_needed)
+    reader->status =
+        cks_findings_add(reader->reading.findings, CKS_RULE_SHORT_ROW, where, NULL, NULL, reader->reading.error,
+                         "the row has %zu cells, the heading line names %zu columns; the rest is missing",
+                         reader->n_cell, reader->n_needed);
+}
+
+bool cks_reader_row(void *to, uint32_t line)
+{
+  cks_reader *reader = to;
+  cks_table *table = reader->table;
+  if (reader->status != CKS_OK) return false;
+  if (reader->in_heading) {
+    bool go_on = end_headings(reader, line);
+    begin_row(reader);
+    return go_on;
+  }
+  if (reader->n_filled + reader->n_extra) {
+    say_width(reader, line);
+    for (size_t i = reader->n_cell; i < reader->n_slot; i++) clear_cell(&reader->slot[i], table->n_row);
+    table->line[table->n_row] = line;
+    table->file[table->n_row] = (uint16_t)reader->reading.file;
+    table->n_row++;
+    if (reader->status == CKS_OK) reader->status = make_room(reader);
+  }
+  begin_row(reader);
+  return reader->status == CKS_OK;
+}
+
+bool cks_reader_drop(void *to)
+{
+  cks_reader *reader = to;
+  reader->faulty = true;
+  reader->table->n_odd = reader->first_odd;
+  begin_row(reader);
+  return reader->status == CKS_OK && !reader->in_heading;
+}

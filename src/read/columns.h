@@ -1,0 +1,83 @@
+/*
+ * columns.h: the reader as its second half sees it: the table being made, the slots of the present file, its present
+ * row.
+ */
+#ifndef CKS_READ_COLUMNS_H
+#define CKS_READ_COLUMNS_H
+
+#include "read.h"
+
+enum { CKS_WITNESS_TEXT = 40 };
+
+typedef struct {
+  uint32_t line; /* 0: none yet */
+  char cell[CKS_WITNESS_TEXT];
+} cks_witness;
+
+/* The first cell of each kind that bears on a question only the whole column answers. */
+typedef enum {
+  CKS_WITNESS_OTHER,   /* number: CKS_TEXT_OTHER */
+  CKS_WITNESS_GROUPED, /* number: CKS_TEXT_GROUPED */
+  CKS_WITNESS_MDY = 0, /* date that can only be month/day */
+  CKS_WITNESS_DMY,
+  CKS_WITNESS_EITHER,
+  CKS_WITNESSES
+} cks_witness_kind;
+
+#define CKS_OPEN_ORDER 0.25 /* on a day number: read as month/day, but day/month is a day too */
+
+typedef enum { CKS_SLOT_UNUSED, CKS_SLOT_NAMELESS, CKS_SLOT_NUMBER, CKS_SLOT_NAME, CKS_SLOT_DATE } cks_slot_kind;
+
+/* One cell position of the file being read. */
+typedef struct {
+  cks_slot_kind kind;
+  bool hybrid;    /* the hybrid's name: a missing mark there is kept in sight */
+  cks_id column;  /* of the table; CKS_NONE when unused */
+  bool marked;    /* number: some cell has a decimal mark */
+  double *number; /* the table column's values; set anew when the columns grow */
+  cks_id *name;
+  cks_id last; /* name: the last one met */
+  cks_witness witness[CKS_WITNESSES];
+} cks_slot;
+
+typedef struct {
+  cks_reading reading;
+  cks_table *table;
+  locale_t c; /* for strtod */
+  cks_vocabulary vocabulary;
+  cks_heading_context context;
+  cks_names reported; /* folded unknown headings that were reported */
+  cks_names met;      /* all headings as written */
+  bool all_headings;  /* every file's headings were read */
+  size_t room_row, room_odd, room_column;
+  /* of the present file */
+  cks_status status;
+  bool in_heading, faulty; /* faulty: a row was dropped and reported */
+  const char **heading;    /* size room_heading, n_slot filled; in the table's arena */
+  size_t room_heading;
+  cks_slot *slot;          /* size n_slot */
+  size_t n_slot, n_needed; /* n_needed: up to the last heading that is not empty */
+  size_t first_row;
+  uint32_t heading_line;
+  /* of the present row */
+  uint32_t row_line;
+  size_t n_cell, n_filled, n_extra, first_odd;
+} cks_reader;
+
+cks_where cks_reader_where(const cks_reader *reader, uint32_t line, size_t slot);
+/* columns.c. The handlers of cks_csv_read; `to` is the cks_reader. */
+void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line);
+bool cks_reader_row(void *to, uint32_t line);
+bool cks_reader_drop(void *to);
+/* A new column with room for all rows, those so far missing. */
+cks_status cks_reader_add_column(cks_reader *reader, const cks_column *column);
+/* After a file: columns that it lacks are missing in its rows. */
+void cks_reader_fill(cks_reader *reader);
+void cks_reader_shrink(cks_reader *reader);
+/* match.c: the slots from the headings. And the settings that no file answered. */
+cks_status cks_reader_match(cks_reader *reader, uint32_t line);
+cks_status cks_reader_unmet(cks_reader *reader);
+/* settle.c: commas and date order of the file's columns. */
+cks_status cks_reader_settle(cks_reader *reader);
+
+#endif

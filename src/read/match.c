@@ -1,0 +1,280 @@
+/*
+ * match.c: what each cell position of a file stands for, from its heading line; and the settings that no file answered.
+ *
+ * A column of the table is one role, key, unit and basis. In one file a role and key stand once: a heading that
+ * --heading names outranks others, two of equal rank are an error. Files that rate a trait on different scales, or in
+ * units that do not convert, are an error: such columns must never become one.
+ */
+#include "columns.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { LIST_BYTES = 400 };
+
+static cks_status say(const cks_reader *reader, cks_rule rule, size_t slot, const char *text)
+{
+  return cks_findings_add(reader->reading.findings, rule, cks_reader_where(reader, reader->heading_line, slot),
+                          reader->heading[slot], NULL, reader->reading.error, "%s", text);
+}
+
+/* True the first time that this heading is asked about, over all files. */
+static cks_status first_time(cks_reader *reader, const char *heading, bool *first)
+{
+  char folded[CKS_HEADING_LONGEST + 1];
+  size_t n = cks_word_fold(folded, heading, strlen(heading)), before = reader->reported.n;
+  cks_id id;
+  cks_status status = n ? cks_names_add(&reader->reported, folded, n, &id, reader->reading.error)
+                        : cks_names_add(&reader->reported, heading, strlen(heading), &id, reader->reading.error);
+  *first = reader->reported.n > before;
+  return status;
+}
+
+static cks_status say_unknown(cks_reader *reader, size_t slot, const cks_heading *h)
+{
+  bool first = false;
+  const char *heading = reader->heading[slot];
+  cks_status status = first_time(reader, heading, &first);
+  cks_rule rule = h->near ? CKS_RULE_HEADING_NEAR : CKS_RULE_HEADING_UNKNOWN;
+  if (status != CKS_OK || !first) return status;
+  char text[LIST_BYTES + 2 * CKS_HEADING_LONGEST];
+  if (h->near) {
+    const cks_role_fact *fact = cks_role_find(h->near_role);
+    snprintf(text, sizeof text,
+             "'%.200s' is not known and not used; did you mean '%s'? rename it, or give --heading %s=\"%.200s\"",
+             heading, fact->label, fact->key, heading);
+  } else {
+    snprintf(text, sizeof text, "'%.200s' is not known and not used; --trait \"%.200s\" makes it a trait", heading,
+             heading);
+  }
+  return say(reader, rule, slot, text);
+}
+
+/* Of two headings for one thing the one that --heading names; else the first, with an error. */
+static cks_status say_two(cks_reader *reader, size_t kept, size_t other, const cks_heading *h)
+{
+  char text[LIST_BYTES + 4 * CKS_HEADING_LONGEST];
+  const char *first = reader->heading[kept], *second = reader->heading[other];
+  if (h[kept].explicit_role && !h[other].explicit_role) {
+    bool fresh = false;
+    cks_status status = first_time(reader, second, &fresh);
+    snprintf(text, sizeof text, "'%.200s' is not used: --heading gives %s to '%.200s'", second, h[kept].key, first);
+    return status == CKS_OK && fresh ? say(reader, CKS_RULE_HEADING_UNKNOWN, other, text) : status;
+  }
+  if (h[kept].role == CKS_ROLE_NOTE) {
+    snprintf(text, sizeof text, "'%.200s' is not used: '%.200s' is the note", second, first);
+    return say(reader, CKS_RULE_HEADING_UNKNOWN, other, text);
+  }
+  snprintf(text, sizeof text,
+           "'%.200s' and '%.200s' both stand for %s; rename the one that is not meant, or give --heading "
+           "%s=\"%.200s\" to take that one and leave the other out",
+           first, second, h[kept].key, cks_role_find(h[kept].role)->key, second);
+  return say(reader, CKS_RULE_TWO_COLUMNS, other, text);
+}
+
+static bool same_thing(const cks_heading *a, const cks_heading *b)
+{
+  bool read_a = a->kind == CKS_HEADING_KNOWN || a->kind == CKS_HEADING_UNIT_BAD;
+  bool read_b = b->kind == CKS_HEADING_KNOWN || b->kind == CKS_HEADING_UNIT_BAD;
+  return read_a && read_b && a->role == b->role && !strcmp(a->key, b->key);
+}
+
+/* Makes EMPTY of what another heading of the file outranks. First of each thing: by a table of what is kept. */
+static cks_status keep_one_each(cks_reader *reader, cks_heading *h)
+{
+  cks_status status = CKS_OK;
+  size_t n_kept = 0, *kept = malloc((reader->n_slot + 1) * sizeof *kept);
+  if (!kept) return cks_error_nomem(reader->reading.error);
+  for (size_t i = 0; i < reader->n_slot && status == CKS_OK; i++) {
+    if (h[i].kind != CKS_HEADING_KNOWN && h[i].kind != CKS_HEADING_UNIT_BAD) continue;
+    size_t at = 0;
+    while (at < n_kept && !same_thing(&h[kept[at]], &h[i])) at++;
+    if (at == n_kept) {
+      kept[n_kept++] = i;
+      continue;
+    }
+    size_t winner = kept[at], loser = i;
+    if (h[i].explicit_role && !h[winner].explicit_role) loser = winner, winner = i;
+    kept[at] = winner;
+    status = say_two(reader, winner, loser, h);
+    h[loser].kind = CKS_HEADING_UNKNOWN;
+  }
+  free(kept);
+  return status;
+}
+
+static bool same_or_missing(double a, double b) { return isnan(a) || isnan(b) || a == b; }
+static bool same_number(double a, double b) { return a == b || (isnan(a) && isnan(b)); }
+
+/* The table's column that the heading goes into; CKS_NONE: none yet. *clash: an earlier file means something else by
+ * it. */
+static cks_id find_column(cks_table *table, const cks_heading *h, const cks_column **clash)
+{
+  for (size_t i = 0; i < table->n_column; i++) {
+    cks_column *column = &table->column[i];
+    if (column->role != h->role || strcmp(column->key, h->key) != 0) continue;
+    bool converts = cks_unit_dimension(column->unit) == cks_unit_dimension(h->unit);
+    bool one_scale =
+        same_or_missing(column->scale_low, h->scale_low) && same_or_missing(column->scale_high, h->scale_high);
+    if (!converts || !one_scale || column->better != h->better) {
+      *clash = column;
+      return CKS_NONE;
+    }
+    if (column->unit != h->unit || !same_number(column->basis_pct, h->basis_pct)) continue;
+    column->unit_stated = column->unit_stated || h->unit_stated;
+    if (isnan(column->scale_low)) column->scale_low = h->scale_low;
+    if (isnan(column->scale_high)) column->scale_high = h->scale_high;
+    return (cks_id)i;
+  }
+  return CKS_NONE;
+}
+
+static cks_status say_clash(cks_reader *reader, size_t slot, const cks_column *clash)
+{
+  char text[LIST_BYTES + 3 * CKS_HEADING_LONGEST];
+  snprintf(text, sizeof text,
+           "'%.200s' and '%.200s' of an earlier file differ in unit, scale or good end and cannot be one "
+           "trait; write both headings alike, or give one of them a name of its own",
+           reader->heading[slot], clash->heading);
+  return say(reader, CKS_RULE_UNIT_UNKNOWN, slot, text);
+}
+
+static cks_status use_column(cks_reader *reader, size_t slot, const cks_heading *h)
+{
+  cks_table *table = reader->table;
+  const cks_column *clash = NULL;
+  cks_slot *to = &reader->slot[slot];
+  const cks_role_fact *fact = cks_role_find(h->role);
+  cks_status status = CKS_OK;
+  to->column = find_column(table, h, &clash);
+  if (clash) return say_clash(reader, slot, clash);
+  if (to->column == CKS_NONE) {
+    cks_column column = {.role = h->role,
+                         .unit = h->unit,
+                         .unit_stated = h->unit_stated,
+                         .kind = fact->kind,
+                         .heading = reader->heading[slot],
+                         .key = cks_arena_text(table->arena, h->key),
+                         .where = cks_reader_where(reader, reader->heading_line, slot),
+                         .basis_pct = h->basis_pct,
+                         .scale_low = h->scale_low,
+                         .scale_high = h->scale_high,
+                         .better = h->better};
+    to->column = (cks_id)table->n_column;
+    status = cks_reader_add_column(reader, &column);
+  }
+  to->kind = fact->kind == CKS_NUMBER ? CKS_SLOT_NUMBER : fact->kind == CKS_NAME ? CKS_SLOT_NAME : CKS_SLOT_DATE;
+  to->hybrid = h->role == CKS_ROLE_HYBRID;
+  return status;
+}
+
+static cks_status use_heading(cks_reader *reader, size_t slot, const cks_heading *h)
+{
+  switch (h->kind) {
+  case CKS_HEADING_EMPTY:
+    reader->slot[slot].kind = CKS_SLOT_NAMELESS;
+    return CKS_OK;
+  case CKS_HEADING_KNOWN:
+    return use_column(reader, slot, h);
+  case CKS_HEADING_UNIT_BAD:
+    return say(reader, CKS_RULE_UNIT_UNKNOWN, slot, h->why);
+  case CKS_HEADING_UNKNOWN:
+    break;
+  }
+  return CKS_OK;
+}
+
+cks_status cks_reader_match(cks_reader *reader, uint32_t line)
+{
+  size_t n = reader->n_slot;
+  cks_id id;
+  cks_status status = CKS_OK;
+  cks_heading *h = calloc(n + 1, sizeof *h);
+  reader->slot = calloc(n + 1, sizeof *reader->slot);
+  if (!h || !reader->slot) {
+    free(h);
+    return cks_error_nomem(reader->reading.error);
+  }
+  reader->heading_line = line;
+  for (size_t i = 0; i < n && status == CKS_OK; i++) {
+    reader->slot[i] = (cks_slot){.kind = CKS_SLOT_UNUSED, .column = CKS_NONE, .last = CKS_NONE};
+    cks_heading_read(&reader->context, reader->heading[i], &h[i]);
+    if (h[i].kind == CKS_HEADING_EMPTY) continue;
+    reader->n_needed = i + 1;
+    status = cks_names_add(&reader->met, reader->heading[i], strlen(reader->heading[i]), &id, reader->reading.error);
+    if (status == CKS_OK && h[i].kind == CKS_HEADING_UNKNOWN) status = say_unknown(reader, i, &h[i]);
+  }
+  if (status == CKS_OK) status = keep_one_each(reader, h);
+  for (size_t i = 0; i < n && status == CKS_OK; i++) status = use_heading(reader, i, &h[i]);
+  free(h);
+  return status;
+}
+
+/* ---- settings that no file answered ----------------------------------------------------------------------------- */
+
+static void list_headings(const cks_reader *reader, char into[LIST_BYTES])
+{
+  size_t used = 0;
+  into[0] = '\0';
+  for (cks_id id = 0; id < reader->met.n; id++) {
+    const char *name = cks_names_text(&reader->met, id);
+    int wants = snprintf(into + used, LIST_BYTES - used, "%s%s", id ? ", " : "", name);
+    if (wants > 0 && used + (size_t)wants < LIST_BYTES - 16) {
+      used += (size_t)wants;
+      continue;
+    }
+    snprintf(into + used, LIST_BYTES - used, "%s...", id ? ", " : "");
+    break;
+  }
+}
+
+static cks_status say_not_there(cks_reader *reader, const char *option, const char *given)
+{
+  char list[LIST_BYTES];
+  list_headings(reader, list);
+  return cks_findings_add(reader->reading.findings, CKS_RULE_HEADING_NOT_THERE, CKS_NOWHERE, given, NULL,
+                          reader->reading.error, "%s names '%s', which no file has; the headings are: %s", option,
+                          given, list);
+}
+
+static cks_status check_units(cks_reader *reader)
+{
+  const cks_setting_list *list = &reader->reading.settings->unit;
+  cks_status status = CKS_OK;
+  cks_unit unit;
+  for (size_t i = 0; i < list->n && status == CKS_OK; i++)
+    if (!cks_unit_find(list->pair[i].value, &unit))
+      status = cks_findings_add(
+          reader->reading.findings, CKS_RULE_UNIT_UNKNOWN, CKS_NOWHERE, NULL, NULL, reader->reading.error,
+          "--unit %s=%s names no unit that is known; give one such as bu/ac, lb/bu, in, %% or days", list->pair[i].key,
+          list->pair[i].value);
+  return status;
+}
+
+/* A trait by one of the trade's names may still be made of other columns: the audit looks for it. */
+static cks_status check_traits(cks_reader *reader)
+{
+  const cks_setting_list *list = &reader->reading.settings->trait;
+  cks_status status = CKS_OK;
+  cks_role role;
+  for (size_t i = 0; i < list->n && status == CKS_OK; i++) {
+    const char *key = list->pair[i].key;
+    if (!reader->context.trait_met[i] && !cks_vocabulary_find(&reader->vocabulary, key, strlen(key), &role))
+      status = say_not_there(reader, "--trait", key);
+  }
+  return status;
+}
+
+cks_status cks_reader_unmet(cks_reader *reader)
+{
+  const cks_settings *settings = reader->reading.settings;
+  cks_status status = check_units(reader);
+  if (!reader->all_headings) return status;
+  for (size_t i = 0; i < settings->heading.n && status == CKS_OK; i++)
+    if (!reader->context.heading_met[i]) status = say_not_there(reader, "--heading", settings->heading.pair[i].value);
+  for (size_t i = 0; i < settings->unit.n && status == CKS_OK; i++)
+    if (!reader->context.unit_met[i]) status = say_not_there(reader, "--unit", settings->unit.pair[i].key);
+  return status == CKS_OK ? check_traits(reader) : status;
+}

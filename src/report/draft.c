@@ -1,0 +1,95 @@
+/* draft.c: see draft.h. Arrays double when their count is a power of two, so no room need be kept beside it. */
+#include "draft.h"
+
+#include <string.h>
+
+void *cks_draft_grow(cks_draft *draft, void *array, size_t n, size_t size)
+{
+  if (n & (n - 1)) return array;
+  void *grown = cks_arena_take(draft->arena, n ? n * 2 : 1, size);
+  if (grown && n) memcpy(grown, array, n * size);
+  return grown;
+}
+
+const char *cks_draft_text(cks_draft *draft, const char *text)
+{
+  if (!text || !*text) return "";
+  char *copy = cks_arena_text(draft->arena, text);
+  for (char *c = copy; *c; c++)
+    if ((unsigned char)*c < ' ' || *c == 0x7F) *c = ' ';
+  return copy;
+}
+
+cks_section *cks_draft_section(cks_draft *draft, const char *key, const char *title, cks_audience audience)
+{
+  cks_report *report = draft->report;
+  cks_section *sections = cks_draft_grow(draft, report->section, report->n_section, sizeof *sections), *section;
+  if (sections) {
+    report->section = sections;
+    section = &sections[report->n_section++];
+  } else {
+    section = &draft->spare;
+  }
+  *section = (cks_section){.key = key, .title = title, .audience = audience};
+  return section;
+}
+
+static void part_add(cks_draft *draft, cks_section *section, cks_part part)
+{
+  cks_part *parts = cks_draft_grow(draft, section->part, section->n_part, sizeof *parts);
+  if (!parts) return;
+  section->part = parts;
+  parts[section->n_part++] = part;
+}
+
+void cks_draft_say(cks_draft *draft, cks_section *section, cks_part_kind kind, const char *text)
+{
+  if (*text || kind == CKS_PART_PAGE) part_add(draft, section, (cks_part){.kind = kind, .text = text});
+}
+
+void cks_draft_table_add(cks_draft *draft, cks_section *section, const cks_report_table *table)
+{
+  if (table) part_add(draft, section, (cks_part){.kind = CKS_PART_TABLE, .table = table, .text = ""});
+}
+
+void cks_draft_chart_add(cks_draft *draft, cks_section *section, const cks_chart *chart)
+{
+  if (chart) part_add(draft, section, (cks_part){.kind = CKS_PART_CHART, .chart = chart, .text = ""});
+}
+
+cks_report_table *cks_draft_table(cks_draft *draft, const char *key, const char *title, size_t n_column, size_t n_row,
+                                  size_t n_foot)
+{
+  size_t n_cell = n_column * (n_row + n_foot);
+  cks_report_table *table = cks_arena_take(draft->arena, 1, sizeof *table);
+  cks_report_column *column = cks_arena_take(draft->arena, n_column, sizeof *column);
+  cks_cell *cell = cks_arena_take(draft->arena, n_cell, sizeof *cell);
+  if (!table || !column || !cell) return NULL;
+  for (size_t i = 0; i < n_cell; i++) cell[i] = (cks_cell){.value = cks_missing(), .text = ""};
+  for (size_t i = 0; i < n_column; i++)
+    column[i] = (cks_report_column){.key = "", .label = "", .unit = "", .group = ""};
+  *table = (cks_report_table){.key = key,
+                              .title = title,
+                              .caption = "",
+                              .n_column = n_column,
+                              .n_row = n_row,
+                              .n_foot = n_foot,
+                              .column = column,
+                              .cell = cell};
+  return table;
+}
+
+static const char *join(cks_draft *draft, const char *text, const char *between, const char *more)
+{
+  if (!*more) return text;
+  return *text ? cks_arena_format(draft->arena, "%s%s%s", text, between, more) : more;
+}
+
+const char *cks_draft_line(cks_draft *draft, const char *text, const char *more)
+{
+  return join(draft, text, "\n", more);
+}
+const char *cks_draft_sentence(cks_draft *draft, const char *text, const char *more)
+{
+  return join(draft, text, " ", more);
+}

@@ -1,0 +1,330 @@
+/*
+ * handout.c: a page for each location, to be read standing in a field: who and where, the answer in a box, the table
+ * of this place beside the means of all places, what it may be taken for, a chart, and where it comes from.
+ *
+ * At most 24 hybrids a page; a longer list goes on, feet and all, on the next. No letters here.
+ */
+#include "cells.h"
+#include "sections.h"
+#include "standing.h"
+#include "words.h"
+
+#include "../core/utf8.h"
+
+#include <math.h>
+#include <string.h>
+#include <strings.h>
+
+enum { ROWS_A_PAGE = 24, FACTS_COLUMNS = 88 };
+
+/* What is known of a place, in the order printed; "%s" is the text as given. */
+typedef struct {
+  cks_role role;
+  const char *words;
+} fact;
+static const fact facts[] = {
+    {CKS_ROLE_COOPERATOR, "Cooperator %s"},
+    {CKS_ROLE_PLANTED, "Planted %s"},
+    {CKS_ROLE_EMERGED, "Emerged %s"},
+    {CKS_ROLE_DAYS_TO_MID_BLOOM, "Mid-bloom %s"},
+    {CKS_ROLE_HARVESTED, "Harvested %s"},
+    {CKS_ROLE_IRRIGATION, "Water: %s"},
+    {CKS_ROLE_SEEDING_RATE, "Seeds %s"},
+    {CKS_ROLE_ROW_SPACING, "Rows %s"},
+    {CKS_ROLE_PREVIOUS_CROP, "Previous crop %s"},
+    {CKS_ROLE_SOIL, "Soil %s"},
+    {CKS_ROLE_RAINFALL, "Rain %s"},
+};
+enum { N_FACTS = sizeof facts / sizeof *facts };
+
+/* ---- who and where ------------------------------------------------------------------------------------------------
+ */
+
+static const char *bloom_range(cks_draft *draft, cks_id environment)
+{
+  const cks_trait_result *bloom = cks_results_trait(draft->results, CKS_ROLE_DAYS_TO_MID_BLOOM);
+  const cks_analysis *a = bloom ? cks_shown_at(bloom, environment) : NULL;
+  if (!a) return NULL;
+  double low = INFINITY, high = -INFINITY;
+  for (size_t i = 0; i < a->n_hybrid; i++) {
+    low = fmin(low, a->hybrid[i].mean);
+    high = fmax(high, a->hybrid[i].mean);
+  }
+  if (!(low <= high)) return NULL;
+  return cks_arena_format(draft->arena, "%s to %s days from %s", cks_words_number(draft, low, 0),
+                          cks_words_number(draft, high, 0), draft->trial->count_origin);
+}
+
+static const char *date_text(cks_draft *draft, double day)
+{
+  char text[CKS_NUMBER_TEXT];
+  return cks_is_missing(day) ? NULL : cks_arena_text(draft->arena, cks_print_date(text, day));
+}
+
+static const char *fact_text(cks_draft *draft, const cks_environment *e, cks_id environment, cks_role role)
+{
+  if (role == CKS_ROLE_DAYS_TO_MID_BLOOM) return bloom_range(draft, environment);
+  const char *given = e->place ? e->place[role] : NULL;
+  if (given && *given) return cks_draft_text(draft, given);
+  if (role == CKS_ROLE_PLANTED) return date_text(draft, e->planted);
+  return role == CKS_ROLE_HARVESTED ? date_text(draft, e->harvested) : NULL;
+}
+
+/* The facts that are known, as many to a line as fit. */
+static const char *fact_lines(cks_draft *draft, const cks_environment *e, cks_id environment)
+{
+  const char *text = "", *line = "";
+  for (size_t i = 0; i < N_FACTS; i++) {
+    const char *known = fact_text(draft, e, environment, facts[i].role);
+    if (!known) continue;
+    const char *at = strstr(facts[i].words, "%s");
+    const char *words = cks_arena_format(draft->arena, "%.*s%s", (int)(at - facts[i].words), facts[i].words, known);
+    const char *longer = *line ? cks_arena_format(draft->arena, "%s   %s", line, words) : words;
+    if (*line && cks_utf8_width(longer, SIZE_MAX) > FACTS_COLUMNS) {
+      text = cks_draft_line(draft, text, line);
+      line = words;
+    } else {
+      line = longer;
+    }
+  }
+  return cks_draft_line(draft, text, line);
+}
+
+static size_t left_out_here(const cks_draft *draft, const cks_environment *e)
+{
+  size_t n = 0;
+  for (size_t i = 0; i < draft->trial->n_left_out; i++)
+    n += strcmp(draft->trial->left_out[i].location, draft->trial->location[e->location]) == 0;
+  return n;
+}
+
+static const char *design_line(cks_draft *draft, const cks_environment *e, const cks_analysis *a)
+{
+  size_t n = left_out_here(draft, e);
+  const char *reps = cks_is_missing(a->reps) || a->reps < 2 ? "" : cks_words_count(draft, (size_t)a->reps, "rep");
+  const char *design = cks_draft_text(draft, a->design), *between = *reps && *design ? " in " : "";
+  const char *head = cks_arena_format(draft->arena, "%s%s%s", reps, between, design);
+  return cks_arena_format(draft->arena, "%s%s%s. Plots left out: %s.", cks_words_capital(draft, head),
+                          *head ? ", " : "", cks_words_count(draft, a->n_hybrid, "hybrid"),
+                          n ? cks_arena_format(draft->arena, "%zu", n) : "none");
+}
+
+/* Organization and date, title and place; the right half after a tab. */
+static const char *letterhead(cks_draft *draft, const cks_environment *e)
+{
+  const char *organization = cks_draft_text(draft, draft->settings->organization),
+             *date = cks_draft_text(draft, draft->settings->date),
+             *county = e->place ? cks_draft_text(draft, e->place[CKS_ROLE_COUNTY]) : "",
+             *first = *organization || *date ? cks_arena_format(draft->arena, "%s\t%s", organization, date) : "";
+  const char *second = cks_arena_format(draft->arena, "%s\t%s%s%s", cks_words_large(draft, draft->report->title),
+                                        cks_words_large(draft, e->label), *county ? ", " : "", county);
+  return cks_draft_line(draft, first, second);
+}
+
+/* ---- the answer -----------------------------------------------------------------------------------------------------
+ */
+
+static const char *them(const cks_trait_result *trait)
+{
+  return trait->role == CKS_ROLE_YIELD ? "their yields cannot" : "they cannot";
+}
+
+static const char *answer_here(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
+{
+  cks_arena *arena = draft->arena;
+  if (!cks_shown_compares(a))
+    return cks_arena_format(arena, "This place alone cannot rank hybrids: %s.", *a->why ? a->why : "means only");
+  if (cks_shown_none_found(a))
+    return cks_arena_format(arena,
+                            "At this place no differences in %s were found: these %u hybrids cannot be told apart.",
+                            trait->label, a->n_hybrid);
+  if (trait->better == CKS_BETTER_NONE)
+    return cks_arena_format(arena, "Neither end of %s is the good one, so nothing is ranked here.", trait->label);
+  if (!cks_shown_top(trait, a)) return "";
+  if (a->n_top > 1)
+    return cks_arena_format(arena, "At this place %u hybrids are in the top group: %s be told apart.", a->n_top,
+                            them(trait));
+  for (size_t i = 0; i < a->n_hybrid; i++)
+    if (a->hybrid[i].top == CKS_TOP_IN)
+      return cks_arena_format(arena,
+                              "At this place %s stands alone at the top: every other hybrid is different from it.",
+                              cks_words_hybrid(draft, a->hybrid[i].hybrid));
+  return "";
+}
+
+static const char *answer_elsewhere(cks_draft *draft, const cks_trait_result *trait)
+{
+  const cks_analysis *across = cks_shown_at(trait, CKS_NONE);
+  if (across && cks_shown_compares(across))
+    return cks_arena_format(draft->arena,
+                            "To choose, look at the right-hand columns as well: they stand on %u places, not one.",
+                            across->n_environment);
+  if (trait->n_location > 1 && trait->across)
+    return cks_arena_format(draft->arena, "The %zu places were not put together: %s.", trait->n_location,
+                            *trait->across->why ? trait->across->why : "means only");
+  return "One place in one year is weak evidence: look for more before choosing.";
+}
+
+static const char *check_words(cks_draft *draft, const cks_analysis *a)
+{
+  const char *missing = "";
+  for (size_t k = 0; k < draft->results->n_check; k++)
+    if (!cks_analysis_hybrid(a, draft->results->check[k]))
+      missing = cks_draft_sentence(draft, missing,
+                                   cks_arena_format(draft->arena, "The check %s has no result here.",
+                                                    cks_words_hybrid(draft, draft->results->check[k])));
+  return missing;
+}
+
+/* ---- what it may be taken for ----------------------------------------------------------------------------------- */
+
+static const char *basis_words(cks_draft *draft, const cks_trait_result *trait)
+{
+  if (trait->unit != CKS_UNIT_BU_AC || cks_is_missing(trait->basis_pct)) return cks_words_basis(draft, trait);
+  bool assumed = draft->trial->trait[trait->trait].unit_assumed || cks_words_found(draft, CKS_RULE_BASIS_ASSUMED);
+  return cks_arena_format(draft->arena, "Yield: %.6g-lb bushels an acre at %s %% moisture%s%s%s.",
+                          draft->trial->crop->bushel_lb, cks_words_number(draft, trait->basis_pct, 1),
+                          assumed ? " (assumed)" : "", *trait->basis_text ? ", " : "", trait->basis_text);
+}
+
+static const char *key_words(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
+{
+  const char *text = basis_words(draft, trait), *best = trait->better == CKS_BETTER_LOW ? "lowest" : "highest";
+  const cks_analysis *across = cks_shown_at(trait, CKS_NONE);
+  if (cks_shown_top(trait, a) || (across && cks_shown_top(trait, across)))
+    text = cks_draft_line(draft, text,
+                          cks_arena_format(draft->arena, "top%s = not different from the %s. %s",
+                                           cks_shown_top(trait, a) ? " (bold)" : "", best,
+                                           draft->results->n_check ? cks_standing_check_key(draft, 0) : ""));
+  else if (draft->results->n_check)
+    text = cks_draft_line(draft, text, cks_standing_check_key(draft, 0));
+  if (cks_shown_compares(a) && a->protected_rule)
+    text = cks_draft_line(draft, text,
+                          "Two hybrids differ only if they are more than the LSD apart. NS = no differences found.");
+  if (a->sed_max > a->sed_min * (1 + 1e-9))
+    text = cks_draft_line(
+        draft, text,
+        "Plots were lost or reps are unequal: the LSD printed is the mean one, each pair is judged by its own.");
+  text = cks_draft_line(draft, text,
+                        "One year at one place is weak evidence. Ask for results from more places and years.");
+  return cks_draft_line(draft, text, check_words(draft, a));
+}
+
+static const char *notes(cks_draft *draft, const cks_environment *e)
+{
+  const char *own = e->place ? cks_draft_text(draft, e->place[CKS_ROLE_NOTE]) : "",
+             *all = cks_draft_text(draft, draft->settings->note), *text = cks_draft_sentence(draft, own, all);
+  return *text ? cks_arena_format(draft->arena, "Notes for this place: %s", text) : "";
+}
+
+static const char *small_print(cks_draft *draft)
+{
+  const cks_report *report = draft->report;
+  const char *text =
+      cks_draft_line(draft, report->disclaimer,
+                     *report->contact ? cks_arena_format(draft->arena, "Contact: %s", report->contact) : "");
+  return cks_draft_line(draft, text, report->footer);
+}
+
+/* ---- the table and the page -----------------------------------------------------------------------------------------
+ */
+
+static cks_plan plan_page(cks_draft *draft, const cks_analysis *a, cks_id environment)
+{
+  const cks_trait_result *trait = draft->lead;
+  const cks_analysis *across = cks_shown_at(trait, CKS_NONE);
+  const char *here = "THIS PLACE";
+  cks_plan plan = cks_plan_of(draft, trait, a, "check");
+  plan.lead_only_cv = true;
+  cks_plan_add_answer(draft, &plan, false, false, here);
+  cks_plan all = plan; /* what the other places will take, to leave it free */
+  const char *group = "";
+  if (across && cks_shown_compares(across)) {
+    group = cks_arena_format(draft->arena, "ALL %u PLACES", across->n_environment);
+    all.column = NULL;
+    all.n_column = 0;
+    cks_plan_add(draft, &all, CKS_SHOW_MEAN, trait, across, 0, group);
+    if (cks_shown_top(trait, across)) cks_plan_add(draft, &all, CKS_SHOW_TOP, trait, across, 0, group);
+  } else {
+    all.n_column = 0;
+  }
+  size_t taken =
+      all.n_column ? cks_plan_width(draft, &all) + 6 : 0; /* 6: gap, and a group heading wider than its columns */
+  (void)cks_plan_add_traits(draft, &plan, environment, CKS_PAGE_COLUMNS - taken);
+  for (size_t i = 0; i < all.n_column; i++) cks_plan_add(draft, &plan, all.column[i].show, trait, across, 0, group);
+  return plan;
+}
+
+/* The plan's rows in pages of at most ROWS_A_PAGE, as even as they go. */
+static void add_pages(cks_draft *draft, cks_section *section, const cks_plan *plan, const char *key)
+{
+  size_t n_page = (plan->n_row + ROWS_A_PAGE - 1) / ROWS_A_PAGE,
+         rows = n_page ? (plan->n_row + n_page - 1) / n_page : 0;
+  for (size_t page = 0; page < n_page; page++) {
+    cks_plan part = *plan;
+    part.row = plan->row + page * rows;
+    part.n_row = page + 1 < n_page ? rows : plan->n_row - page * rows;
+    const char *title = n_page > 1 ? cks_arena_format(draft->arena, "Hybrids %zu to %zu of %zu", page * rows + 1,
+                                                      page * rows + part.n_row, plan->n_row)
+                                   : "";
+    if (page) cks_draft_say(draft, section, CKS_PART_PAGE, "");
+    cks_draft_table_add(
+        draft, section,
+        cks_plan_table(draft, &part, page ? cks_arena_format(draft->arena, "%s-%zu", key, page + 1) : key, title));
+  }
+}
+
+static void add_handout(cks_draft *draft, cks_id environment, const cks_analysis *a)
+{
+  const cks_environment *e = &draft->trial->environment[environment];
+  const char *label = cks_draft_text(draft, e->label),
+             *key = cks_arena_format(draft->arena, "handout-%u", environment + 1);
+  cks_section *section = cks_draft_section(draft, key, label, CKS_FOR_ALL);
+  section->new_page = true;
+  section->first_screen = draft->settings->sheet_for != NULL;
+  cks_draft_say(draft, section, CKS_PART_HEADING, letterhead(draft, e));
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH,
+                cks_draft_line(draft, fact_lines(draft, e, environment), design_line(draft, e, a)));
+  cks_draft_say(draft, section, CKS_PART_BOX,
+                cks_draft_line(draft, answer_here(draft, draft->lead, a), answer_elsewhere(draft, draft->lead)));
+  cks_plan plan = plan_page(draft, a, environment);
+  add_pages(draft, section, &plan, key);
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, key_words(draft, draft->lead, a));
+  cks_draft_chart_add(draft, section,
+                      cks_chart_dots(draft, cks_arena_format(draft->arena, "dots-%u", environment + 1), draft->lead, a,
+                                     label, ROWS_A_PAGE * 2));
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, notes(draft, e));
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, small_print(draft));
+}
+
+static bool is_wanted(const cks_draft *draft, const cks_environment *e)
+{
+  const char *only = draft->settings->sheet_for;
+  return !only || !strcasecmp(only, e->label) || !strcasecmp(only, draft->trial->location[e->location]);
+}
+
+static void refuse(cks_draft *draft)
+{
+  const cks_trial *trial = draft->trial;
+  bool there = false;
+  for (size_t i = 0; i < trial->n_environment; i++) there |= is_wanted(draft, &trial->environment[i]);
+  if (there)
+    draft->status = cks_error_set(draft->error, CKS_USAGE, "no sheet for '%s': no trait has a result there",
+                                  draft->settings->sheet_for);
+  else
+    draft->status =
+        cks_error_set(draft->error, CKS_USAGE, "no location '%s' for --sheet-for: there are %s",
+                      draft->settings->sheet_for, cks_words_list(draft, trial->n_location, trial->location));
+}
+
+void cks_handouts_add(cks_draft *draft)
+{
+  size_t n = 0;
+  for (cks_id i = 0; draft->lead && i < draft->trial->n_environment; i++) {
+    const cks_analysis *a = cks_shown_at(draft->lead, i);
+    if (!a || !is_wanted(draft, &draft->trial->environment[i])) continue;
+    add_handout(draft, i, a);
+    n++;
+  }
+  if (n == 0 && draft->settings->sheet_for) refuse(draft);
+}

@@ -1,0 +1,142 @@
+/*
+ * location_table.c: hybrids down, places across, adjusted means in the cells, one table a trait. Shaded in one hue
+ * within each place, and only where the place found differences: a shade is a claim too.
+ */
+#include "cells.h"
+#include "sections.h"
+#include "shown.h"
+#include "words.h"
+
+#include <math.h>
+
+/* Heading of a place: its words stacked. */
+static const char *stacked(cks_draft *draft, const char *label)
+{
+  char *text = cks_arena_text(draft->arena, label);
+  for (char *c = text; *c; c++)
+    if (*c == ' ') *c = '\n';
+  return text;
+}
+
+/* Rows: the print order across, else all hybrids by name. */
+static size_t rows_of(cks_draft *draft, const cks_trait_result *t, const cks_analysis *across, const cks_id **out)
+{
+  size_t most = draft->results->n_hybrid, n = 0;
+  cks_id *row = cks_arena_take(draft->arena, most, sizeof *row);
+  if (!row) return 0;
+  for (size_t i = 0; across && i < across->n_hybrid && n < most; i++) row[n++] = across->hybrid[i].hybrid;
+  for (cks_id h = 0; !across && h < most; h++) {
+    bool there = false;
+    for (size_t i = 0; i < t->n_location; i++) there |= cks_analysis_hybrid(&t->location[i], h) != NULL;
+    if (there) row[n++] = h;
+  }
+  *out = row;
+  return n;
+}
+
+/* Darker is better (darker is more, where no end is the good one). */
+static void shade(cks_report_table *table, size_t column, const cks_trait_result *t, const cks_analysis *a)
+{
+  double low = INFINITY, high = -INFINITY;
+  if (!cks_shown_compares(a) || cks_shown_none_found(a)) return;
+  for (size_t r = 0; r < table->n_row; r++) {
+    double value = table->cell[r * table->n_column + column].value;
+    low = fmin(low, value); /* NaN loses */
+    high = fmax(high, value);
+  }
+  for (size_t r = 0; high > low && r < table->n_row; r++) {
+    cks_cell *cell = &table->cell[r * table->n_column + column];
+    if (cell->kind != CKS_CELL_NUMBER) continue;
+    double share = (cell->value - low) / (high - low);
+    cell->shade = (float)(t->better == CKS_BETTER_LOW ? 1 - share : share);
+    table->heat = true;
+  }
+}
+
+static void fill_column(cks_draft *draft, cks_report_table *table, size_t column, const cks_id *row,
+                        const cks_trait_result *t, const cks_analysis *a)
+{
+  size_t n = table->n_row;
+  table->column[column].align = 1;
+  table->column[column].digits = (int8_t)t->digits;
+  for (size_t r = 0; r < n; r++) {
+    const cks_hybrid_result *line = cks_analysis_hybrid(a, row[r]);
+    cks_cell_put(table, r, column, line ? cks_cell_number(draft, line->mean, t->digits) : cks_cell_missing());
+  }
+  if (!cks_is_missing(a->mean)) cks_cell_put(table, n, column, cks_cell_number(draft, a->mean, t->digits));
+  if (cks_shown_none_found(a))
+    cks_cell_put(table, n + 1, column, cks_cell_text("NS"));
+  else if (cks_shown_compares(a) && !t->arcsine && !cks_is_missing(a->lsd))
+    cks_cell_put(table, n + 1, column, cks_cell_number(draft, a->lsd, t->digits ? t->digits : 1));
+  if (!cks_is_missing(a->cv_pct)) cks_cell_put(table, n + 2, column, cks_cell_number(draft, a->cv_pct, 1));
+}
+
+static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const cks_analysis *across, bool heat)
+{
+  const char *text = cks_words_basis(draft, t);
+  text = cks_draft_sentence(draft, text, "Adjusted means of each place; a dash: the hybrid has no value there.");
+  text = cks_draft_sentence(draft, text,
+                            cks_arena_format(draft->arena,
+                                             "LSD at alpha %s within a place; NS: no differences found there.",
+                                             cks_words_alpha(draft, draft->results->alpha)));
+  if (across)
+    text = cks_draft_line(draft, text, cks_draft_sentence(draft, "all places:", cks_words_test(draft, t, across)));
+  if (!across && t->across)
+    text = cks_draft_line(
+        draft, text,
+        cks_arena_format(draft->arena, "No mean over places: %s.", *t->across->why ? t->across->why : "no result"));
+  if (heat)
+    text = cks_draft_line(draft, text,
+                          t->better == CKS_BETTER_LOW
+                              ? "Darker: lower within its place. Shaded only where differences were found."
+                              : "Darker: higher within its place. Shaded only where differences were found.");
+  return text;
+}
+
+static void add_table(cks_draft *draft, cks_section *section, const cks_trait_result *t)
+{
+  const cks_analysis *across = cks_shown_at(t, CKS_NONE);
+  const cks_id *row = NULL;
+  size_t n = rows_of(draft, t, across, &row), n_column = 1 + t->n_location + (across != NULL), c = 1;
+  cks_report_table *table = cks_draft_table(draft, cks_arena_format(draft->arena, "by-location-%s", t->key),
+                                            cks_words_capital(draft, t->label), n_column, n, 3);
+  if (!table) return;
+  table->column[0] =
+      (cks_report_column){.key = "hybrid", .label = "hybrid", .unit = "", .group = "", .align = -1, .row_label = true};
+  for (size_t r = 0; r < n; r++) {
+    cks_cell name = cks_cell_text(cks_words_hybrid(draft, row[r]));
+    name.marks = draft->results->hybrid[row[r]].check ? CKS_MARK_CHECK : 0;
+    cks_cell_put(table, r, 0, name);
+  }
+  cks_cell_put(table, n, 0, cks_cell_text("mean"));
+  cks_cell_put(
+      table, n + 1, 0,
+      cks_cell_text(cks_arena_format(draft->arena, "LSD (%s)", cks_words_alpha(draft, draft->results->alpha))));
+  cks_cell_put(table, n + 2, 0, cks_cell_text("CV %"));
+  if (across) {
+    table->column[c] =
+        (cks_report_column){.key = "all", .label = "all places", .narrow = "all\nplaces", .unit = "", .group = ""};
+    fill_column(draft, table, c++, row, t, across);
+  }
+  for (size_t i = 0; i < t->n_location; i++, c++) {
+    const char *label = cks_draft_text(draft, t->location[i].label);
+    table->column[c] =
+        (cks_report_column){.key = label, .label = label, .narrow = stacked(draft, label), .unit = "", .group = ""};
+    fill_column(draft, table, c, row, t, &t->location[i]);
+    shade(table, c, t, &t->location[i]);
+  }
+  table->caption = caption_of(draft, t, across, table->heat);
+  cks_draft_table_add(draft, section, table);
+}
+
+void cks_location_table_add(cks_draft *draft)
+{
+  bool several = false;
+  for (size_t i = 0; i < draft->results->n_trait; i++) several |= draft->results->trait[i].n_location > 1;
+  if (!several) return;
+  cks_section *section = cks_draft_section(draft, "by-location", "Hybrids by location", CKS_FOR_ALL);
+  section->landscape = section->new_page = true;
+  cks_draft_say(draft, section, CKS_PART_HEADING, "Hybrids by location");
+  for (size_t i = 0; i < draft->results->n_trait; i++)
+    if (draft->results->trait[i].n_location > 1) add_table(draft, section, &draft->results->trait[i]);
+}

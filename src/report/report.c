@@ -1,0 +1,130 @@
+/*
+ * report.c: results to one cks_report: the only place that decides what is shown, in which digits and words.
+ *
+ * The sections are rows of one table, in the order in which they appear; --sheet-for takes the handouts alone.
+ */
+#include "draft.h"
+#include "sections.h"
+#include "words.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+static const char DISCLAIMER[] =
+    "Results of one trial under its own conditions: no promise of performance elsewhere or in another year.";
+
+typedef struct {
+  void (*add)(cks_draft *draft);
+  bool of_one_sheet; /* also when only one location's handout is wanted */
+} section_fact;
+
+static const section_fact sections[] = {
+    {cks_screen_add, false},         {cks_handouts_add, true},  {cks_full_add, false},
+    {cks_location_table_add, false}, {cks_variance_add, false}, {cks_findings_add_section, false},
+    {cks_methods_add, false},        {cks_plots_add, false},    {cks_chart_data_add, true},
+};
+enum { N_SECTIONS = sizeof sections / sizeof *sections };
+
+static bool has_result(const cks_trait_result *t)
+{
+  bool any = t->across && t->across->method != CKS_METHOD_NONE;
+  for (size_t i = 0; i < t->n_location; i++) any |= t->location[i].method != CKS_METHOD_NONE;
+  return any;
+}
+
+/* Yield leads; without it the first trait with a result. */
+static const cks_trait_result *lead_of(const cks_results *results)
+{
+  const cks_trait_result *yield = cks_results_trait(results, CKS_ROLE_YIELD), *first = NULL;
+  if (yield && has_result(yield)) return yield;
+  for (size_t i = 0; i < results->n_trait; i++)
+    if (has_result(&results->trait[i]) && !first) first = &results->trait[i];
+  return first;
+}
+
+static const char *title_of(cks_draft *draft)
+{
+  if (draft->settings->title && *draft->settings->title) return cks_draft_text(draft, draft->settings->title);
+  const char *years = cks_words_years(draft);
+  return cks_arena_format(draft->arena, "%s hybrids%s%s", cks_words_capital(draft, draft->trial->crop->label),
+                          *years ? ", " : "", years);
+}
+
+/* Source files and version: what the sheet came from. */
+static const char *footer_of(cks_draft *draft)
+{
+  enum { NAMED = 3 };
+  const cks_trial *trial = draft->trial;
+  const char *text = "";
+  size_t n = trial->n_input < NAMED ? trial->n_input : NAMED;
+  for (size_t i = 0; i < n; i++) {
+    cks_id file = trial->input[i].file;
+    const char *name = file < draft->findings->n_file ? draft->findings->file[file] : "";
+    const char *slash = strrchr(name, '/');
+    text = cks_arena_format(draft->arena, "%s%s%s", text, *text ? ", " : "", slash ? slash + 1 : name);
+  }
+  if (trial->n_input > n) text = cks_arena_format(draft->arena, "%s and %zu more", text, trial->n_input - n);
+  return cks_arena_format(draft->arena, "From %s by checkstrip %s", *text ? text : "a plot list", CKS_VERSION);
+}
+
+static void head(cks_draft *draft)
+{
+  cks_report *report = draft->report;
+  report->organization = cks_draft_text(draft, draft->settings->organization);
+  report->contact = cks_draft_text(draft, draft->settings->contact);
+  report->date = cks_draft_text(draft, draft->settings->date);
+  report->paper = draft->settings->paper && !strcmp(draft->settings->paper, "a4") ? "a4" : "letter";
+  report->disclaimer = DISCLAIMER;
+  report->title = title_of(draft);
+  report->footer = footer_of(draft);
+  report->findings = draft->findings;
+}
+
+cks_status cks_report_new(const cks_settings *settings, const cks_trial *trial, const cks_results *results,
+                          const cks_findings *findings, cks_report **out, cks_error *error)
+{
+  cks_status status = CKS_OK;
+  cks_report *report = calloc(1, sizeof *report);
+  *out = NULL;
+  if (report) report->arena = cks_arena_new();
+  if (!report || !report->arena) {
+    status = cks_error_nomem(error);
+    goto done;
+  }
+  cks_draft draft = {.settings = settings,
+                     .trial = trial,
+                     .results = results,
+                     .findings = findings,
+                     .lead = lead_of(results),
+                     .report = report,
+                     .arena = report->arena,
+                     .error = error};
+  head(&draft);
+  for (size_t i = 0; i < N_SECTIONS; i++)
+    if (!settings->sheet_for || sections[i].of_one_sheet) sections[i].add(&draft);
+  status = cks_arena_status(report->arena, error);
+  if (status == CKS_OK) status = draft.status;
+done:
+  if (status == CKS_OK)
+    *out = report;
+  else
+    cks_report_free(report);
+  return status;
+}
+
+void cks_report_free(cks_report *report)
+{
+  if (!report) return;
+  cks_arena_free(report->arena);
+  free(report);
+}
+
+const cks_report_table *cks_report_find(const cks_report *report, const char *table_key)
+{
+  for (size_t s = 0; s < report->n_section; s++)
+    for (size_t p = 0; p < report->section[s].n_part; p++) {
+      const cks_report_table *table = report->section[s].part[p].table;
+      if (table && !strcmp(table->key, table_key)) return table;
+    }
+  return NULL;
+}

@@ -1,0 +1,422 @@
+/*
+ * screen.c: the first screen: the answer, one line on doubt, one on data, one on what next.
+ *
+ * Three sections: the summary (ranked table and what it may be taken for), the places, and what to type next. At most
+ * 96 columns; about 40 rows for 14 hybrids.
+ */
+#include "cells.h"
+#include "sections.h"
+#include "standing.h"
+#include "words.h"
+
+#include <string.h>
+
+enum {
+  MOST_HYBRIDS = 40, /* beyond it the screen shows the top group and the checks */
+  MOST_TOP = 30,     /* ... at most so many of them */
+  MOST_PLACES = 15   /* rows of the places block */
+};
+
+/* What the screen's table stands on: across where that is possible, else the only place; NULL: neither. */
+static const cks_analysis *main_analysis(const cks_draft *draft)
+{
+  const cks_trait_result *lead = draft->lead;
+  if (lead->n_location == 1) return cks_shown_at(lead, lead->location[0].environment);
+  return cks_shown_at(lead, CKS_NONE);
+}
+
+/* ---- title and basis ------------------------------------------------------------------------------------------------
+ */
+
+static const char *left_out_words(cks_draft *draft)
+{
+  const cks_trial *trial = draft->trial;
+  if (!trial->n_left_out) return cks_arena_format(draft->arena, "%zu plots, none left out", trial->n_plot);
+  return cks_arena_format(draft->arena, "%zu of %zu plots left out", trial->n_left_out,
+                          trial->n_plot + trial->n_left_out);
+}
+
+static const char *title_line(cks_draft *draft)
+{
+  const char *years = cks_words_years(draft), *reps = draft->lead ? cks_words_reps(draft, draft->lead) : "";
+  return cks_arena_format(
+      draft->arena, "%s%s%s: %s, %s, %s%s%s", cks_words_capital(draft, cks_words_crop(draft)), *years ? ", " : "",
+      years, cks_words_hybrids(draft, draft->results->n_hybrid, draft->results->n_check),
+      cks_words_count(draft, draft->trial->n_location, "location"), reps, *reps ? ", " : "", left_out_words(draft));
+}
+
+static const char *basis_line(cks_draft *draft, const cks_plan *plan)
+{
+  const char *text = cks_words_basis(draft, draft->lead);
+  const cks_trait_result *bloom = cks_results_trait(draft->results, CKS_ROLE_DAYS_TO_MID_BLOOM);
+  for (size_t i = 0; plan && bloom && bloom != draft->lead && i < plan->n_column; i++)
+    if (plan->column[i].trait == bloom) text = cks_draft_sentence(draft, text, cks_words_basis(draft, bloom));
+  return text;
+}
+
+/* ---- rows of a long list ---------------------------------------------------------------------------------------- */
+
+/* Keeps the top group (where there is one; the first MOST_TOP at most) and all checks; returns how many are gone. */
+static size_t shorten(cks_draft *draft, cks_plan *plan)
+{
+  if (plan->n_row <= MOST_HYBRIDS || draft->settings->full) return 0;
+  bool by_top = cks_shown_top(plan->trait, plan->main);
+  cks_id *kept = cks_arena_take(draft->arena, plan->n_row, sizeof *kept);
+  if (!kept) return 0;
+  size_t n = 0, n_head = 0, whole = plan->n_row;
+  for (size_t i = 0; i < whole; i++) {
+    const cks_hybrid_result *line = &plan->main->hybrid[i];
+    bool head = n_head < MOST_TOP && (!by_top || line->top == CKS_TOP_IN);
+    n_head += head;
+    if (head || draft->results->hybrid[line->hybrid].check) kept[n++] = line->hybrid;
+  }
+  plan->row = kept;
+  plan->n_row = n;
+  return whole - n;
+}
+
+static const char *shortened_words(cks_draft *draft, const cks_plan *plan, size_t gone)
+{
+  if (!gone) return "";
+  return cks_arena_format(draft->arena, "%s %zu more stand in the full tables (--full).",
+                          cks_shown_top(plan->trait, plan->main) ? "Shown: the top group and the checks;"
+                                                                 : "Shown: the first of the list and the checks;",
+                          gone);
+}
+
+/* ---- what the table may be taken for ---------------------------------------------------------------------------- */
+
+static const char *highest(const cks_trait_result *trait)
+{
+  return trait->better == CKS_BETTER_LOW ? "lowest" : "highest";
+}
+
+static bool plan_has(const cks_plan *plan, cks_show show)
+{
+  for (size_t i = 0; i < plan->n_column; i++)
+    if (plan->column[i].show == show) return true;
+  return false;
+}
+
+static const char *key_words(cks_draft *draft, const cks_plan *plan)
+{
+  const char *text = "";
+  if (plan_has(plan, CKS_SHOW_TOP))
+    text = cks_arena_format(draft->arena, "top = not different from the %s.", highest(plan->trait));
+  if (plan_has(plan, CKS_SHOW_VS_CHECK))
+    text = cks_arena_format(draft->arena, "%s%svs = above or below that check; blank = cannot tell.", text,
+                            *text ? "  " : "");
+  if (plan_has(plan, CKS_SHOW_PCT_CHECK)) text = cks_draft_line(draft, text, cks_standing_check_key(draft, 0));
+  return text;
+}
+
+/* The top group stands in the first rows; otherwise its size alone is told. */
+static const char *top_words(cks_draft *draft, const cks_plan *plan)
+{
+  const cks_analysis *a = plan->main;
+  size_t first = 0;
+  while (first < a->n_hybrid && a->hybrid[first].top == CKS_TOP_IN) first++;
+  if (a->n_top == 1)
+    return cks_arena_format(draft->arena, "One hybrid stands alone as the %s; all others are different from it.",
+                            highest(plan->trait));
+  bool even = !(a->sed_max > a->sed_min * (1 + 1e-9));
+  if (first == a->n_top && even)
+    return cks_arena_format(draft->arena, "The first %u cannot be told apart. Their order is not a finding.", a->n_top);
+  return cks_arena_format(draft->arena, "%u hybrids are not different from the %s. Their order is not a finding.",
+                          a->n_top, highest(plan->trait));
+}
+
+static const char *order_words(cks_draft *draft, const cks_plan *plan)
+{
+  const cks_trait_result *trait = plan->trait;
+  const cks_analysis *a = plan->main;
+  if (!cks_shown_compares(a))
+    return cks_draft_sentence(draft, "Means only: nothing here is ranked or compared.",
+                              cks_words_test(draft, trait, a));
+  if (cks_shown_none_found(a))
+    return cks_arena_format(draft->arena, "No differences found: these hybrids cannot be told apart (F test, %s).",
+                            cks_words_p(draft, a->p));
+  if (trait->better == CKS_BETTER_NONE) return "Neither end of this trait is the good one, so nothing is ranked.";
+  return cks_shown_top(trait, a) ? top_words(draft, plan) : "";
+}
+
+static const char *interaction_words(cks_draft *draft, const cks_analysis *a)
+{
+  if (cks_is_missing(a->interaction_p)) return "";
+  const char *p = cks_words_p(draft, a->interaction_p);
+  if (a->interaction_p <= a->alpha)
+    return cks_arena_format(
+        draft->arena, "Hybrids answer differently from place to place (hybrid x location %s): read the sheets too.", p);
+  return cks_arena_format(draft->arena,
+                          "No proof that hybrids answer differently from place to place (hybrid x location %s).", p);
+}
+
+static const char *season_words(cks_draft *draft, const cks_analysis *a)
+{
+  (void)draft;
+  if (a->n_year > 1) return "";
+  return a->n_environment > 1
+             ? "This season only: one year; a second year often changes the order."
+             : "One place in one year is weak evidence; another place or year often changes the order.";
+}
+
+/* Traits whose cells stay blank in a table across, and why. */
+static const char *blank_words(cks_draft *draft, const cks_plan *plan)
+{
+  const char *text = "";
+  for (size_t i = 0; i < plan->n_column; i++) {
+    const cks_plan_column *column = &plan->column[i];
+    if (column->show != CKS_SHOW_MEAN || column->analysis) continue;
+    const cks_analysis *across = column->trait->across;
+    const char *why = across && *across->why ? across->why : "taken at one place only, see its sheet";
+    text = cks_draft_line(
+        draft, text,
+        cks_arena_format(draft->arena, "%s is blank: %s.", cks_words_capital(draft, column->trait->label), why));
+  }
+  return text;
+}
+
+static const char *another_scale_words(cks_draft *draft, const cks_plan *plan)
+{
+  const char *names = "";
+  for (size_t i = 0; i < plan->n_column; i++) {
+    const cks_plan_column *column = &plan->column[i];
+    bool told = column->show == CKS_SHOW_MEAN && column->trait->arcsine && cks_shown_compares(column->analysis) &&
+                !cks_shown_none_found(column->analysis);
+    if (told) names = cks_arena_format(draft->arena, "%s%s%s", names, *names ? ", " : "", column->trait->label);
+  }
+  return *names ? cks_arena_format(draft->arena, "No LSD for %s: tested on another scale.", names) : "";
+}
+
+static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const char *missed, size_t gone)
+{
+  const char *text = key_words(draft, plan);
+  text = cks_draft_line(draft, text, order_words(draft, plan));
+  text = cks_draft_line(draft, text, interaction_words(draft, plan->main));
+  text = cks_draft_line(draft, text, season_words(draft, plan->main));
+  text = cks_draft_line(draft, text, another_scale_words(draft, plan));
+  text = cks_draft_line(draft, text, blank_words(draft, plan));
+  text = cks_draft_line(draft, text, shortened_words(draft, plan, gone));
+  if (*missed)
+    text = cks_draft_line(draft, text, cks_arena_format(draft->arena, "Not shown for want of room: %s.", missed));
+  return text;
+}
+
+/* ---- the summary --------------------------------------------------------------------------------------------------
+ */
+
+static void add_answer(cks_draft *draft, cks_section *section, const cks_analysis *a)
+{
+  cks_plan plan = cks_plan_of(draft, draft->lead, a, "ck");
+  plan.lead_only_cv = true;
+  size_t gone = shorten(draft, &plan);
+  cks_plan_add_answer(draft, &plan, true, true, "");
+  bool places = a->environment == CKS_NONE;
+  const size_t room = CKS_PAGE_COLUMNS - (places ? sizeof "  locs" - 1 : 0);
+  const char *missed = cks_plan_add_traits(draft, &plan, a->environment, room);
+  if (places) cks_plan_add(draft, &plan, CKS_SHOW_PLACES, draft->lead, a, 0, "");
+  cks_draft_say(draft, section, CKS_PART_HEADING, cks_draft_line(draft, title_line(draft), basis_line(draft, &plan)));
+  cks_draft_table_add(draft, section, cks_plan_table(draft, &plan, "summary", ""));
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, doubt_words(draft, &plan, missed, gone));
+}
+
+/* No trait gave a result: each one's reason, once. */
+static const char *nothing_words(cks_draft *draft)
+{
+  const char *text = "No trait gave a result.";
+  for (size_t i = 0; i < draft->results->n_trait; i++) {
+    const cks_trait_result *t = &draft->results->trait[i];
+    const char *why = t->n_location ? t->location[0].why : "";
+    if (*why)
+      text = cks_draft_line(draft, text,
+                            cks_arena_format(draft->arena, "%s: %s.", cks_words_capital(draft, t->label), why));
+  }
+  return text;
+}
+
+static void add_no_answer(cks_draft *draft, cks_section *section)
+{
+  const char *head = title_line(draft);
+  if (draft->lead) head = cks_draft_line(draft, head, basis_line(draft, NULL));
+  cks_draft_say(draft, section, CKS_PART_HEADING, head);
+  if (!draft->lead) {
+    cks_draft_say(draft, section, CKS_PART_CAUTION, nothing_words(draft));
+    return;
+  }
+  const cks_analysis *across = draft->lead->across;
+  const char *why = across && *across->why ? across->why : "the places could not be put together";
+  cks_draft_say(
+      draft, section, CKS_PART_CAUTION,
+      cks_arena_format(
+          draft->arena,
+          "No ranking across places: %s.\nPlain averages over different sets of places would mislead, so none "
+          "are shown. Each place stands by itself below and on its own sheet.",
+          why));
+}
+
+/* ---- charts, on a sheet of their own ------------------------------------------------------------------------------
+ */
+
+static void add_charts(cks_draft *draft, const cks_analysis *a)
+{
+  const char *place = a->environment == CKS_NONE ? "all places" : cks_draft_text(draft, a->label);
+  const cks_chart *dots = cks_chart_dots(draft, "dots", draft->lead, a, place, MOST_HYBRIDS),
+                  *bloom = cks_chart_against_bloom(draft, a->environment);
+  if (!dots && !bloom) return;
+  cks_section *section = cks_draft_section(draft, "charts", "Charts", CKS_FOR_WORKBOOK);
+  section->new_page = true;
+  cks_draft_say(draft, section, CKS_PART_HEADING, title_line(draft));
+  cks_draft_chart_add(draft, section, dots);
+  cks_draft_chart_add(draft, section, bloom);
+}
+
+/* ---- the places -----------------------------------------------------------------------------------------------------
+ */
+
+enum { PLACE_NAME, PLACE_MEAN, PLACE_LSD, PLACE_CV, PLACE_HIGHEST, PLACE_VALUE, PLACE_TOP, PLACE_COLUMNS };
+
+static void place_columns(cks_draft *draft, cks_report_table *table)
+{
+  const cks_trait_result *lead = draft->lead;
+  const char *unit = cks_unit_text(lead->unit), *best = highest(lead);
+  const cks_report_column columns[PLACE_COLUMNS] = {
+      {.key = "location", .label = "location", .align = -1, .row_label = true},
+      {.key = "mean", .label = "mean", .align = 1, .unit = unit},
+      {.key = "lsd", .label = "LSD", .align = 1},
+      {.key = "cv", .label = "CV %", .align = 1},
+      {.key = "highest", .label = best, .align = -1},
+      {.key = "value", .label = cks_draft_text(draft, lead->label), .align = 1},
+      {.key = "n_top", .label = "hybrids in top group", .narrow = "in top\ngroup", .align = 1},
+  };
+  for (size_t c = 0; c < table->n_column; c++) {
+    table->column[c] = columns[c];
+    if (!table->column[c].unit) table->column[c].unit = "";
+    table->column[c].group = "";
+  }
+}
+
+static const cks_hybrid_result *best_of(const cks_trait_result *trait, const cks_analysis *a)
+{
+  const cks_hybrid_result *best = NULL;
+  for (size_t i = 0; i < a->n_hybrid; i++) {
+    const cks_hybrid_result *line = &a->hybrid[i];
+    bool better = best && (trait->better == CKS_BETTER_LOW ? line->mean < best->mean : line->mean > best->mean);
+    if (!cks_is_missing(line->mean) && (!best || better)) best = line;
+  }
+  return best;
+}
+
+/* Names the best of a place, or says why none is named. */
+static void place_best(cks_draft *draft, cks_report_table *table, size_t row, const cks_analysis *a)
+{
+  const cks_trait_result *lead = draft->lead;
+  const cks_hybrid_result *best = best_of(lead, a);
+  const char *instead = a->method == CKS_METHOD_NONE ? "no result"
+                        : !cks_shown_compares(a)     ? "means only, not compared"
+                        : cks_shown_none_found(a)    ? "cannot be told apart"
+                        : !best                      ? "not ranked"
+                                                     : NULL;
+  if (instead) {
+    cks_cell_put(table, row, PLACE_HIGHEST, cks_cell_text(instead));
+  } else {
+    cks_cell_put(table, row, PLACE_HIGHEST, cks_cell_text(cks_words_hybrid(draft, best->hybrid)));
+    cks_cell_put(table, row, PLACE_VALUE, cks_cell_number(draft, best->mean, lead->digits));
+  }
+  if (cks_shown_compares(a))
+    cks_cell_put(table, row, PLACE_TOP, cks_cell_count(draft, cks_shown_none_found(a) ? a->n_hybrid : a->n_top));
+}
+
+static void place_row(cks_draft *draft, cks_report_table *table, size_t row, const cks_analysis *a)
+{
+  const cks_trait_result *lead = draft->lead;
+  bool compares = cks_shown_compares(a);
+  cks_cell_put(table, row, PLACE_NAME, cks_cell_text(cks_draft_text(draft, a->label)));
+  if (!cks_is_missing(a->mean)) cks_cell_put(table, row, PLACE_MEAN, cks_cell_number(draft, a->mean, lead->digits));
+  if (cks_shown_none_found(a))
+    cks_cell_put(table, row, PLACE_LSD, cks_cell_text("NS"));
+  else if (compares && !lead->arcsine && !cks_is_missing(a->lsd))
+    cks_cell_put(table, row, PLACE_LSD, cks_cell_number(draft, a->lsd, lead->digits ? lead->digits : 1));
+  if (compares && lead->role == CKS_ROLE_YIELD && !cks_is_missing(a->cv_pct))
+    cks_cell_put(table, row, PLACE_CV, cks_cell_number(draft, a->cv_pct, 1));
+  if (table->n_column == PLACE_COLUMNS) place_best(draft, table, row, a);
+}
+
+static void add_places(cks_draft *draft)
+{
+  const cks_trait_result *lead = draft->lead;
+  size_t n = lead->n_location, shown = n > MOST_PLACES && !draft->settings->full ? MOST_PLACES : n;
+  cks_section *section = cks_draft_section(draft, "places", "Places", CKS_FOR_ALL);
+  section->first_screen = true;
+  size_t n_column = lead->better == CKS_BETTER_NONE ? (size_t)PLACE_HIGHEST : (size_t)PLACE_COLUMNS;
+  cks_report_table *table = cks_draft_table(draft, "places", "", n_column, shown, 0);
+  if (!table) return;
+  place_columns(draft, table);
+  for (size_t i = 0; i < shown; i++) place_row(draft, table, i, &lead->location[i]);
+  cks_draft_table_add(draft, section, table);
+  if (shown < n)
+    cks_draft_say(draft, section, CKS_PART_PARAGRAPH,
+                  cks_arena_format(draft->arena, "and %s in the full tables (--full)",
+                                   cks_words_count(draft, n - shown, "more place")));
+}
+
+/* ---- what next ------------------------------------------------------------------------------------------------------
+ */
+
+static const char *first_file(const cks_draft *draft)
+{
+  const cks_trial *trial = draft->trial;
+  cks_id file = trial->n_input ? trial->input[0].file : CKS_NONE;
+  return file < draft->findings->n_file ? draft->findings->file[file] : "FILE";
+}
+
+static const char *quoted(cks_draft *draft, const char *text)
+{
+  return strpbrk(text, " '\"()&;$") ? cks_arena_format(draft->arena, "\"%s\"", text) : text;
+}
+
+/* The workbook beside the first file: its name with another ending, no folder. */
+static const char *workbook_name(cks_draft *draft)
+{
+  const char *file = first_file(draft), *slash = strrchr(file, '/'), *base = slash ? slash + 1 : file;
+  const char *dot = strrchr(base, '.');
+  int n = (int)(dot && dot > base ? (size_t)(dot - base) : strlen(base));
+  return quoted(draft, n ? cks_arena_format(draft->arena, "%.*s.xlsx", n, base) : "trial.xlsx");
+}
+
+static const char *data_line(cks_draft *draft)
+{
+  const size_t *n = draft->findings->n_severity;
+  const char *file =
+      cks_arena_format(draft->arena, "%s%s", quoted(draft, first_file(draft)), draft->trial->n_input > 1 ? " ..." : "");
+  return cks_arena_format(
+      draft->arena, "data: %s, %s, %s (checkstrip audit %s).%s", cks_words_count(draft, n[CKS_ERROR], "error"),
+      cks_words_count(draft, n[CKS_WARNING], "warning"), cks_words_count(draft, n[CKS_NOTE], "note"), file,
+      draft->settings->full ? "" : "   All tables: --full");
+}
+
+static void add_next(cks_draft *draft)
+{
+  cks_section *section = cks_draft_section(draft, "next", "Next", CKS_FOR_SCREEN);
+  section->first_screen = true;
+  const char *text = data_line(draft);
+  if (draft->lead)
+    text = cks_draft_line(draft, text,
+                          cks_arena_format(draft->arena, "to hand out: -o %s   one place: --sheet-for \"%s\"",
+                                           workbook_name(draft),
+                                           draft->lead->location[draft->lead->n_location / 2].label));
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, text);
+}
+
+void cks_screen_add(cks_draft *draft)
+{
+  cks_section *section = cks_draft_section(draft, "summary", "Summary", CKS_FOR_ALL);
+  section->first_screen = true;
+  const cks_analysis *a = draft->lead ? main_analysis(draft) : NULL;
+  if (a)
+    add_answer(draft, section, a);
+  else
+    add_no_answer(draft, section);
+  if (draft->lead && draft->lead->n_location > 1) add_places(draft);
+  add_next(draft);
+  if (a) add_charts(draft, a);
+}

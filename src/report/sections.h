@@ -1,0 +1,27 @@
+/* sections.h: the sections of a report, one file each, in the order of report.c; each adds itself to the draft. */
+#ifndef CKS_REPORT_SECTIONS_H
+#define CKS_REPORT_SECTIONS_H
+
+#include "draft.h"
+
+void cks_screen_add(cks_draft *draft);         /* the first screen: answer, places, what next */
+void cks_handouts_add(cks_draft *draft);       /* a page a location; only settings.sheet_for when that is given */
+void cks_full_add(cks_draft *draft);           /* every figure of each trait, letters too */
+void cks_location_table_add(cks_draft *draft); /* hybrids down, locations across */
+void cks_variance_add(cks_draft *draft);       /* analyses of variance and components */
+void cks_findings_add_section(cks_draft *draft);
+void cks_methods_add(cks_draft *draft);
+void cks_plots_add(cks_draft *draft);      /* plots as used and left out */
+void cks_chart_data_add(cks_draft *draft); /* the cells that charts point at; last */
+
+/* charts.c. Dots of an analysis in its print order with an LSD bar and the first check as a line, the first `most`
+ * rows; NULL when there are fewer than two or memory is short. The chart's data join draft.chart_table. */
+const cks_chart *cks_chart_dots(cks_draft *draft, const char *key, const cks_trait_result *trait,
+                                const cks_analysis *analysis, const char *place, size_t most);
+/* Leading trait against days to mid-bloom, checks named; environment CKS_NONE: across. NULL when either is missing. */
+const cks_chart *cks_chart_against_bloom(cks_draft *draft, cks_id environment);
+
+/* methods.c: "" or the trait's caution: rating, arcsine, no good end. */
+const char *cks_methods_caution(const cks_trait_result *trait);
+
+#endif

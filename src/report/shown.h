@@ -1,0 +1,20 @@
+/*
+ * shown.h: what may be shown of an analysis. A rank, a top group or an LSD stands only where the data carry it; every
+ * section asks here, so that none can look surer than another.
+ */
+#ifndef CKS_REPORT_SHOWN_H
+#define CKS_REPORT_SHOWN_H
+
+#include <checkstrip/results.h>
+
+/* An analysis that compares hybrids (not means only, not impossible). */
+bool cks_shown_compares(const cks_analysis *analysis);
+/* It looked for differences under the protected rule and found none: nothing is ranked, and the LSD is "NS". */
+bool cks_shown_none_found(const cks_analysis *analysis);
+/* Ranks may be printed: the trait has a good end and differences were found (or the rule was switched off). */
+bool cks_shown_ranks(const cks_trait_result *trait, const cks_analysis *analysis);
+bool cks_shown_top(const cks_trait_result *trait, const cks_analysis *analysis);
+/* The trait's analysis in an environment, or across for CKS_NONE; NULL: none, or one without any result. */
+const cks_analysis *cks_shown_at(const cks_trait_result *trait, cks_id environment);
+
+#endif

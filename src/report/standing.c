@@ -1,0 +1,400 @@
+/* standing.c: see standing.h. */
+#include "standing.h"
+#include "../core/utf8.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { GAP = 2, WIDEST_LABEL = 36, WIDEST_CHECK = 8 };
+
+typedef enum { FOOT_MEAN, FOOT_LSD, FOOT_CV, N_FEET } foot;
+
+/* ---- cells: line is the hybrid's in the column's analysis, NULL when it has none ------------------------------- */
+
+typedef cks_cell cell_of(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line);
+typedef cks_cell foot_of(cks_draft *draft, const cks_plan_column *column, foot which);
+
+static cks_cell rank_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  bool ranked = line && line->rank && cks_shown_ranks(column->trait, column->analysis);
+  return ranked ? cks_cell_count(draft, line->rank) : cks_cell_none();
+}
+
+static cks_cell mean_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  if (!column->analysis) return cks_cell_none();
+  return line ? cks_cell_number(draft, line->mean, column->trait->digits) : cks_cell_missing();
+}
+
+static cks_cell raw_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  return line ? cks_cell_number(draft, line->raw_mean, column->trait->digits) : cks_cell_none();
+}
+
+static cks_cell top_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  (void)draft;
+  bool top = line && line->top == CKS_TOP_IN && cks_shown_top(column->trait, column->analysis);
+  return top ? cks_cell_text("top") : cks_cell_none();
+}
+
+static const cks_vs_check *versus(const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  return line && line->vs_check ? &line->vs_check[column->check] : NULL;
+}
+
+static cks_cell blank_or_number(cks_draft *draft, double value, int digits)
+{
+  return cks_is_missing(value) ? cks_cell_none() : cks_cell_number(draft, value, digits);
+}
+
+static cks_cell pct_check_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  const cks_vs_check *vs = versus(column, line);
+  bool itself = line && line->hybrid == draft->results->check[column->check];
+  if (itself && line->mean > 0 && vs && cks_is_missing(vs->pct)) return cks_cell_number(draft, 100, 0);
+  return vs ? blank_or_number(draft, vs->pct, 0) : cks_cell_none();
+}
+
+static cks_cell vs_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  (void)draft;
+  static const char *const words[] = {
+      [CKS_DIFFERS_UNKNOWN] = "", [CKS_DIFFERS_ABOVE] = "above", [CKS_DIFFERS_BELOW] = "below"};
+  const cks_vs_check *vs = versus(column, line);
+  bool compared = vs && cks_shown_compares(column->analysis) && !cks_shown_none_found(column->analysis);
+  return compared && *words[vs->differs] ? cks_cell_text(words[vs->differs]) : cks_cell_none();
+}
+
+static cks_cell difference_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  const cks_vs_check *vs = versus(column, line);
+  bool itself = line && line->hybrid == draft->results->check[column->check];
+  return vs && !itself ? blank_or_number(draft, vs->difference, column->trait->digits) : cks_cell_none();
+}
+
+static cks_cell p_check_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  const cks_vs_check *vs = versus(column, line);
+  return vs ? cks_cell_p(draft, vs->p) : cks_cell_none();
+}
+
+static cks_cell places_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  (void)column;
+  return line ? cks_cell_count(draft, line->environments) : cks_cell_none();
+}
+
+static cks_cell letters_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  bool shown = line && line->group && cks_shown_compares(column->analysis);
+  return shown ? cks_cell_text(cks_draft_text(draft, line->group)) : cks_cell_none();
+}
+
+static cks_cell se_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  return line ? blank_or_number(draft, line->se, column->trait->digits + 1) : cks_cell_none();
+}
+
+static cks_cell plots_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  (void)column;
+  return line ? cks_cell_count(draft, line->n) : cks_cell_none();
+}
+
+static cks_cell pct_mean_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  (void)column;
+  return line ? blank_or_number(draft, line->pct_of_mean, 0) : cks_cell_none();
+}
+
+/* ---- feet ---------------------------------------------------------------------------------------------------------
+ */
+
+/* An LSD of whole numbers would say 1 for 0.6: it gets a decimal. */
+static cks_cell lsd_cell(cks_draft *draft, const cks_plan_column *column)
+{
+  const cks_analysis *a = column->analysis;
+  int digits = column->trait->digits;
+  if (cks_shown_none_found(a)) return cks_cell_text("NS");
+  if (!cks_shown_compares(a) || column->trait->arcsine || cks_is_missing(a->lsd)) return cks_cell_none();
+  return cks_cell_number(draft, a->lsd, digits ? digits : 1);
+}
+
+static cks_cell mean_foot(cks_draft *draft, const cks_plan_column *column, foot which)
+{
+  const cks_analysis *a = column->analysis;
+  if (!a) return cks_cell_none();
+  switch (which) {
+  case FOOT_MEAN:
+    return blank_or_number(draft, a->mean, column->trait->digits);
+  case FOOT_LSD:
+    return lsd_cell(draft, column);
+  default:
+    return blank_or_number(draft, a->cv_pct, 1);
+  }
+}
+
+static cks_cell pct_check_foot(cks_draft *draft, const cks_plan_column *column, foot which)
+{
+  const cks_analysis *a = column->analysis;
+  const cks_hybrid_result *check = a ? cks_analysis_hybrid(a, draft->results->check[column->check]) : NULL;
+  bool shown = which == FOOT_MEAN && check && check->mean > 0;
+  return shown ? blank_or_number(draft, 100 * a->mean / check->mean, 0) : cks_cell_none();
+}
+
+static cks_cell no_foot(cks_draft *draft, const cks_plan_column *column, foot which)
+{
+  (void)draft, (void)column, (void)which;
+  return cks_cell_none();
+}
+
+/* ---- the kinds of columns ------------------------------------------------------------------------------------------
+ */
+
+typedef struct {
+  const char *key, *label, *narrow; /* "%s" in them stands for the check's name */
+  int8_t align, digits;
+  bool row_label, of_check;
+  cell_of *cell;
+  foot_of *foot;
+} kind_fact;
+
+static const kind_fact kinds[CKS_SHOW_KINDS] = {
+    [CKS_SHOW_RANK] = {"rank", "rank", NULL, 1, 0, true, false, rank_cell, no_foot},
+    [CKS_SHOW_HYBRID] = {"hybrid", "hybrid", NULL, -1, 0, true, false, NULL, NULL},
+    [CKS_SHOW_MEAN] = {"mean", "", NULL, 1, 0, false, false, mean_cell, mean_foot},
+    [CKS_SHOW_TOP] = {"top", "top", NULL, 0, 0, false, false, top_cell, no_foot},
+    [CKS_SHOW_PCT_CHECK] = {"pct_of_check", "%% of %s", "%% of\n%s", 1, 0, false, true, pct_check_cell, pct_check_foot},
+    [CKS_SHOW_VS_CHECK] = {"vs_check", "vs %s", "vs\n%s", 0, 0, false, true, vs_cell, no_foot},
+    [CKS_SHOW_DIFFERENCE] = {"difference", "minus %s", "minus\n%s", 1, 0, false, true, difference_cell, no_foot},
+    [CKS_SHOW_P_CHECK] = {"p_check", "p vs %s", "p vs\n%s", 1, 3, false, true, p_check_cell, no_foot},
+    [CKS_SHOW_PLACES] = {"places", "locations", "locs", 1, 0, false, false, places_cell, no_foot},
+    [CKS_SHOW_LETTERS] = {"letters", "letters", NULL, -1, 0, false, false, letters_cell, no_foot},
+    [CKS_SHOW_SE] = {"se", "standard error", "stand-\nard\nerror", 1, 0, false, false, se_cell, no_foot},
+    [CKS_SHOW_RAW_MEAN] = {"raw_mean", "plain mean of plots", "plain\nmean", 1, 0, false, false, raw_cell, no_foot},
+    [CKS_SHOW_PLOTS] = {"plots", "plots", NULL, 1, 0, false, false, plots_cell, no_foot},
+    [CKS_SHOW_PCT_MEAN] = {"pct_of_mean", "% of mean", "% of\nmean", 1, 0, false, false, pct_mean_cell, no_foot},
+};
+
+/* The other traits, first those that growers ask for. */
+static const cks_role wanted[] = {CKS_ROLE_MOISTURE, CKS_ROLE_TEST_WEIGHT, CKS_ROLE_DAYS_TO_MID_BLOOM,
+                                  CKS_ROLE_PLANT_HEIGHT, CKS_ROLE_LODGING};
+enum { N_WANTED = sizeof wanted / sizeof *wanted };
+
+const char *cks_standing_check(cks_draft *draft, size_t check)
+{
+  const char *name = cks_words_short(draft, cks_words_hybrid(draft, draft->results->check[check]), WIDEST_CHECK);
+  return name ? name : cks_arena_format(draft->arena, "ck %zu", check + 1);
+}
+
+const char *cks_standing_check_key(cks_draft *draft, size_t check)
+{
+  const char *name = cks_words_hybrid(draft, draft->results->check[check]), *shown = cks_standing_check(draft, check);
+  return strcmp(name, shown) ? cks_arena_format(draft->arena, "%s = %s.", shown, name) : "";
+}
+
+/* text with its one "%s" replaced by name, and "%%" by "%". */
+static const char *with_name(cks_draft *draft, const char *text, const char *name)
+{
+  const char *at = strstr(text, "%s");
+  const char *head = cks_arena_format(draft->arena, "%.*s", (int)(at - text), text);
+  if (!strncmp(head, "%%", 2)) head++;
+  return cks_arena_format(draft->arena, "%s%s%s", head, name, at + 2);
+}
+
+static cks_report_column heading_of(cks_draft *draft, const cks_plan_column *column)
+{
+  const kind_fact *kind = &kinds[column->show];
+  cks_report_column heading = {.key = kind->key,
+                               .label = kind->label,
+                               .narrow = kind->narrow,
+                               .unit = "",
+                               .group = column->group,
+                               .digits = kind->digits,
+                               .align = kind->align,
+                               .row_label = kind->row_label};
+  if (kind->of_check) {
+    const char *name = cks_words_hybrid(draft, draft->results->check[column->check]);
+    heading.label = with_name(draft, kind->label, name);
+    heading.narrow = with_name(draft, kind->narrow, cks_standing_check(draft, column->check));
+  }
+  if (column->show == CKS_SHOW_MEAN) {
+    heading.key = cks_draft_text(draft, column->trait->key);
+    heading.label = cks_draft_text(draft, column->trait->label);
+    heading.narrow = cks_arena_text(draft->arena, column->trait->narrow);
+    heading.unit = cks_unit_text(column->trait->unit);
+    heading.digits = (int8_t)column->trait->digits;
+  }
+  return heading;
+}
+
+/* ---- planning ------------------------------------------------------------------------------------------------------
+ */
+
+cks_plan cks_plan_of(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis,
+                     const char *check_word)
+{
+  cks_plan plan = {.main = analysis, .trait = trait, .check_word = check_word};
+  cks_id *row = cks_arena_take(draft->arena, analysis->n_hybrid, sizeof *row);
+  if (!row) return plan;
+  for (size_t i = 0; i < analysis->n_hybrid; i++) row[i] = analysis->hybrid[i].hybrid;
+  plan.row = row;
+  plan.n_row = analysis->n_hybrid;
+  return plan;
+}
+
+void cks_plan_add(cks_draft *draft, cks_plan *plan, cks_show show, const cks_trait_result *trait,
+                  const cks_analysis *analysis, size_t check, const char *group)
+{
+  cks_plan_column *columns = cks_draft_grow(draft, plan->column, plan->n_column, sizeof *columns);
+  if (!columns) return;
+  plan->column = columns;
+  columns[plan->n_column++] = (cks_plan_column){show, trait, analysis, check, group};
+}
+
+static bool any_pct(const cks_draft *draft, const cks_analysis *a)
+{
+  for (size_t i = 0; draft->results->n_check && i < a->n_hybrid; i++)
+    if (a->hybrid[i].vs_check && !cks_is_missing(a->hybrid[i].vs_check[0].pct)) return true;
+  return false;
+}
+
+void cks_plan_add_answer(cks_draft *draft, cks_plan *plan, bool rank, bool vs, const char *group)
+{
+  const cks_trait_result *trait = plan->trait;
+  const cks_analysis *a = plan->main;
+  bool checks = draft->results->n_check > 0;
+  bool check_here = checks && cks_analysis_hybrid(a, draft->results->check[0]);
+  if (rank && cks_shown_ranks(trait, a)) cks_plan_add(draft, plan, CKS_SHOW_RANK, trait, a, 0, "");
+  cks_plan_add(draft, plan, CKS_SHOW_HYBRID, trait, a, 0, "");
+  cks_plan_add(draft, plan, CKS_SHOW_MEAN, trait, a, 0, group);
+  if (cks_shown_top(trait, a)) cks_plan_add(draft, plan, CKS_SHOW_TOP, trait, a, 0, group);
+  if (checks && any_pct(draft, a)) cks_plan_add(draft, plan, CKS_SHOW_PCT_CHECK, trait, a, 0, group);
+  if (vs && check_here && cks_shown_compares(a) && !cks_shown_none_found(a))
+    cks_plan_add(draft, plan, CKS_SHOW_VS_CHECK, trait, a, 0, group);
+}
+
+static cks_cell cell_at(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column, size_t row)
+{
+  cks_id hybrid = plan->row[row];
+  if (column->show == CKS_SHOW_HYBRID) {
+    const char *name = cks_words_hybrid(draft, hybrid);
+    bool check = draft->results->hybrid[hybrid].check;
+    return cks_cell_text(check ? cks_arena_format(draft->arena, "%s %s", name, plan->check_word) : name);
+  }
+  return kinds[column->show].cell(draft, column,
+                                  column->analysis ? cks_analysis_hybrid(column->analysis, hybrid) : NULL);
+}
+
+static cks_cell foot_at(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column, foot which)
+{
+  if (column->show == CKS_SHOW_HYBRID) {
+    if (which == FOOT_MEAN) return cks_cell_text("mean");
+    if (which == FOOT_CV) return cks_cell_text("CV %");
+    return cks_cell_text(cks_arena_format(draft->arena, "LSD (%s)", cks_words_alpha(draft, plan->main->alpha)));
+  }
+  if (which == FOOT_CV && plan->lead_only_cv && column->trait->role != CKS_ROLE_YIELD) return cks_cell_none();
+  return kinds[column->show].foot(draft, column, which);
+}
+
+static size_t widest(size_t a, size_t b) { return a > b ? a : b; }
+
+static size_t column_width(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column)
+{
+  cks_report_column heading = heading_of(draft, column);
+  size_t width = cks_utf8_width(heading.unit, SIZE_MAX);
+  for (const char *line = heading.narrow ? heading.narrow : heading.label; line;) {
+    const char *end = strchr(line, '\n');
+    width = widest(width, cks_utf8_width(line, end ? (size_t)(end - line) : SIZE_MAX));
+    line = end ? end + 1 : NULL;
+  }
+  for (size_t i = 0; i < plan->n_row; i++)
+    width = widest(width, cks_utf8_width(cell_at(draft, plan, column, i).text, SIZE_MAX));
+  for (foot f = 0; f < N_FEET; f++)
+    width = widest(width, cks_utf8_width(foot_at(draft, plan, column, f).text, SIZE_MAX));
+  return kinds[column->show].row_label && width > WIDEST_LABEL ? WIDEST_LABEL : width;
+}
+
+size_t cks_plan_width(cks_draft *draft, const cks_plan *plan)
+{
+  size_t width = 0;
+  for (size_t i = 0; i < plan->n_column; i++) width += column_width(draft, plan, &plan->column[i]) + (i ? GAP : 0);
+  return width;
+}
+
+/* results.trait in the order wanted: step i of N_WANTED + n_trait; NULL where that step brings nothing new. */
+static const cks_trait_result *trait_at_step(const cks_draft *draft, size_t step)
+{
+  if (step < N_WANTED) return cks_results_trait(draft->results, wanted[step]);
+  const cks_trait_result *trait = &draft->results->trait[step - N_WANTED];
+  for (size_t i = 0; i < N_WANTED; i++)
+    if (trait->role == wanted[i]) return NULL;
+  return trait;
+}
+
+const char *cks_plan_add_traits(cks_draft *draft, cks_plan *plan, cks_id environment, size_t columns)
+{
+  const char *missed = "";
+  size_t width = cks_plan_width(draft, plan);
+  for (size_t step = 0; step < N_WANTED + draft->results->n_trait; step++) {
+    const cks_trait_result *trait = trait_at_step(draft, step);
+    if (!trait || trait == plan->trait) continue;
+    const cks_analysis *analysis = cks_shown_at(trait, environment);
+    if (!analysis && environment != CKS_NONE) continue;
+    cks_plan_column column = {CKS_SHOW_MEAN, trait, analysis, 0, ""};
+    size_t more = column_width(draft, plan, &column) + GAP;
+    if (width + more <= columns) {
+      width += more;
+      cks_plan_add(draft, plan, CKS_SHOW_MEAN, trait, analysis, 0, "");
+    } else {
+      missed = cks_arena_format(draft->arena, "%s%s%s", missed, *missed ? ", " : "", trait->label);
+    }
+  }
+  return missed;
+}
+
+/* ---- the table ------------------------------------------------------------------------------------------------------
+ */
+
+static bool foot_has_any(cks_draft *draft, const cks_plan *plan, foot which)
+{
+  for (size_t c = 0; c < plan->n_column; c++)
+    if (plan->column[c].show != CKS_SHOW_HYBRID && *foot_at(draft, plan, &plan->column[c], which).text) return true;
+  return false;
+}
+
+static uint8_t marks_of(const cks_draft *draft, const cks_plan *plan, size_t row)
+{
+  const cks_hybrid_result *line = cks_analysis_hybrid(plan->main, plan->row[row]);
+  bool top = line && line->top == CKS_TOP_IN && cks_shown_top(plan->trait, plan->main);
+  return (uint8_t)((top ? CKS_MARK_TOP : 0) | (draft->results->hybrid[plan->row[row]].check ? CKS_MARK_CHECK : 0));
+}
+
+/* The marks of a row stand on its name and on what the answer is about, not on every trait. */
+static bool carries_marks(const cks_plan *plan, const cks_plan_column *column)
+{
+  return column->show == CKS_SHOW_HYBRID || column->show == CKS_SHOW_RANK ||
+         (column->analysis == plan->main && (column->show == CKS_SHOW_MEAN || column->show == CKS_SHOW_TOP));
+}
+
+cks_report_table *cks_plan_table(cks_draft *draft, const cks_plan *plan, const char *key, const char *title)
+{
+  foot feet[N_FEET];
+  size_t n_foot = 0;
+  for (foot f = 0; f < N_FEET; f++)
+    if (foot_has_any(draft, plan, f)) feet[n_foot++] = f;
+  cks_report_table *table = cks_draft_table(draft, key, title, plan->n_column, plan->n_row, n_foot);
+  if (!table) return NULL;
+  for (size_t c = 0; c < plan->n_column; c++) {
+    const cks_plan_column *column = &plan->column[c];
+    table->column[c] = heading_of(draft, column);
+    for (size_t r = 0; r < plan->n_row; r++) {
+      cks_cell cell = cell_at(draft, plan, column, r);
+      if (carries_marks(plan, column)) cell.marks = marks_of(draft, plan, r);
+      cks_cell_put(table, r, c, cell);
+    }
+    for (size_t f = 0; f < n_foot; f++) cks_cell_put(table, plan->n_row + f, c, foot_at(draft, plan, column, feet[f]));
+  }
+  return table;
+}

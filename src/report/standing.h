@@ -1,0 +1,68 @@
+/*
+ * standing.h: tables with a row a hybrid: the ranked table of the screen, the handout's table and the full tables.
+ *
+ * Such a table is planned as a list of columns, each of a kind; the kinds are rows of one table in standing.c. Feet
+ * (mean, LSD, CV %) come by themselves and only where a column has something in them.
+ */
+#ifndef CKS_REPORT_STANDING_H
+#define CKS_REPORT_STANDING_H
+
+#include "cells.h"
+#include "shown.h"
+#include "words.h"
+
+typedef enum {
+  CKS_SHOW_RANK,
+  CKS_SHOW_HYBRID,
+  CKS_SHOW_MEAN,       /* adjusted mean; the heading is the trait's */
+  CKS_SHOW_TOP,        /* "top" */
+  CKS_SHOW_PCT_CHECK,  /* percent of a check */
+  CKS_SHOW_VS_CHECK,   /* "above", "below" or blank */
+  CKS_SHOW_DIFFERENCE, /* from a check */
+  CKS_SHOW_P_CHECK,    /* of that difference */
+  CKS_SHOW_PLACES,     /* locations with a value */
+  CKS_SHOW_LETTERS,
+  CKS_SHOW_SE,
+  CKS_SHOW_RAW_MEAN,
+  CKS_SHOW_PLOTS,
+  CKS_SHOW_PCT_MEAN,
+  CKS_SHOW_KINDS
+} cks_show;
+
+typedef struct {
+  cks_show show;
+  const cks_trait_result *trait;
+  const cks_analysis *analysis; /* NULL: there is none, the cells stay blank */
+  size_t check;                 /* index into results.check */
+  const char *group;            /* heading above, "" none */
+} cks_plan_column;
+
+typedef struct {
+  size_t n_column, n_row;
+  cks_plan_column *column;
+  const cks_id *row;        /* size n_row: hybrids in the order printed */
+  const cks_analysis *main; /* what the table is about: its alpha, its top group marks the rows */
+  const cks_trait_result *trait;
+  const char *check_word; /* stands behind a check's name */
+  bool lead_only_cv;      /* CV only for yield, as growers read it */
+} cks_plan;
+
+/* Rows of the analysis' own hybrids, in its order; no columns yet. */
+cks_plan cks_plan_of(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis,
+                     const char *check_word);
+void cks_plan_add(cks_draft *draft, cks_plan *plan, cks_show show, const cks_trait_result *trait,
+                  const cks_analysis *analysis, size_t check, const char *group);
+/* Rank, hybrid, mean, top, percent of the first check and the comparison with it: those that may be shown. */
+void cks_plan_add_answer(cks_draft *draft, cks_plan *plan, bool rank, bool vs, const char *group);
+/* Means of the other traits in the order that growers ask for, from each one's analysis in environment (CKS_NONE:
+ * across), while the table stays within `columns`; those that do not fit are named in the text returned, else "". */
+const char *cks_plan_add_traits(cks_draft *draft, cks_plan *plan, cks_id environment, size_t columns);
+size_t cks_plan_width(cks_draft *draft, const cks_plan *plan); /* columns of text, gaps included */
+cks_report_table *cks_plan_table(cks_draft *draft, const cks_plan *plan, const char *key, const char *title);
+
+/* The mean's heading of a check in a narrow column: its short name, or "ck 1" where that is too long. */
+const char *cks_standing_check(cks_draft *draft, size_t check);
+/* Says which checks the headings shorten: "Qrtr 7 = Quarter 7."; "" when none. */
+const char *cks_standing_check_key(cks_draft *draft, size_t check);
+
+#endif

@@ -1,0 +1,240 @@
+/*
+ * variance.c: for each trait the figures of every fit, the analyses of variance and the components, across and place by
+ * place. A blank figure does not exist; the fits table says why.
+ */
+#include "cells.h"
+#include "sections.h"
+#include "shown.h"
+#include "words.h"
+
+enum { SIGNIFICANT = 6 };
+
+static const char *place_of(cks_draft *draft, const cks_analysis *a)
+{
+  return a->environment == CKS_NONE ? "all places" : cks_draft_text(draft, a->label);
+}
+
+/* Analysis i of a trait: across first (when there is one), then the places. */
+static size_t n_analyses(const cks_trait_result *t) { return t->n_location + (t->across != NULL); }
+static const cks_analysis *analysis_at(const cks_trait_result *t, size_t i)
+{
+  if (!t->across) return &t->location[i];
+  return i == 0 ? t->across : &t->location[i - 1];
+}
+
+/* ---- fits
+ * ------------------------------------------------------------------------------------------------------------ */
+
+typedef enum { FIT_TEXT, FIT_COUNT, FIT_FIGURE, FIT_P, FIT_MEAN, FIT_ONE } fit_print;
+
+typedef struct {
+  const char *key, *label, *narrow;
+  fit_print print;
+} fit_column;
+
+enum {
+  FIT_PLACE,
+  FIT_METHOD,
+  FIT_HYBRIDS,
+  FIT_PLOTS,
+  FIT_MEAN_OF,
+  FIT_CV,
+  FIT_DF,
+  FIT_MS,
+  FIT_F,
+  FIT_PVALUE,
+  FIT_SED,
+  FIT_LSD,
+  FIT_REPEAT,
+  FIT_WHY,
+  FIT_COLUMNS
+};
+
+static const fit_column fit_columns[FIT_COLUMNS] = {
+    {"place", "place", NULL, FIT_TEXT},
+    {"method", "method", NULL, FIT_TEXT},
+    {"hybrids", "hybrids", "hyb-\nrids", FIT_COUNT},
+    {"plots", "plots", NULL, FIT_COUNT},
+    {"mean", "mean", NULL, FIT_MEAN},
+    {"cv", "CV %", NULL, FIT_ONE},
+    {"error_df", "error df", "error\ndf", FIT_FIGURE},
+    {"error_ms", "error MS", "error\nMS", FIT_FIGURE},
+    {"f", "F for hybrid", "F", FIT_FIGURE},
+    {"p", "p", NULL, FIT_P},
+    {"sed", "SED", NULL, FIT_FIGURE},
+    {"lsd", "LSD", NULL, FIT_MEAN},
+    {"repeatability", "repeatability", "repeat-\nability", FIT_FIGURE},
+    {"why", "design, and why figures are absent", "design, and why\nfigures are absent", FIT_TEXT},
+};
+
+static const char *method_text(cks_method method)
+{
+  static const char *const texts[] = {[CKS_METHOD_NONE] = "none",
+                                      [CKS_METHOD_MEANS] = "means",
+                                      [CKS_METHOD_ANOVA] = "variance",
+                                      [CKS_METHOD_REML] = "REML"};
+  return texts[method];
+}
+
+static const char *fit_text(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a, size_t column)
+{
+  if (column == FIT_PLACE) return place_of(draft, a);
+  if (column == FIT_METHOD) return method_text(a->method);
+  const char *text = cks_draft_text(draft, a->design), *more[] = {a->why, a->lsd_why, a->note};
+  for (size_t i = 0; i < sizeof more / sizeof *more; i++)
+    if (*more[i] && !(i == 1 && t->arcsine))
+      text = cks_arena_format(draft->arena, "%s%s%s", text, *text ? "; " : "", more[i]);
+  return t->arcsine && cks_shown_compares(a)
+             ? cks_arena_format(draft->arena, "%s%stested on another scale", text, *text ? "; " : "")
+             : text;
+}
+
+static double fit_value(const cks_analysis *a, size_t column)
+{
+  switch (column) {
+  case FIT_HYBRIDS:
+    return a->n_hybrid;
+  case FIT_PLOTS:
+    return a->plots;
+  case FIT_MEAN_OF:
+    return a->mean;
+  case FIT_CV:
+    return a->cv_pct;
+  case FIT_DF:
+    return a->error_df;
+  case FIT_MS:
+    return a->error_ms;
+  case FIT_F:
+    return a->f;
+  case FIT_PVALUE:
+    return a->p;
+  case FIT_SED:
+    return a->sed;
+  case FIT_LSD:
+    return a->lsd;
+  default:
+    return a->repeatability;
+  }
+}
+
+static cks_cell fit_cell(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a, size_t column)
+{
+  fit_print print = fit_columns[column].print;
+  if (print == FIT_TEXT) return cks_cell_text(fit_text(draft, t, a, column));
+  if (column == FIT_LSD && cks_shown_none_found(a)) return cks_cell_text("NS");
+  double value = column == FIT_LSD && t->arcsine ? cks_missing() : fit_value(a, column);
+  if (cks_is_missing(value)) return cks_cell_none();
+  switch (print) {
+  case FIT_COUNT:
+    return cks_cell_number(draft, value, 0);
+  case FIT_P:
+    return cks_cell_p(draft, value);
+  case FIT_MEAN:
+    return cks_cell_number(draft, value, t->digits ? t->digits : 1);
+  case FIT_ONE:
+    return cks_cell_number(draft, value, 1);
+  default:
+    return cks_cell_figure(draft, value, 4);
+  }
+}
+
+static cks_report_table *fits(cks_draft *draft, const cks_trait_result *t)
+{
+  size_t n = n_analyses(t);
+  cks_report_table *table = cks_draft_table(
+      draft, cks_arena_format(draft->arena, "fits-%s", t->key),
+      cks_arena_format(draft->arena, "%s: the fits", cks_words_capital(draft, t->label)), FIT_COLUMNS, n, 0);
+  if (!table) return NULL;
+  for (size_t c = 0; c < FIT_COLUMNS; c++) {
+    const fit_column *f = &fit_columns[c];
+    table->column[c] = (cks_report_column){.key = f->key,
+                                           .label = f->label,
+                                           .narrow = f->narrow,
+                                           .unit = "",
+                                           .group = "",
+                                           .align = (int8_t)(f->print == FIT_TEXT ? -1 : 1),
+                                           .row_label = c == 0};
+    for (size_t i = 0; i < n; i++) cks_cell_put(table, i, c, fit_cell(draft, t, analysis_at(t, i), c));
+  }
+  return table;
+}
+
+/* ---- analyses of variance and components ----------------------------------------------------------------------------
+ */
+
+enum { LINE_PLACE, LINE_SOURCE, LINE_DF, LINE_SS, LINE_MS, LINE_F, LINE_P, LINE_COLUMNS };
+static const char *const line_labels[LINE_COLUMNS] = {"place", "source", "df", "SS", "MS", "F", "p"};
+
+enum { PART_PLACE, PART_SOURCE, PART_ESTIMATE, PART_SE, PART_COLUMNS };
+static const char *const part_labels[PART_COLUMNS] = {"place", "source", "variance", "standard error"};
+
+static cks_report_table *long_table(cks_draft *draft, const cks_trait_result *t, const char *key, const char *what,
+                                    size_t n_column, const char *const *label, size_t n_row)
+{
+  if (n_row == 0) return NULL;
+  cks_report_table *table = cks_draft_table(
+      draft, cks_arena_format(draft->arena, "%s-%s", key, t->key),
+      cks_arena_format(draft->arena, "%s: %s", cks_words_capital(draft, t->label), what), n_column, n_row, 0);
+  for (size_t c = 0; table && c < n_column; c++)
+    table->column[c] = (cks_report_column){.key = label[c],
+                                           .label = label[c],
+                                           .unit = "",
+                                           .group = "",
+                                           .align = (int8_t)(c < 2 ? -1 : 1),
+                                           .row_label = c < 2};
+  return table;
+}
+
+static cks_report_table *anova(cks_draft *draft, const cks_trait_result *t)
+{
+  size_t n = 0, row = 0;
+  for (size_t i = 0; i < n_analyses(t); i++) n += analysis_at(t, i)->n_anova;
+  cks_report_table *table = long_table(draft, t, "anova", "analysis of variance", LINE_COLUMNS, line_labels, n);
+  for (size_t i = 0; table && i < n_analyses(t); i++) {
+    const cks_analysis *a = analysis_at(t, i);
+    for (size_t k = 0; k < a->n_anova; k++, row++) {
+      const cks_anova_line *line = &a->anova[k];
+      cks_cell_put(table, row, LINE_PLACE, cks_cell_text(place_of(draft, a)));
+      cks_cell_put(table, row, LINE_SOURCE, cks_cell_text(cks_draft_text(draft, line->source)));
+      cks_cell_put(table, row, LINE_DF, cks_cell_figure(draft, line->df, 1));
+      cks_cell_put(table, row, LINE_SS, cks_cell_figure(draft, line->ss, SIGNIFICANT));
+      cks_cell_put(table, row, LINE_MS, cks_cell_figure(draft, line->ms, SIGNIFICANT));
+      cks_cell_put(table, row, LINE_F, cks_cell_figure(draft, line->f, 4));
+      cks_cell_put(table, row, LINE_P, cks_cell_p(draft, line->p));
+    }
+  }
+  if (table && t->arcsine)
+    table->caption = "SS and MS are those of the angle whose sine is the root of the proportion.";
+  return table;
+}
+
+static cks_report_table *components(cks_draft *draft, const cks_trait_result *t)
+{
+  size_t n = 0, row = 0;
+  for (size_t i = 0; i < n_analyses(t); i++) n += analysis_at(t, i)->n_variance;
+  cks_report_table *table = long_table(draft, t, "components", "components of variance", PART_COLUMNS, part_labels, n);
+  for (size_t i = 0; table && i < n_analyses(t); i++) {
+    const cks_analysis *a = analysis_at(t, i);
+    for (size_t k = 0; k < a->n_variance; k++, row++) {
+      cks_cell_put(table, row, PART_PLACE, cks_cell_text(place_of(draft, a)));
+      cks_cell_put(table, row, PART_SOURCE, cks_cell_text(cks_draft_text(draft, a->variance[k].source)));
+      cks_cell_put(table, row, PART_ESTIMATE, cks_cell_figure(draft, a->variance[k].estimate, SIGNIFICANT));
+      cks_cell_put(table, row, PART_SE, cks_cell_figure(draft, a->variance[k].se, 4));
+    }
+  }
+  return table;
+}
+
+void cks_variance_add(cks_draft *draft)
+{
+  if (!draft->lead) return;
+  cks_section *section = cks_draft_section(draft, "variance", "Analysis of variance", CKS_FOR_ALL);
+  section->landscape = section->new_page = true;
+  cks_draft_say(draft, section, CKS_PART_HEADING, "Analysis of variance");
+  for (size_t i = 0; i < draft->results->n_trait; i++) {
+    const cks_trait_result *t = &draft->results->trait[i];
+    cks_draft_table_add(draft, section, fits(draft, t));
+    cks_draft_table_add(draft, section, anova(draft, t));
+    cks_draft_table_add(draft, section, components(draft, t));
+  }
+}

@@ -1,0 +1,194 @@
+/* words.c: see words.h. */
+#include "words.h"
+#include "../core/utf8.h"
+#include "shown.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+const char *cks_words_count(cks_draft *draft, size_t n, const char *one)
+{
+  if (n == 0) return cks_arena_format(draft->arena, "no %ss", one);
+  return cks_arena_format(draft->arena, "%zu %s%s", n, one, n == 1 ? "" : "s");
+}
+
+const char *cks_words_list(cks_draft *draft, size_t n, const char *const *word)
+{
+  const char *text = n ? word[0] : "";
+  for (size_t i = 1; i < n; i++)
+    text = cks_arena_format(draft->arena, "%s%s%s", text, i + 1 == n ? " and " : ", ", word[i]);
+  return text;
+}
+
+static char large(char c) { return c >= 'a' && c <= 'z' ? (char)(c - 'a' + 'A') : c; }
+
+const char *cks_words_capital(cks_draft *draft, const char *text)
+{
+  char *copy = cks_arena_text(draft->arena, text);
+  if (*copy) *copy = large(*copy);
+  return copy;
+}
+
+const char *cks_words_large(cks_draft *draft, const char *text)
+{
+  char *copy = cks_arena_text(draft->arena, text);
+  for (const char *c = copy; *c; c++)
+    if ((unsigned char)*c >= 0x80) return copy;
+  for (char *c = copy; *c; c++) *c = large(*c);
+  return copy;
+}
+
+const char *cks_words_number(cks_draft *draft, double value, int digits)
+{
+  char text[CKS_NUMBER_TEXT];
+  return cks_arena_text(draft->arena, cks_print_number(text, value, digits));
+}
+
+const char *cks_words_p(cks_draft *draft, double p)
+{
+  return p < 0.001 ? "p < 0.001" : cks_arena_format(draft->arena, "p %s", cks_words_number(draft, p, 3));
+}
+
+const char *cks_words_alpha(cks_draft *draft, double alpha) { return cks_arena_format(draft->arena, "%.6g", alpha); }
+
+const char *cks_words_hybrid(cks_draft *draft, cks_id hybrid)
+{
+  const cks_hybrid *h = &draft->results->hybrid[hybrid];
+  size_t n = strlen(h->brand);
+  bool said = n == 0 || strncmp(h->name, h->brand, n) == 0;
+  return cks_draft_text(draft, said ? h->name : cks_arena_format(draft->arena, "%s %s", h->brand, h->name));
+}
+
+static bool is_vowel(char c) { return c != '\0' && strchr("aeiouAEIOU", c) != NULL; }
+
+const char *cks_words_short(cks_draft *draft, const char *name, size_t columns)
+{
+  if (cks_utf8_width(name, SIZE_MAX) <= columns) return name;
+  char *text = cks_arena_text(draft->arena, name), *to = text;
+  bool word_begins = true;
+  for (const char *from = name; *from && *text; from++) {
+    bool vowel = is_vowel(*from), digit = *from >= '0' && *from <= '9';
+    bool doubled = !word_begins && !digit && (unsigned char)*from < 0x80 && from[-1] == *from;
+    if (word_begins || (!vowel && !doubled)) *to++ = *from;
+    word_begins = *from == ' ' || *from == '-';
+  }
+  *to = '\0';
+  return *text && cks_utf8_width(text, SIZE_MAX) <= columns ? text : NULL;
+}
+
+bool cks_words_found(const cks_draft *draft, cks_rule rule)
+{
+  for (size_t i = 0; i < draft->findings->n; i++)
+    if (draft->findings->finding[i].rule == rule) return true;
+  return false;
+}
+
+const char *cks_words_crop(cks_draft *draft)
+{
+  return cks_arena_format(draft->arena, "%s%s", draft->trial->crop->label,
+                          cks_words_found(draft, CKS_RULE_CROP_ASSUMED) ? " (assumed)" : "");
+}
+
+const char *cks_words_years(cks_draft *draft)
+{
+  int first = 0, last = 0;
+  for (size_t i = 0; i < draft->trial->n_environment; i++) {
+    int year = draft->trial->environment[i].year;
+    if (!year) continue;
+    if (!first || year < first) first = year;
+    if (year > last) last = year;
+  }
+  if (!first) return "";
+  return first == last ? cks_arena_format(draft->arena, "%d", first)
+                       : cks_arena_format(draft->arena, "%d to %d", first, last);
+}
+
+const char *cks_words_reps(cks_draft *draft, const cks_trait_result *trait)
+{
+  double fewest = INFINITY, most = 0;
+  for (size_t i = 0; i < trait->n_location; i++) {
+    double reps = trait->location[i].reps;
+    if (cks_is_missing(reps)) return "reps not equal";
+    if (reps < fewest) fewest = reps;
+    if (reps > most) most = reps;
+  }
+  if (!(fewest >= 1) || trait->n_location == 0) return "";
+  return fewest < most ? cks_arena_format(draft->arena, "%.0f to %.0f reps", fewest, most)
+                       : cks_words_count(draft, (size_t)most, "rep");
+}
+
+const char *cks_words_hybrids(cks_draft *draft, size_t n, size_t n_check)
+{
+  const char *hybrids = cks_words_count(draft, n, "hybrid");
+  return n_check ? cks_arena_format(draft->arena, "%s (%s)", hybrids, cks_words_count(draft, n_check, "check"))
+                 : hybrids;
+}
+
+const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait)
+{
+  const cks_trait *source = &draft->trial->trait[trait->trait];
+  const char *unit = cks_unit_text(trait->unit), *text = cks_words_capital(draft, trait->label);
+  if (trait->role == CKS_ROLE_DAYS_TO_MID_BLOOM)
+    return cks_arena_format(draft->arena, "Mid-bloom in days from %s.", draft->trial->count_origin);
+  if (*unit) text = cks_arena_format(draft->arena, "%s in %s", text, unit);
+  if (trait->unit == CKS_UNIT_BU_AC)
+    text = cks_arena_format(draft->arena, "%s (%.6g lb)", text, draft->trial->crop->bushel_lb);
+  if (source->unit_assumed) text = cks_arena_format(draft->arena, "%s, unit assumed,", text);
+  if (!cks_is_missing(trait->basis_pct))
+    text = cks_arena_format(draft->arena, "%s at %s %% moisture%s", text, cks_words_number(draft, trait->basis_pct, 1),
+                            cks_words_found(draft, CKS_RULE_BASIS_ASSUMED) ? " (assumed)" : "");
+  if (*trait->basis_text) text = cks_arena_format(draft->arena, "%s, %s", text, trait->basis_text);
+  if (!cks_is_missing(source->scale_low) && trait->measure == CKS_MEASURE_RATING)
+    text = cks_arena_format(draft->arena, "%s, rated from %.6g to %.6g", text, source->scale_low, source->scale_high);
+  size_t n = strlen(text);
+  return cks_arena_format(draft->arena, "%.*s.", (int)(n && text[n - 1] == ',' ? n - 1 : n), text);
+}
+
+/* A sentence of another stage: capital first, one full stop at the end. */
+static const char *as_sentence(cks_draft *draft, const char *text)
+{
+  size_t n = strlen(text);
+  if (n == 0) return "";
+  return cks_arena_format(draft->arena, "%s%s", cks_words_capital(draft, text), text[n - 1] == '.' ? "" : ".");
+}
+
+/* Level, error df and design; the rule; unequal SEDs. */
+static const char *comparison_words(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
+{
+  const char *text =
+      cks_arena_format(draft->arena, "LSD at alpha %s with %.4g error df", cks_words_alpha(draft, a->alpha),
+                       cks_is_missing(a->lsd_df) ? a->error_df : a->lsd_df);
+  if (cks_is_missing(a->lsd_df) && cks_is_missing(a->error_df))
+    text = cks_arena_format(draft->arena, "LSD at alpha %s", cks_words_alpha(draft, a->alpha));
+  if (*a->design) text = cks_arena_format(draft->arena, "%s; %s", text, a->design);
+  text = cks_arena_format(draft->arena, "%s.", text);
+  if (a->protected_rule) text = cks_draft_sentence(draft, text, "An LSD is given only where F finds differences.");
+  if (!cks_is_missing(a->lsd) && a->sed_max > a->sed_min * (1 + 1e-9))
+    text = cks_draft_sentence(
+        draft, text,
+        cks_arena_format(draft->arena,
+                         "Pairs differ in precision: the LSD is the mean one; SED from %s to %s, and "
+                         "each pair is judged by its own.",
+                         cks_words_number(draft, a->sed_min, trait->digits + 1),
+                         cks_words_number(draft, a->sed_max, trait->digits + 1)));
+  return text;
+}
+
+const char *cks_words_test(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
+{
+  const char *text = "";
+  if (cks_shown_compares(a)) text = comparison_words(draft, trait, a);
+  if (trait->arcsine && cks_shown_compares(a))
+    text = cks_draft_sentence(draft, text,
+                              "Percentages were tested on another scale, the angle whose sine is the root of the "
+                              "proportion, so no LSD in percent is printed.");
+  else if (*a->lsd_why && !cks_shown_none_found(a))
+    text = cks_draft_sentence(draft, text, cks_arena_format(draft->arena, "No LSD: %s.", a->lsd_why));
+  if (cks_shown_compares(a) && !strcmp(a->locations_as, "random"))
+    text = cks_draft_sentence(draft, text, "Locations random: it speaks for farms like these, not only for these.");
+  if (cks_shown_compares(a) && !strcmp(a->locations_as, "fixed"))
+    text = cks_draft_sentence(draft, text, "Locations fixed: it speaks for these places only, not for others.");
+  text = cks_draft_sentence(draft, text, as_sentence(draft, a->why));
+  return cks_draft_sentence(draft, text, as_sentence(draft, a->note));
+}

@@ -1,0 +1,32 @@
+/* words.h: the sentences and names that several sections share. All texts live in the report's arena or for ever. */
+#ifndef CKS_REPORT_WORDS_H
+#define CKS_REPORT_WORDS_H
+
+#include "draft.h"
+
+const char *cks_words_count(cks_draft *draft, size_t n, const char *one);        /* "1 plot", "336 plots", "no plots" */
+const char *cks_words_list(cks_draft *draft, size_t n, const char *const *word); /* "a, b and c" */
+const char *cks_words_capital(cks_draft *draft, const char *text);               /* a first letter a to z made large */
+const char *cks_words_large(cks_draft *draft, const char *text); /* all of them, if text is plain ASCII */
+const char *cks_words_p(cks_draft *draft, double p);             /* "p 0.003", "p < 0.001" */
+const char *cks_words_number(cks_draft *draft, double value, int digits);
+const char *cks_words_alpha(cks_draft *draft, double alpha); /* "0.05" */
+
+const char *cks_words_hybrid(cks_draft *draft, cks_id hybrid); /* brand and name */
+/* The name for a narrow heading: itself when it fits in `columns`; else with each word's vowels after its first letter
+ * left out and doubled letters once ("Quarter 7": "Qrtr 7"); NULL when that is too long too. */
+const char *cks_words_short(cks_draft *draft, const char *name, size_t columns);
+
+const char *cks_words_crop(cks_draft *draft);  /* "grain sorghum", "grain sorghum (assumed)" */
+const char *cks_words_years(cks_draft *draft); /* "2026", "2024 to 2026", "" */
+/* "4 reps", "3 to 4 reps"; "" when unknown. */
+const char *cks_words_reps(cks_draft *draft, const cks_trait_result *trait);
+const char *cks_words_hybrids(cks_draft *draft, size_t n, size_t n_check); /* "14 hybrids (2 checks)" */
+/* "Yield in bu/ac (56 lb) at 14.0 % moisture, from plot weights.": unit, basis, and what of them was assumed. */
+const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait);
+/* What an LSD in a table of this analysis stands on: level, error df, design, what the locations stand for, and why
+ * figures are absent. */
+const char *cks_words_test(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
+bool cks_words_found(const cks_draft *draft, cks_rule rule); /* a finding of this rule is there */
+
+#endif

@@ -1,0 +1,302 @@
+/*
+ * json.c: the results as JSON, schema 1: other programs read it, so keys are added and never changed.
+ *
+ * Streamed: no tree is held. A figure that does not exist is null; beside it "why", "lsd_why" or "group_why" says why.
+ * Text stands exactly as in the data.
+ */
+#include "../core/json.h"
+
+#include <checkstrip/run.h>
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { SCHEMA = 1 };
+
+static const char *const better_words[] = {
+    [CKS_BETTER_NONE] = "none", [CKS_BETTER_HIGH] = "high", [CKS_BETTER_LOW] = "low"};
+static const char *const method_words[] = {
+    [CKS_METHOD_NONE] = NULL, [CKS_METHOD_MEANS] = "means", [CKS_METHOD_ANOVA] = "anova", [CKS_METHOD_REML] = "reml"};
+static const char *const differs_words[] = {
+    [CKS_DIFFERS_UNKNOWN] = NULL, [CKS_DIFFERS_ABOVE] = "above", [CKS_DIFFERS_BELOW] = "below"};
+
+/* What every part of the document is written from. */
+typedef struct {
+  cks_json *json;
+  const cks_trial *trial;
+  const cks_results *results;
+  const cks_findings *findings;
+} job;
+
+static const char *given(const char *text) { return text && *text ? text : NULL; }
+
+static void put_count_or_null(cks_json *json, const char *key, uint32_t count)
+{
+  if (count)
+    cks_json_integer(json, key, count);
+  else
+    cks_json_null(json, key);
+}
+
+static const char *file_name(const job *j, cks_id file)
+{
+  return file < j->findings->n_file ? j->findings->file[file] : NULL;
+}
+
+/* ---- inputs, rows left out, findings --------------------------------------------------------------------------------
+ */
+
+static void put_inputs(const job *j)
+{
+  cks_json_array(j->json, "inputs");
+  for (size_t i = 0; i < j->trial->n_input; i++) {
+    const cks_input *input = &j->trial->input[i];
+    cks_json_object(j->json, NULL);
+    cks_json_text(j->json, "file", file_name(j, input->file));
+    cks_json_integer(j->json, "rows", input->rows);
+    cks_json_integer(j->json, "plots", input->plots);
+    cks_json_end(j->json);
+  }
+  cks_json_end(j->json);
+}
+
+static void put_left_out(const job *j)
+{
+  cks_json_array(j->json, "left_out");
+  for (size_t i = 0; i < j->trial->n_left_out; i++) {
+    const cks_left_out *out = &j->trial->left_out[i];
+    cks_json_object(j->json, NULL);
+    cks_json_text(j->json, "file", file_name(j, out->file));
+    put_count_or_null(j->json, "line", out->line);
+    cks_json_text(j->json, "reason", given(out->reason));
+    cks_json_text(j->json, "location", given(out->location));
+    cks_json_text(j->json, "plot", given(out->plot));
+    cks_json_text(j->json, "hybrid", given(out->hybrid));
+    cks_json_end(j->json);
+  }
+  cks_json_end(j->json);
+}
+
+/* "C14": the cell's name in a sheet; NULL for a text file, which has lines. */
+static const char *cell_name(char into[CKS_NUMBER_TEXT], const cks_where *where)
+{
+  if (where->sheet == CKS_NONE || !where->line || !where->column) return NULL;
+  char letters[8];
+  size_t n = 0;
+  for (uint32_t c = where->column; c; c = (c - 1) / 26) letters[n++] = (char)('A' + (c - 1) % 26);
+  size_t at = 0;
+  while (n) into[at++] = letters[--n];
+  snprintf(into + at, CKS_NUMBER_TEXT - at, "%u", where->line);
+  return into;
+}
+
+static void put_findings(const job *j)
+{
+  cks_json_array(j->json, "findings");
+  for (size_t i = 0; i < j->findings->n; i++) {
+    const cks_finding *f = &j->findings->finding[i];
+    char cell[CKS_NUMBER_TEXT];
+    cks_json_object(j->json, NULL);
+    cks_json_text(j->json, "severity", cks_severity_text(f->severity));
+    cks_json_text(j->json, "rule", cks_rule_find(f->rule)->name);
+    cks_json_text(j->json, "file", file_name(j, f->where.file));
+    cks_json_text(j->json, "sheet",
+                  f->where.sheet == CKS_NONE ? NULL : cks_names_text(&j->findings->sheet, f->where.sheet));
+    cks_json_text(j->json, "cell", cell_name(cell, &f->where));
+    put_count_or_null(j->json, "line", f->where.line);
+    put_count_or_null(j->json, "column", f->where.column);
+    cks_json_text(j->json, "heading", given(f->heading));
+    cks_json_text(j->json, "found", given(f->cell));
+    cks_json_text(j->json, "text", f->text);
+    cks_json_integer(j->json, "more", f->more);
+    cks_json_end(j->json);
+  }
+  cks_json_end(j->json);
+}
+
+/* ---- an analysis
+ * ------------------------------------------------------------------------------------------------------ */
+
+static void put_anova(cks_json *json, const cks_analysis *a)
+{
+  cks_json_array(json, "anova");
+  for (size_t i = 0; i < a->n_anova; i++) {
+    const cks_anova_line *line = &a->anova[i];
+    cks_json_object(json, NULL);
+    cks_json_text(json, "source", line->source);
+    cks_json_number(json, "df", line->df);
+    cks_json_number(json, "ss", line->ss);
+    cks_json_number(json, "ms", line->ms);
+    cks_json_number(json, "f", line->f);
+    cks_json_number(json, "p", line->p);
+    cks_json_end(json);
+  }
+  cks_json_end(json);
+  cks_json_array(json, "variance");
+  for (size_t i = 0; i < a->n_variance; i++) {
+    cks_json_object(json, NULL);
+    cks_json_text(json, "source", a->variance[i].source);
+    cks_json_number(json, "estimate", a->variance[i].estimate);
+    cks_json_number(json, "se", a->variance[i].se);
+    cks_json_end(json);
+  }
+  cks_json_end(json);
+}
+
+static void put_versus(const job *j, const cks_hybrid_result *line)
+{
+  cks_json_array(j->json, "vs_check");
+  for (size_t k = 0; line->vs_check && k < j->results->n_check; k++) {
+    const cks_vs_check *vs = &line->vs_check[k];
+    cks_json_object(j->json, NULL);
+    cks_json_text(j->json, "check", j->results->hybrid[vs->check].name);
+    cks_json_number(j->json, "pct", vs->pct);
+    cks_json_number(j->json, "difference", vs->difference);
+    cks_json_number(j->json, "p", vs->p);
+    cks_json_text(j->json, "differs", differs_words[vs->differs]);
+    cks_json_end(j->json);
+  }
+  cks_json_end(j->json);
+}
+
+static void put_hybrid(const job *j, const cks_hybrid_result *line, bool across)
+{
+  const cks_hybrid *hybrid = &j->results->hybrid[line->hybrid];
+  cks_json *json = j->json;
+  bool compared = line->vs_check && j->results->n_check;
+  cks_json_object(json, NULL);
+  cks_json_text(json, "hybrid", hybrid->name);
+  cks_json_text(json, "brand", given(hybrid->brand));
+  cks_json_bool(json, "check", hybrid->check);
+  cks_json_integer(json, "n", line->n);
+  cks_json_number(json, "mean", line->mean);
+  cks_json_number(json, "raw_mean", line->raw_mean);
+  cks_json_number(json, "se", line->se);
+  put_count_or_null(json, "rank", line->rank);
+  cks_json_text(json, "group", line->group);
+  if (line->top == CKS_TOP_NOT_ASKED)
+    cks_json_null(json, "top");
+  else
+    cks_json_bool(json, "top", line->top == CKS_TOP_IN);
+  cks_json_number(json, "pct_of_mean", line->pct_of_mean);
+  cks_json_number(json, "pct_of_check", compared ? line->vs_check[0].pct : cks_missing());
+  put_versus(j, line);
+  if (across) {
+    cks_json_integer(json, "environments", line->environments);
+    cks_json_null(json, "shrunken");
+    cks_json_null(json, "reliability");
+  }
+  cks_json_end(json);
+}
+
+/* Figures of an analysis by key, in the order written. */
+typedef struct {
+  const char *key;
+  size_t at;
+} figure;
+#define FIGURE(name)                                                                                                   \
+  {                                                                                                                    \
+#name, offsetof(cks_analysis, name)                                                                                \
+  }
+static const figure figures[] = {
+    FIGURE(mean), FIGURE(plot_mean), FIGURE(cv_pct), FIGURE(error_df),      FIGURE(error_ms),       FIGURE(f),
+    FIGURE(p),    FIGURE(num_df),    FIGURE(den_df), FIGURE(sed),           FIGURE(sed_min),        FIGURE(sed_max),
+    FIGURE(lsd),  FIGURE(lsd_df),    FIGURE(alpha),  FIGURE(repeatability), FIGURE(efficiency_pct),
+};
+#undef FIGURE
+
+static void put_figures(cks_json *json, const cks_analysis *a)
+{
+  cks_json_number(json, "reps", a->reps);
+  cks_json_integer(json, "plots", a->plots);
+  for (size_t i = 0; i < sizeof figures / sizeof *figures; i++) {
+    double value;
+    memcpy(&value, (const char *)a + figures[i].at, sizeof value);
+    cks_json_number(json, figures[i].key, value);
+  }
+  cks_json_text(json, "lsd_why", given(a->lsd_why));
+  cks_json_text(json, "group_why", given(a->group_why));
+  cks_json_text(json, "why", given(a->why));
+  cks_json_text(json, "note", given(a->note));
+  cks_json_bool(json, "protected", a->protected_rule);
+  if (cks_is_missing(a->f))
+    cks_json_null(json, "significant");
+  else
+    cks_json_bool(json, "significant", a->significant);
+}
+
+static void put_across_only(cks_json *json, const cks_analysis *a)
+{
+  cks_json_text(json, "locations_as", given(a->locations_as));
+  cks_json_integer(json, "environments", a->n_environment);
+  cks_json_number(json, "interaction_p", a->interaction_p);
+  cks_json_null(json, "loglik");
+  cks_json_null(json, "outcome");
+}
+
+static void put_analysis(const job *j, const char *key, const cks_analysis *a, bool across)
+{
+  cks_json *json = j->json;
+  cks_json_object(json, key);
+  cks_json_text(json, "location", across ? NULL : given(a->location));
+  if (a->year && !across)
+    cks_json_integer(json, "year", a->year);
+  else
+    cks_json_null(json, "year");
+  cks_json_text(json, "trial", given(a->trial));
+  cks_json_text(json, "design", given(a->design));
+  cks_json_text(json, "method", method_words[a->method]);
+  cks_json_null(json, "df_method");
+  if (across) put_across_only(json, a);
+  put_figures(json, a);
+  put_anova(json, a);
+  cks_json_array(json, "hybrids");
+  for (size_t i = 0; i < a->n_hybrid; i++) put_hybrid(j, &a->hybrid[i], across);
+  cks_json_end(json);
+  cks_json_end(json);
+}
+
+static void put_trait(const job *j, const cks_trait_result *t)
+{
+  cks_json *json = j->json;
+  cks_json_object(json, NULL);
+  cks_json_text(json, "trait", t->key);
+  cks_json_text(json, "label", t->label);
+  cks_json_text(json, "unit", given(cks_unit_text(t->unit)));
+  cks_json_number(json, "moisture_basis_pct", t->basis_pct);
+  cks_json_text(json, "better", better_words[t->better]);
+  cks_json_text(json, "scale", t->arcsine ? "arcsine" : NULL);
+  cks_json_array(json, "locations");
+  for (size_t i = 0; i < t->n_location; i++) put_analysis(j, NULL, &t->location[i], false);
+  cks_json_end(json);
+  if (t->across)
+    put_analysis(j, "across", t->across, true);
+  else
+    cks_json_null(json, "across");
+  cks_json_end(json);
+}
+
+cks_status cks_write_json(const cks_trial *trial, const cks_results *results, const cks_findings *findings,
+                          const cks_sink *sink, cks_error *error)
+{
+  cks_json *json = malloc(sizeof *json); /* its buffer is too large for a small stack */
+  if (!json) return cks_error_nomem(error);
+  const job j = {json, trial, results, findings};
+  cks_json_begin(json, sink, error);
+  cks_json_object(json, NULL);
+  cks_json_text(json, "program", "checkstrip");
+  cks_json_text(json, "version", CKS_VERSION);
+  cks_json_integer(json, "schema", SCHEMA);
+  cks_json_text(json, "crop", trial->crop ? trial->crop->key : NULL);
+  put_inputs(&j);
+  put_left_out(&j);
+  put_findings(&j);
+  cks_json_array(json, "traits");
+  for (size_t i = 0; i < results->n_trait; i++) put_trait(&j, &results->trait[i]);
+  cks_json_end(json);
+  cks_json_end(json);
+  cks_status status = cks_json_finish(json);
+  free(json);
+  return status;
+}

@@ -1,0 +1,93 @@
+/* workbook.h: what the files of the workbook writer share. The first failure is kept; afterwards nothing is written. */
+#ifndef CKS_WRITE_WORKBOOK_H
+#define CKS_WRITE_WORKBOOK_H
+
+#include "sheet_names.h"
+
+#include <checkstrip/run.h>
+
+#include <xlsxwriter.h>
+
+/* What a cell is for; the look of each is a row of a table in workbook_formats.c. */
+typedef enum {
+  CKS_LOOK_CELL,
+  CKS_LOOK_FOOT,       /* mean, LSD, CV: a rule above the first of them */
+  CKS_LOOK_LONG,       /* a cell of long text, wrapped */
+  CKS_LOOK_HEADING,    /* of a column */
+  CKS_LOOK_GROUP,      /* above the headings of several columns */
+  CKS_LOOK_TITLE,      /* of a table */
+  CKS_LOOK_FIRST_LINE, /* of a section */
+  CKS_LOOK_LINE,
+  CKS_LOOK_PARAGRAPH,
+  CKS_LOOK_CAUTION,
+  CKS_LOOK_BOX,
+  CKS_LOOKS
+} cks_look;
+
+enum { CKS_FORMAT_ROOM = 512 };
+
+typedef struct {
+  uint32_t key;
+  lxw_format *format;
+} cks_book_format;
+
+/* Where a table came to stand: charts point at its cells. */
+typedef struct {
+  const cks_report_table *table;
+  size_t sheet;
+  lxw_row_t first_row; /* of its data */
+  lxw_col_t first_column;
+} cks_book_table;
+
+/* A chart waits until all tables have their places. */
+typedef struct {
+  const cks_chart *chart;
+  size_t sheet;
+  lxw_row_t row;
+  int width_px, height_px;
+} cks_book_chart;
+
+typedef struct {
+  const cks_report *report;
+  lxw_workbook *workbook;
+  cks_arena *arena; /* texts made while writing; the library copies what it keeps */
+  cks_status status;
+  cks_error *error;
+  size_t n_sheet, n_format, n_table, n_chart;
+  cks_sheet_name *name;  /* size: sections of the report; n_sheet filled */
+  lxw_worksheet **sheet; /* the same */
+  cks_book_table *table; /* size: parts of the report; n_table filled */
+  cks_book_chart *chart; /* the same */
+  cks_book_format format[CKS_FORMAT_ROOM];
+} cks_book;
+
+/* Keeps the first failure that the library returns. */
+void cks_book_check(cks_book *book, lxw_error result);
+
+/* workbook_formats.c. NULL only when memory is short, and then the status says so. */
+lxw_format *cks_book_look(cks_book *book, cks_look look, int align);
+/* A table's cell: marks, shade and digits seen to; first_foot: a rule above. */
+lxw_format *cks_book_cell_look(cks_book *book, const cks_cell *cell, cks_look look, int align, bool first_foot);
+
+/* workbook_sheet.c: one section on a new sheet. */
+void cks_book_section(cks_book *book, const cks_section *section);
+
+/* workbook_table.c. Rows that the table takes, title and caption not counted, and the rows above its data. */
+lxw_row_t cks_book_table_heading_rows(const cks_report_table *table);
+void cks_book_table_put(cks_book *book, lxw_worksheet *sheet, const cks_report_table *table, lxw_row_t row,
+                        lxw_col_t column, const double *width);
+/* Widens width[column...] (in characters) to what the table's columns need. */
+void cks_book_table_widths(const cks_report_table *table, size_t column, double *width);
+/* Text as a string, never a formula; cut where a cell holds no more. */
+void cks_book_text(cks_book *book, lxw_worksheet *sheet, lxw_row_t row, lxw_col_t column, const char *text,
+                   lxw_format *format);
+/* One cell over several columns; first == last: no merge. */
+void cks_book_span(cks_book *book, lxw_worksheet *sheet, lxw_row_t row, lxw_col_t first, lxw_col_t last,
+                   const char *text, lxw_format *format);
+/* Lines that text takes in a cell of so many characters. */
+size_t cks_book_lines(const char *text, double characters);
+
+/* workbook_chart.c: the charts that wait, on their sheets. */
+void cks_book_charts(cks_book *book);
+
+#endif

@@ -1,0 +1,175 @@
+/* workbook_table.c: a report's table as cells: headings, groups merged above them, rows, feet. */
+#include "workbook.h"
+
+#include "../core/utf8.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { MOST_BYTES = 32000, WIDEST_LABEL = 42, WIDEST_TEXT = 70, DAY_OF_1970 = 25569 };
+static const double LINE_POINTS = 15;
+/* Fonts differ in width from machine to machine: room to spare, so that nothing is cut and no number shows as ###. */
+static const double SPARE = 1.12, MARGIN = 1.5;
+static const double PROSE = 0.9; /* letters of running text are narrower than the digits that widths count */
+
+size_t cks_book_lines(const char *text, double characters)
+{
+  size_t lines = 0;
+  for (;;) {
+    size_t n = strcspn(text, "\n");
+    double width = (double)cks_utf8_width(text, n) * PROSE;
+    lines += width > characters ? (size_t)ceil(width / characters) : 1;
+    if (!text[n]) return lines;
+    text += n + 1;
+  }
+}
+
+void cks_book_text(cks_book *book, lxw_worksheet *sheet, lxw_row_t row, lxw_col_t column, const char *text,
+                   lxw_format *format)
+{
+  char cut[MOST_BYTES + 1];
+  if (book->status != CKS_OK) return;
+  if (strlen(text) > MOST_BYTES) {
+    size_t n = MOST_BYTES;
+    while (n && ((unsigned char)text[n] & 0xC0) == 0x80) n--;
+    memcpy(cut, text, n);
+    cut[n] = '\0';
+    text = cut;
+  }
+  cks_book_check(book, *text ? worksheet_write_string(sheet, row, column, text, format)
+                             : worksheet_write_blank(sheet, row, column, format));
+}
+
+void cks_book_span(cks_book *book, lxw_worksheet *sheet, lxw_row_t row, lxw_col_t first, lxw_col_t last,
+                   const char *text, lxw_format *format)
+{
+  if (book->status != CKS_OK) return;
+  if (last > first) cks_book_check(book, worksheet_merge_range(sheet, row, first, row, last, "", format));
+  cks_book_text(book, sheet, row, first, text,
+                format); /* a merged cell's text too is a string, whatever it begins with */
+}
+
+/* ---- widths ---------------------------------------------------------------------------------------------------------
+ */
+
+static const char *heading_text(const cks_report_column *column)
+{
+  return column->narrow ? column->narrow : column->label;
+}
+
+static size_t widest_line(const char *text)
+{
+  size_t widest = 0;
+  for (;;) {
+    size_t n = strcspn(text, "\n"), width = cks_utf8_width(text, n);
+    if (width > widest) widest = width;
+    if (!text[n]) return widest;
+    text += n + 1;
+  }
+}
+
+static bool is_long(const cks_report_table *table, size_t column)
+{
+  return table->column[column].align < 0 && !table->column[column].row_label;
+}
+
+static double natural_width(const cks_report_table *table, size_t column)
+{
+  const cks_report_column *c = &table->column[column];
+  size_t width = widest_line(heading_text(c)), most = c->row_label ? WIDEST_LABEL : WIDEST_TEXT;
+  size_t unit = cks_utf8_width(c->unit, SIZE_MAX);
+  if (unit > width) width = unit;
+  for (size_t r = 0; r < table->n_row + table->n_foot; r++) {
+    size_t own = widest_line(table->cell[r * table->n_column + column].text);
+    if (own > width) width = own;
+  }
+  return (double)(width > most ? most : width) * SPARE + MARGIN;
+}
+
+void cks_book_table_widths(const cks_report_table *table, size_t column, double *width)
+{
+  for (size_t c = 0; c < table->n_column; c++) width[column + c] = fmax(width[column + c], natural_width(table, c));
+}
+
+/* ---- headings
+ * --------------------------------------------------------------------------------------------------------- */
+
+static bool has_groups(const cks_report_table *table)
+{
+  for (size_t c = 0; c < table->n_column; c++)
+    if (*table->column[c].group) return true;
+  return false;
+}
+
+lxw_row_t cks_book_table_heading_rows(const cks_report_table *table) { return has_groups(table) ? 2 : 1; }
+
+static void put_groups(cks_book *book, lxw_worksheet *sheet, const cks_report_table *table, lxw_row_t row,
+                       lxw_col_t column)
+{
+  for (size_t c = 0, end; c < table->n_column; c = end) {
+    const char *group = table->column[c].group;
+    for (end = c + 1; end < table->n_column && !strcmp(table->column[end].group, group);) end++;
+    if (*group)
+      cks_book_span(book, sheet, row, (lxw_col_t)(column + c), (lxw_col_t)(column + end - 1), group,
+                    cks_book_look(book, CKS_LOOK_GROUP, 0));
+  }
+}
+
+static void put_headings(cks_book *book, lxw_worksheet *sheet, const cks_report_table *table, lxw_row_t row,
+                         lxw_col_t column)
+{
+  size_t lines = 1;
+  for (size_t c = 0; c < table->n_column && book->status == CKS_OK; c++) {
+    const cks_report_column *head = &table->column[c];
+    char *text = cks_arena_format(book->arena, "%s%s%s", heading_text(head), *head->unit ? "\n" : "", head->unit);
+    size_t own = cks_book_lines(text, 1e6);
+    if (own > lines) lines = own;
+    cks_book_text(book, sheet, row, (lxw_col_t)(column + c), text, cks_book_look(book, CKS_LOOK_HEADING, head->align));
+  }
+  cks_book_check(book, worksheet_set_row(sheet, row, LINE_POINTS * (double)lines + 2, NULL));
+}
+
+/* ---- cells
+ * ------------------------------------------------------------------------------------------------------------- */
+
+static void put_cell(cks_book *book, lxw_worksheet *sheet, lxw_row_t row, lxw_col_t column, const cks_cell *cell,
+                     lxw_format *format)
+{
+  bool number = (cell->kind == CKS_CELL_NUMBER || cell->kind == CKS_CELL_DATE) && isfinite(cell->value);
+  if (book->status != CKS_OK) return;
+  if (number)
+    cks_book_check(book, worksheet_write_number(sheet, row, column,
+                                                cell->kind == CKS_CELL_DATE ? cell->value + DAY_OF_1970 : cell->value,
+                                                format));
+  else if (*cell->text || cell->marks || format != NULL)
+    cks_book_text(book, sheet, row, column, cell->text, format);
+}
+
+static void put_row(cks_book *book, lxw_worksheet *sheet, const cks_report_table *table, size_t from, lxw_row_t row,
+                    lxw_col_t column, const double *width)
+{
+  bool foot = from >= table->n_row;
+  size_t lines = 1;
+  for (size_t c = 0; c < table->n_column; c++) {
+    const cks_cell *cell = &table->cell[from * table->n_column + c];
+    size_t own = *cell->text && cell->kind == CKS_CELL_TEXT ? cks_book_lines(cell->text, width[column + c]) : 1;
+    bool wraps = own > 1 || (is_long(table, c) && cell->kind == CKS_CELL_TEXT && table->column[c].align < 0);
+    cks_look look = foot ? CKS_LOOK_FOOT : wraps ? CKS_LOOK_LONG : CKS_LOOK_CELL;
+    if (own > lines) lines = own;
+    bool first_foot = foot && from == table->n_row;
+    if (!*cell->text && !cell->marks && !first_foot && cell->kind != CKS_CELL_NUMBER)
+      continue; /* an empty cell stays empty */
+    put_cell(book, sheet, row, (lxw_col_t)(column + c), cell,
+             cks_book_cell_look(book, cell, look, table->column[c].align, first_foot));
+  }
+  if (lines > 1) cks_book_check(book, worksheet_set_row(sheet, row, LINE_POINTS * (double)lines, NULL));
+}
+
+void cks_book_table_put(cks_book *book, lxw_worksheet *sheet, const cks_report_table *table, lxw_row_t row,
+                        lxw_col_t column, const double *width)
+{
+  if (has_groups(table)) put_groups(book, sheet, table, row++, column);
+  put_headings(book, sheet, table, row++, column);
+  for (size_t r = 0; r < table->n_row + table->n_foot && book->status == CKS_OK; r++)
+    put_row(book, sheet, table, r, row + (lxw_row_t)r, column, width);
+}

@@ -1,0 +1,324 @@
+/*
+ * test_audit_rules.c: every rule of CKS_RULES by the smallest plot list that raises it, with the line it points at; a near miss
+ * that does not raise it; and for an error the cure that its own text names, after which the table reads without errors.
+ */
+#include "support/support.h"
+
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define COUNT(array) (sizeof(array) / sizeof *(array))
+enum { MOST_OPTIONS = 2, A_MEBIBYTE = 1 << 20 };
+
+typedef struct {
+  const char *option, *key, *value; /* "without", "location", "Creek" */
+} given;
+
+typedef struct {
+  const char *csv, *second, *places; /* plots.csv, second.csv, places.csv */
+  given with[MOST_OPTIONS];
+  size_t n;    /* bytes of csv when it holds NUL; 0: its length */
+  size_t blow; /* '@' in csv stands for so many letters; 0: it is none */
+} input;
+
+typedef struct {
+  cks_rule rule;
+  const char *file; /* that it points at; NULL: none */
+  uint32_t line;    /* 0: none */
+  input raises, near_miss;
+  const char *names; /* the words of the cure in an error's text */
+  input cure;
+} rule_case;
+
+#define H "location,rep,hybrid,yield (bu/ac)\n"
+#define ROWS "A,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,83\n"
+#define GOOD {.csv = H ROWS}
+#define CSV(text) {.csv = text}
+#define WITH(text, o, k, v) {.csv = text, .with = {{o, k, v}}}
+#define RULE(id) CKS_RULE_##id
+#define PLOTS "plots.csv"
+#define EIGHT(place, rep, end)                                                                                         \
+  place rep ",Ash,90\n" place rep ",Bay,81\n" place rep ",Cob,72\n" place rep ",Dun,93\n" place rep ",Elm,84\n" place rep ",Fig,75\n" \
+  place rep ",Gum,96\n" place rep ",Hop," end "\n"
+#define FIVE(rep, a, b, c, d, e)                                                                                       \
+  "A," rep "," rep "01," a ",9" rep "\nA," rep "," rep "02," b ",8" rep "\nA," rep "," rep "03," c ",7" rep "\nA," rep "," rep "04," d ",6" rep \
+  ".5\nA," rep "," rep "05," e ",5" rep ".5\n"
+#define HP "location,rep,plot,hybrid,yield (bu/ac)\n"
+#define HM "location,rep,hybrid,moisture (%)\n"
+#define HW "location,rep,hybrid,plot weight (lb),moisture (%)"
+#define HD "location,rep,hybrid,planted,mid_bloom"
+
+/* clang-format off */
+static const rule_case cases[] = {
+    /* the file as bytes */
+    {RULE(EMPTY_TABLE), PLOTS, 0, CSV(""), GOOD, "a row a plot", GOOD},
+    {RULE(EMPTY_TABLE), PLOTS, 0, CSV(H), CSV(H "A,1,Ash,90\n"), "give another file", GOOD},
+    {RULE(EMPTY_TABLE), NULL, 0, WITH(H ROWS, "without", "location", "A"), WITH(H ROWS, "without", "rep", "1"), "what --without, --only and leave_out leave", WITH(H ROWS, "without", "rep", "1")},
+    {RULE(NOT_TEXT), PLOTS, 2, {.csv = H "A,1,As\0h,90\n", .n = sizeof(H "A,1,As\0h,90\n") - 1}, CSV(H "A,1,Ash,90\n"), "save the sheet as CSV", GOOD},
+    {RULE(ENCODING), PLOTS, 0, {.csv = "\xff\xfeh\0y\0\n\0", .n = 8}, CSV("\xef\xbb\xbf" H ROWS), "save it again", CSV("\xef\xbb\xbf" H ROWS)},
+    {RULE(ENCODING_ASSUMED), PLOTS, 2, CSV(H "A,1,Caf\xe9 1,90\n"), CSV(H "A,1,Caf\xc3\xa9 1,90\n"), NULL, {0}},
+    {RULE(UNCLOSED_QUOTE), PLOTS, 3, CSV(H "A,1,Bay,80\nA,1,\"Ash,90\n"), CSV(H "A,1,Bay,80\nA,1,\"As\nh\",90\n"), "close it", CSV(H "A,1,Bay,80\nA,1,\"Ash\",90\n")},
+    {RULE(STRAY_QUOTE), PLOTS, 2, CSV(H "A,1,As\"h,90\nA,1,Bay,80\n"), CSV(H "A,1,\"As\"\"h\",90\n"), "each quote inside it twice", CSV(H "A,1,\"As\"\"h\",90\nA,1,Bay,80\n")},
+    {RULE(TOO_LARGE), PLOTS, 2, {.csv = H "A,1,@,90\n", .blow = A_MEBIBYTE}, {.csv = H "A,1,@,90\n", .blow = 1000}, "mend the line", GOOD},
+    {RULE(EXTRA_CELLS), PLOTS, 2, CSV(H "A,1,Ash,90,5\n" ROWS), CSV(H "A,1,Ash,90,,\n"), "give the rest a heading", CSV("location,rep,hybrid,yield (bu/ac),more\nA,1,Ash,90,5\n" )},
+    {RULE(SHORT_ROW), PLOTS, 3, CSV(H "A,1,Bay,80\nA,1,Ash\n"), CSV(H "A,1,Bay,80\nA,1,Ash,\n"), NULL, {0}},
+    /* headings and units */
+    {RULE(HEADING_UNKNOWN), PLOTS, 1, CSV("location,rep,hybrid,yield (bu/ac),zzqx\nA,1,Ash,90,5\n"), WITH("location,rep,hybrid,yield (bu/ac),zzqx\nA,1,Ash,90,5\n", "trait", "zzqx", NULL), NULL, {0}},
+    {RULE(HEADING_NEAR), PLOTS, 1, CSV("location,rep,hybrid,yield (bu/ac),moistrue\nA,1,Ash,90,14\n"), CSV("location,rep,hybrid,yield (bu/ac),moisture\nA,1,Ash,90,14\n"), NULL, {0}},
+    {RULE(HEADING_MISSING), PLOTS, 2, CSV("location,rep,hybrid,yield (bu/ac),\nA,1,Ash,90,5\n"), CSV("location,rep,hybrid,yield (bu/ac),\nA,1,Ash,90,\n"), NULL, {0}},
+    {RULE(HEADING_NOT_THERE), NULL, 0, WITH(H ROWS, "trait", "zzqx", NULL), WITH(H ROWS, "trait", "yield", NULL), "the headings are", WITH(H ROWS, "trait", "yield", NULL)},
+    {RULE(HEADING_NOT_THERE), NULL, 0, WITH(H ROWS, "without", "location", "Creek"), WITH(H ROWS, "without", "rep", "2"), "check its spelling", WITH(H ROWS, "without", "rep", "2")},
+    {RULE(HEADING_NOT_THERE), NULL, 0, WITH(H ROWS, "only", "county", "Cass"), WITH(H ROWS, "only", "location", "a"), "see the roles", WITH(H ROWS, "only", "location", "A")},
+    {RULE(TWO_COLUMNS), PLOTS, 1, CSV("location,rep,hybrid,yield (bu/ac),yld (bu/ac)\nA,1,Ash,90,91\n"), CSV("location,rep,hybrid,yield (bu/ac),wet yield (bu/ac)\nA,1,Ash,90,91\n"), "--heading yield=", WITH("location,rep,hybrid,yield (bu/ac),yld (bu/ac)\nA,1,Ash,90,91\n", "heading", "yield", "yld (bu/ac)")},
+    {RULE(NO_HYBRID), NULL, 0, CSV("location,rep,who,yield (bu/ac)\n" ROWS), CSV("location,rep,variety,yield (bu/ac)\n" ROWS), "--heading hybrid=", WITH("location,rep,who,yield (bu/ac)\n" ROWS, "heading", "hybrid", "who")},
+    {RULE(HYBRID_FROM), PLOTS, 1, CSV("location,rep,entry,yield (bu/ac)\n" ROWS), CSV(H ROWS), NULL, {0}},
+    {RULE(NO_TRAIT), NULL, 0, CSV("location,rep,hybrid,oil\n" ROWS), CSV(H "A,1,Ash,90\nA,1,Bay,\n"), "--trait HEADING", WITH("location,rep,hybrid,oil\n" ROWS, "trait", "oil", NULL)},
+    {RULE(UNIT_UNKNOWN), PLOTS, 1, CSV("location,rep,hybrid,yield (zz)\n" ROWS), CSV(H ROWS), "--unit yield=", WITH("location,rep,hybrid,yield (zz)\n" ROWS, "unit", "yield", "bu/ac")},
+    {RULE(UNIT_UNKNOWN), NULL, 0, WITH(H ROWS, "unit", "yield", "zz"), WITH(H ROWS, "unit", "yield", "bushels per acre"), "give one such as", WITH(H ROWS, "unit", "yield", "bu/ac")},
+    {RULE(UNIT_ASSUMED), PLOTS, 1, CSV("location,rep,hybrid,yield\n" ROWS), CSV(H ROWS), NULL, {0}},
+    {RULE(UNIT_UNLIKELY), PLOTS, 1, CSV("location,rep,hybrid,yield\nA,1,Ash,5904\nA,1,Bay,5800\n"), CSV("location,rep,hybrid,yield\nA,1,Ash,319\nA,1,Bay,318\n"), "lb/ac?", WITH("location,rep,hybrid,yield\nA,1,Ash,5904\nA,1,Bay,5800\n", "unit", "yield", "lb/ac")},
+    {RULE(UNIT_DOUBTFUL), PLOTS, 1, CSV(H "A,1,Ash,5904\nA,1,Bay,5800\n"), CSV("location,rep,hybrid,yield (lb/ac)\nA,1,Ash,5904\nA,1,Bay,5800\n"), NULL, {0}},
+    {RULE(TWO_UNITS), "second.csv", 1, {.csv = H "A,1,Ash,90\n", .second = "location,rep,hybrid,yield (kg/ha)\nB,1,Ash,5600\n"}, {.csv = H "A,1,Ash,90\n", .second = H "B,1,Ash,91\n"}, NULL, {0}},
+    {RULE(BASIS_ASSUMED), PLOTS, 1, CSV(H ROWS), CSV("location,rep,hybrid,\"yield at 13 % (bu/ac)\"\n" ROWS), NULL, {0}},
+    {RULE(CROP_ASSUMED), NULL, 0, CSV(H ROWS), WITH(H ROWS, "crop", "milo", NULL), NULL, {0}},
+    {RULE(TWO_CROPS), PLOTS, 3, CSV("location,rep,crop,hybrid,yield (bu/ac)\nA,1,corn,Ash,90\nA,1,milo,Bay,80\n"), CSV("location,rep,crop,hybrid,yield (bu/ac)\nA,1,milo,Ash,90\nA,1,Grain Sorghum,Bay,80\n"), "--only crop=", WITH("location,rep,crop,hybrid,yield (bu/ac)\nA,1,corn,Ash,90\nA,1,milo,Bay,80\n", "only", "crop", "milo")},
+    {RULE(CROP_UNKNOWN), NULL, 0, WITH(H ROWS, "crop", "turnip", NULL), WITH(H ROWS, "crop", "Maize", NULL), "help crops", WITH(H ROWS, "crop", "corn", NULL)},
+    {RULE(CROP_UNKNOWN), PLOTS, 2, CSV("location,rep,crop,hybrid,yield (bu/ac)\nA,1,turnip,Ash,90\n"), CSV("location,rep,crop,hybrid,yield (bu/ac)\nA,1,,Ash,90\n"), "--crop", WITH("location,rep,crop,hybrid,yield (bu/ac)\nA,1,turnip,Ash,90\n", "crop", "corn", NULL)},
+    /* cells */
+    {RULE(NOT_A_NUMBER), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,Bay,n.a\n"), CSV(H "A,1,Ash,90\nA,1,Bay,n/a\nA,1,Cob,.\nA,1,Dun,-\n"), "--missing \"n.a\"", WITH(H "A,1,Ash,90\nA,1,Bay,n.a\n", "missing", "n.a", NULL)},
+    {RULE(NOT_A_DATE), PLOTS, 3, CSV("location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-05-20\nA,1,Bay,80,soon\n"), CSV("location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-05-20\nA,1,Bay,80,\n"), "--missing \"soon\"", WITH("location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-05-20\nA,1,Bay,80,soon\n", "missing", "soon", NULL)},
+    {RULE(NOT_A_DATE), PLOTS, 2, CSV("location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-02-29\n"), CSV("location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2024-02-29\n"), "correct it", CSV("location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-02-28\n")},
+    {RULE(COMMA_IN_NUMBER), PLOTS, 2, CSV(H "A,1,Ash,\"90,5\"\nA,1,Bay,\"80,25\"\n"), CSV("location,rep,hybrid,yield (lb/ac)\nA,1,Ash,\"5,904.5\"\nA,1,Bay,\"5,800\"\n"), "--decimal-comma", WITH(H "A,1,Ash,\"90,5\"\nA,1,Bay,\"80,25\"\n", "decimal-comma", NULL, NULL)},
+    {RULE(DATE_ORDER), PLOTS, 2, CSV(HD "\nA,1,Ash,5/6/2026,7/8/2026\n"), CSV(HD "\nA,1,Ash,2026-05-06,2026-07-08\n"), "--dates mdy", WITH(HD "\nA,1,Ash,5/6/2026,7/8/2026\n", "dates", "mdy", NULL)},
+    {RULE(DATE_ORDER_TAKEN), PLOTS, 2, CSV(HD "\nA,1,Ash,5/20/2026,2026-07-20\n"), WITH(HD "\nA,1,Ash,5/20/2026,2026-07-20\n", "dates", "mdy", NULL), NULL, {0}},
+    {RULE(MISSING_HYBRID), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,,80\n"), CSV(H "A,1,Ash,90\nA,1,,\n"), "leave_out column", CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,\nA,1,,80,no label\n")},
+    {RULE(MISSING_HYBRID), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,NA,80\n"), CSV(H "A,1,Ash,90\nA,1,Nash,80\n"), "expected a hybrid's name", CSV(H "A,1,Ash,90\nA,1,Bay,80\n")},
+    {RULE(MISSING_PLACE), PLOTS, 3, CSV(H "A,1,Ash,90\n,1,Bay,80\n"), CSV(H ROWS), "write it", CSV(H "A,1,Ash,90\nA,1,Bay,80\n")},
+    {RULE(MISSING_PLACE), PLOTS, 3, CSV(H "A,1,Ash,90\nA,,Bay,80\n"), CSV(H "A,,Ash,90\nA,,Bay,80\n"), "leave_out column", CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,\nA,,Bay,80,rep unknown\n")},
+    {RULE(LOCATION_FROM_FILE), PLOTS, 0, CSV("rep,hybrid,yield (bu/ac)\n1,Ash,90\n"), CSV(H ROWS), NULL, {0}},
+    {RULE(ZERO_MEANS_LOST), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,Bay,0\n"), CSV("location,rep,hybrid,lodging (%)\nA,1,Ash,0\nA,1,Bay,5\n"), "leave the cell empty", CSV(H "A,1,Ash,90\nA,1,Bay,\n")},
+    {RULE(OUT_OF_RANGE), PLOTS, 5, CSV(HM "A,1,Ash,14\nA,1,Bay,15\nA,1,Cob,16\nA,1,Dun,61\n"), CSV(HM "A,1,Ash,14\nA,1,Bay,15\nA,1,Cob,16\nA,1,Dun,59\n"), "leave the cell empty", CSV(HM "A,1,Ash,14\nA,1,Bay,15\nA,1,Cob,16\nA,1,Dun,\n")},
+    {RULE(OUT_OF_RANGE), PLOTS, 2, CSV("location,year,rep,hybrid,yield (bu/ac)\nA,26,1,Ash,90\nA,2026,1,Bay,90\n"), CSV("location,year,rep,hybrid,yield (bu/ac)\nA,2026,1,Ash,90\n"), "correct it", CSV("location,year,rep,hybrid,yield (bu/ac)\nA,2026,1,Ash,90\nA,2026,1,Bay,90\n")},
+    {RULE(OUT_OF_RANGE), PLOTS, 4, CSV("location,rep,hybrid,\"aphid (1-9, 1 best)\"\nA,1,Ash,1\nA,1,Bay,2\nA,1,Cob,10\n"), CSV("location,rep,hybrid,\"aphid (1-9, 1 best)\"\nA,1,Ash,1\nA,1,Bay,2\nA,1,Cob,9\n"), "correct it", CSV("location,rep,hybrid,\"aphid (0-10, 0 best)\"\nA,1,Ash,1\nA,1,Bay,2\nA,1,Cob,10\n")},
+    {RULE(UNUSUAL_VALUE), PLOTS, 4, CSV(HM "A,1,Ash,14\nA,1,Bay,15\nA,1,Cob,31\n"), CSV(HM "A,1,Ash,14\nA,1,Bay,15\nA,1,Cob,30\n"), NULL, {0}},
+    {RULE(EMPTY_ROW_VALUES), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,,\n"), CSV(H "A,1,Ash,90\n,,,\n"), NULL, {0}},
+    /* names */
+    {RULE(ONE_HYBRID), PLOTS, 4, CSV(H "A,1,Ash 1,90\nA,2,Ash 1,91\nA,3,ash-1,92\n"), CSV(H "A,1,Ash 1,90\nA,2,Ash 1,91\nA,3,Ash 1 W,92\n"), NULL, {0}},
+    {RULE(MAYBE_ONE_HYBRID), NULL, 0, CSV(H "A,1,Tamsel 8,90\nB,1,Tamsal 8,91\n"), CSV(H "A,1,Tamsel 8,90\nA,1,Tamsal 8,90\nB,1,Tamsal 8,91\n"), NULL, {0}},
+    {RULE(ONE_PLACE), PLOTS, 4, CSV(H "Elm Creek,1,Ash,90\nElm Creek,2,Ash,91\nELM-CREEK,3,Ash,92\n"), CSV(H "Elm Creek,1,Ash,90\nElm Creek 2,1,Ash,91\n"), NULL, {0}},
+    {RULE(NAME_CHANGED), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,Jun-12,80\n"), CSV(H "A,1,Ash,90\nA,1,Jun-12A,80\n"), "type the name again as text", CSV(H "A,1,Ash,90\nA,1,J 12,80\n")},
+    {RULE(NAME_CHANGED), PLOTS, 2, CSV(H "A,1,7.00E+45,90\nA,1,Bay,80\n"), CSV(H "A,1,7E45,90\nA,1,E+45,80\n"), "type the name again as text", CSV(H "A,1,7E45,90\nA,1,Bay,80\n")},
+    {RULE(NAMED_CHECK), NULL, 0, CSV(H "A,1,check,90\nA,1,Ash,91\nB,1,Check,80\nB,1,Ash,81\n"), CSV(H "A,1,check,90\nA,1,Ash,91\nB,1,Ash,81\n"), NULL, {0}},
+    {RULE(CHECK_NOT_THERE), NULL, 0, WITH(H ROWS, "check", "Zed", NULL), WITH(H ROWS, "check", "ash", NULL), "check its spelling", WITH(H ROWS, "check", "Ash", NULL)},
+    {RULE(CHECK_IN_PART), PLOTS, 2, CSV("location,rep,hybrid,check,yield (bu/ac)\nA,1,Ash,x,90\nA,2,Ash,,91\nA,1,Bay,,80\nA,2,Bay,,81\n"), CSV("location,rep,hybrid,check,yield (bu/ac)\nA,1,Ash,x,90\nA,2,Ash,yes,91\nA,1,Bay,no,80\nA,2,Bay,0,81\n"), NULL, {0}},
+    {RULE(CHECK_ABSENT), NULL, 0, WITH(H ROWS "B,1,Bay,80\n", "check", "Ash", NULL), WITH(H ROWS "B,1,Bay,80\n", "check", "Bay", NULL), NULL, {0}},
+    {RULE(NO_CHECK), NULL, 0, GOOD, CSV(H "A,1,Ash*,90\nA,1,Bay,80\n"), NULL, {0}},
+    /* plots and design */
+    {RULE(DUPLICATE_PLOT), PLOTS, 3, CSV(HP "A,1,101,Ash,90\nA,1,101,Bay,80\n"), CSV(HP "A,1,101,Ash,90\nA,2,101,Bay,80\n"), "leave_out column", CSV("location,rep,plot,hybrid,yield (bu/ac),leave_out\nA,1,101,Ash,90,\nA,1,101,Bay,80,wrong plot\n")},
+    {RULE(DUPLICATE_PLOT), PLOTS, 3, CSV("location,row,column,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\n"), CSV("location,row,column,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,2,Bay,80\n"), "correct the position", CSV("location,row,column,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,2,1,Bay,80\n")},
+    {RULE(DUPLICATE_ROW), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,Ash,90\n"), CSV(H "A,1,Ash,90\nA,2,Ash,90\n"), "leave_out column", CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,\nA,1,Ash,90,twice\n")},
+    {RULE(TWICE_IN_REP), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,Ash,91\n"), WITH(H "A,1,Ash,90\nA,1,Ash,91\n", "check", "Ash", NULL), NULL, {0}},
+    {RULE(UNEQUAL_REPS), PLOTS, 2, CSV(H "A,1,Ash,90\nA,1,Bay,80\nA,2,Bay,83\nA,1,Cob,80\nA,2,Cob,83\n"), GOOD, NULL, {0}},
+    {RULE(MISSING_REP), PLOTS, 2, CSV(H ROWS "A,1,Cob,70\nA,2,Cob,72\nA,3,Cob,73\n"), CSV(H ROWS "A,1,Cob,70\nA,2,Cob,72\nA,3,Cob,73\nA,3,Ash,92\n"), NULL, {0}},
+    {RULE(NO_REP), PLOTS, 2, CSV("location,hybrid,yield (bu/ac)\nA,Ash,90\nA,Ash,91\nA,Bay,80\nA,Bay,82\n"), CSV("location,hybrid,yield (bu/ac)\nA,Ash,90\nA,Bay,80\n"), NULL, {0}},
+    {RULE(SINGLE_PLOTS), PLOTS, 2, CSV(H "A,1,Ash,90\nA,1,Bay,80\n"), GOOD, NULL, {0}},
+    {RULE(NOT_EVERYWHERE), NULL, 0, CSV(H ROWS "B,1,Bay,80\n"), CSV(H ROWS "B,1,Bay,80\nB,1,Ash,81\n"), NULL, {0}},
+    {RULE(SAME_ORDER), PLOTS, 2, CSV(HP FIVE("1", "Ash", "Bay", "Cob", "Dun", "Elm") FIVE("2", "Ash", "Bay", "Cob", "Dun", "Elm")), CSV(HP FIVE("1", "Ash", "Bay", "Cob", "Dun", "Elm") FIVE("2", "Ash", "Bay", "Cob", "Elm", "Dun")), NULL, {0}},
+    {RULE(COPIED_VALUES), PLOTS, 10, CSV(H EIGHT("A,", "1", "80") EIGHT("A,", "2", "80")), CSV(H EIGHT("A,", "1", "80") EIGHT("A,", "2", "81")), NULL, {0}},
+    {RULE(COPIED_VALUES), PLOTS, 10, CSV(H EIGHT("A,", "1", "80") EIGHT("B,", "1", "80")), CSV(H EIGHT("A,", "1", "80") EIGHT("B,", "1", "81")), NULL, {0}},
+    {RULE(CONSTANT), PLOTS, 2, CSV(H "A,1,Ash,90\nA,1,Bay,90\n"), CSV(H "A,1,Ash,90\nA,1,Bay,90.1\n"), NULL, {0}},
+    /* derived values and dates; 50 lb at 14 % from 17.5 x 5 ft are 444.5 bu/ac, 10 lb are 88.9 */
+    {RULE(YIELD_DIFFERS), PLOTS, 2, CSV(HW ",harvest length (ft),harvest width (ft),yield (bu/ac)\nA,1,Ash,10,14,17.5,5,90\n"), CSV(HW ",harvest length (ft),harvest width (ft),yield (bu/ac)\nA,1,Ash,10,14,17.5,5,89.7\n"), NULL, {0}},
+    {RULE(NO_AREA), NULL, 0, CSV(HW "\nA,1,Ash,10,14\n"), CSV(HW ",harvest length (ft),rows harvested,row spacing (in)\nA,1,Ash,10,14,17.5,2,30\n"), "harvest_length", {.csv = HW "\nA,1,Ash,10,14\n", .places = "location,harvest_length (ft),harvest_width (ft)\nA,17.5,5\n"}},
+    {RULE(NO_MOISTURE), NULL, 0, CSV(HW ",harvest length (ft),harvest width (ft)\nA,1,Ash,10,,17.5,5\nA,1,Bay,10,14,17.5,5\n"), CSV(HW ",harvest length (ft),harvest width (ft)\nA,1,Ash,10,13,17.5,5\n"), NULL, {0}},
+    {RULE(NO_PLANTED), NULL, 0, CSV("location,rep,hybrid,yield (bu/ac),mid_bloom\nA,1,Ash,90,2026-07-20\n"), {.csv = "location,rep,hybrid,yield (bu/ac),mid_bloom\nA,1,Ash,90,2026-07-20\n", .places = "location,planted\nA,2026-05-20\n"}, NULL, {0}},
+    {RULE(DATES_BACKWARD), PLOTS, 3, CSV(HD "\nA,1,Ash,2026-05-20,2026-07-20\nA,1,Bay,2026-05-20,2026-05-19\n"), CSV(HD "\nA,1,Ash,2026-05-20,2026-07-20\nA,1,Bay,2026-05-20,2026-07-19\n"), "correct one of the dates", CSV(HD "\nA,1,Ash,2026-05-20,2026-07-20\nA,1,Bay,2026-05-20,2026-07-21\n")},
+    {RULE(DATES_BACKWARD), PLOTS, 2, CSV(HD ",harvested\nA,1,Ash,2026-05-20,2026-07-20,2026-07-19\n"), CSV(HD ",harvested\nA,1,Ash,2026-05-20,2026-07-20,2026-09-19\n"), "correct one of the dates", CSV(HD ",harvested\nA,1,Ash,2026-05-20,2026-07-20,2026-09-20\n")},
+    {RULE(DAYS_DIFFER), PLOTS, 2, CSV(HD ",days to mid-bloom\nA,1,Ash,2026-05-20,2026-07-20,62\n"), CSV(HD ",days to mid-bloom\nA,1,Ash,2026-05-20,2026-07-20,61\n"), NULL, {0}},
+    /* places and left out */
+    {RULE(PLACE_UNKNOWN), "places.csv", 3, {.csv = H ROWS, .places = "location,county\nA,Cass\nB,Cass\n"}, {.csv = H ROWS, .places = "location,county\na,Cass\n"}, NULL, {0}},
+    {RULE(PLACE_NOT_LISTED), NULL, 0, {.csv = H ROWS, .places = "location,county\nB,Cass\n"}, {.csv = H ROWS, .places = "location,county\nA,Cass\n"}, NULL, {0}},
+    {RULE(PLACE_TWICE), "places.csv", 3, {.csv = H ROWS, .places = "location,county\nA,Cass\nA,Cass\n"}, {.csv = "location,year,rep,hybrid,yield (bu/ac)\nA,2025,1,Ash,90\nA,2026,1,Ash,91\n", .places = "location,year,county\nA,2025,Cass\nA,2026,Cass\n"}, "keep one row", {.csv = H ROWS, .places = "location,county\nA,Cass\n"}},
+    {RULE(VALUES_DIFFER), "places.csv", 2, {.csv = "location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-05-20\n", .places = "location,planted\nA,2026-05-21\n"}, {.csv = "location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-05-20\n", .places = "location,planted\nA,5/20/2026\n"}, NULL, {0}},
+    {RULE(VALUES_DIFFER), "places.csv", 2, {.csv = "location,rep,hybrid,yield (bu/ac),row spacing (in)\nA,1,Ash,90,30\n", .places = "location,row_spacing (cm)\nA,70\n"}, {.csv = "location,rep,hybrid,yield (bu/ac),row spacing (in)\nA,1,Ash,90,30\n", .places = "location,row_spacing (cm)\nA,76.2\n"}, NULL, {0}},
+    {RULE(LEFT_OUT), PLOTS, 3, CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,no\nA,1,Bay,80,hail\n"), CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,no\nA,1,Bay,80,\n"), NULL, {0}},
+    {RULE(LEFT_OUT_FLAW), PLOTS, 3, CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,\nA,1,Bay,0,hail\n"), CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,\nA,1,Bay,80,hail\n"), NULL, {0}},
+    /* from the fits */
+    {RULE(OUTLIER), PLOTS, 9, CSV(H "A,1,Ash,90\nA,2,Ash,91\nA,3,Ash,92\nA,1,Bay,80\nA,2,Bay,81.5\nA,3,Bay,82\nA,1,Cob,70\nA,2,Cob,170\nA,3,Cob,72.5\nA,1,Dun,60\nA,2,Dun,61\nA,3,Dun,62.5\n"), CSV(H "A,1,Ash,90\nA,2,Ash,91\nA,3,Ash,92\nA,1,Bay,80\nA,2,Bay,81.5\nA,3,Bay,82\nA,1,Cob,70\nA,2,Cob,71\nA,3,Cob,72.5\nA,1,Dun,60\nA,2,Dun,61\nA,3,Dun,62.5\n"), NULL, {0}},
+    {RULE(HIGH_CV), PLOTS, 0, CSV(H "A,1,Ash,90\nA,2,Ash,40\nA,1,Bay,45\nA,2,Bay,83\n"), WITH(H "A,1,Ash,90\nA,2,Ash,40\nA,1,Bay,45\nA,2,Bay,83\n", "cv-limit", "90", NULL), NULL, {0}},
+    {RULE(NEEDS_MIXED_MODEL), NULL, 0, CSV(H ROWS "B,1,Ash,90\nB,2,Ash,81\nB,1,Cob,82\nB,2,Cob,85\n"), CSV(H ROWS "B,1,Ash,90\nB,2,Ash,81\nB,1,Bay,82\nB,2,Bay,85\n"), NULL, {0}},
+    {RULE(DISCONNECTED), PLOTS, 0, CSV(H "A,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,84\nA,3,Cob,90\nA,3,Dun,80\nA,4,Cob,91\nA,4,Dun,85\n"), CSV(H "A,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,84\nA,3,Cob,90\nA,3,Ash,80\nA,4,Cob,91\nA,4,Dun,85\n"), NULL, {0}},
+};
+/* clang-format on */
+
+/* Rules without a case, and why. */
+static const struct {
+  cks_rule rule;
+  const char *why;
+} without_case[] = {
+    {RULE(YEAR_DIFFERS), "no stage raises it yet"},
+};
+
+/* ---- a run of an input --------------------------------------------------------------------------------------------- */
+
+/* Adds one option to the settings; pair is its room. */
+static void apply(const given *g, cks_settings *settings, cks_setting_pair *pair)
+{
+  struct {
+    const char *option;
+    cks_setting_list *list;
+  } lists[] = {{"heading", &settings->heading}, {"unit", &settings->unit},       {"missing", &settings->missing}, {"trait", &settings->trait},
+               {"check", &settings->check},     {"without", &settings->without}, {"only", &settings->only}};
+  *pair = (cks_setting_pair){g->key, g->value};
+  for (size_t i = 0; i < COUNT(lists); i++)
+    if (!strcmp(g->option, lists[i].option)) {
+      *lists[i].list = (cks_setting_list){1, pair};
+      return;
+    }
+  if (!strcmp(g->option, "crop"))
+    settings->crop = g->key;
+  else if (!strcmp(g->option, "decimal-comma"))
+    settings->decimal_comma = true;
+  else if (!strcmp(g->option, "dates"))
+    settings->dates = strcmp(g->key, "mdy") ? CKS_DATES_DMY : CKS_DATES_MDY;
+  else if (!strcmp(g->option, "cv-limit"))
+    settings->cv_limit = atof(g->key);
+  else
+    fail_msg("no option '%s'", g->option);
+}
+
+/* csv with '@' blown up; malloc. */
+static char *blown(const input *in, size_t *n)
+{
+  const char *at = strchr(in->csv, '@');
+  size_t head = (size_t)(at - in->csv), tail = strlen(at + 1);
+  char *text = malloc(head + in->blow + tail + 1);
+  assert_non_null(text);
+  memcpy(text, in->csv, head);
+  memset(text + head, 'x', in->blow);
+  memcpy(text + head + in->blow, at + 1, tail + 1);
+  *n = head + in->blow + tail;
+  return text;
+}
+
+static test_run run_input(const input *in)
+{
+  size_t n = in->n ? in->n : strlen(in->csv);
+  char *big = in->blow ? blown(in, &n) : NULL;
+  test_bytes bytes[3] = {{big ? big : in->csv, n, 0}, {in->second, in->second ? strlen(in->second) : 0, 0}, {in->places, in->places ? strlen(in->places) : 0, 0}};
+  cks_source source[2] = {test_source(PLOTS, &bytes[0]), test_source("second.csv", &bytes[1])}, places = test_source("places.csv", &bytes[2]);
+  cks_setting_pair pair[MOST_OPTIONS];
+  cks_settings settings;
+  cks_settings_defaults(&settings);
+  settings.audit_only = true;
+  for (size_t i = 0; i < MOST_OPTIONS && in->with[i].option; i++) apply(&in->with[i], &settings, &pair[i]);
+  if (in->places) settings.places = &places;
+  test_run run = {0};
+  cks_startup();
+  assert_int_equal(cks_findings_new(&run.findings, NULL), CKS_OK);
+  run.status = cks_run(&settings, in->second ? 2 : 1, source, 0, NULL, run.findings, &run.error);
+  free(big);
+  return run;
+}
+
+static void print_findings(const cks_findings *findings)
+{
+  cks_arena *arena = cks_arena_new();
+  for (size_t i = 0; i < findings->n; i++) print_error("    %.300s\n", cks_finding_line(findings, &findings->finding[i], arena));
+  cks_arena_free(arena);
+}
+
+/* ---- the table walked ---------------------------------------------------------------------------------------------- */
+
+#define WRONG(...) (print_error(__VA_ARGS__), print_findings(run.findings), false)
+
+static bool raises_at_its_line(const rule_case *c, const char *name)
+{
+  test_run run = run_input(&c->raises);
+  const cks_finding *finding = test_finding(run.findings, c->rule);
+  bool error = cks_rule_find(c->rule)->severity == CKS_ERROR, good = true;
+  if (!finding) {
+    good = WRONG("%s is not raised\n", name);
+  } else {
+    const char *file = finding->where.file < run.findings->n_file ? run.findings->file[finding->where.file] : NULL;
+    if (finding->where.line != c->line) good = WRONG("%s points at line %u, expected %u\n", name, finding->where.line, c->line);
+    if (!file != !c->file || (file && strcmp(file, c->file) != 0)) good = WRONG("%s points at file %s, expected %s\n", name, file ? file : "-", c->file ? c->file : "-");
+    if (error && !c->names) good = WRONG("%s: an error needs a cure in its case\n", name);
+    if (c->names && !strstr(finding->text, c->names)) good = WRONG("%s: the text does not name the cure '%s'\n", name, c->names);
+    if (finding->text[strlen(finding->text) - 1] == '.') good = WRONG("%s: the text ends with a full stop\n", name);
+    if ((run.status == CKS_DATA) != (run.findings->n_severity[CKS_ERROR] > 0)) good = WRONG("%s: status %d\n", name, (int)run.status);
+    if (!error && run.status != CKS_OK) good = WRONG("%s: the smallest list raises an error too\n", name);
+  }
+  test_run_release(&run);
+  return good;
+}
+
+static bool near_miss_does_not(const rule_case *c, const char *name)
+{
+  test_run run = run_input(&c->near_miss);
+  bool good = true;
+  if (test_finding(run.findings, c->rule)) good = WRONG("%s is raised by its near miss\n", name);
+  if (run.status != CKS_OK) good = WRONG("%s: the near miss does not run: %s\n", name, run.error.text);
+  test_run_release(&run);
+  return good;
+}
+
+static bool cure_leaves_no_error(const rule_case *c, const char *name)
+{
+  test_run run = run_input(&c->cure);
+  bool good = true;
+  if (run.status != CKS_OK || run.findings->n_severity[CKS_ERROR]) good = WRONG("%s: the cure does not cure\n", name);
+  test_run_release(&run);
+  return good;
+}
+
+static void rules_when_raised_by_the_smallest_list_then_they_point_at_its_line(void **state)
+{
+  (void)state;
+  size_t wrong = 0;
+  for (size_t i = 0; i < COUNT(cases); i++) wrong += !raises_at_its_line(&cases[i], cks_rule_find(cases[i].rule)->name);
+  assert_int_equal(wrong, 0);
+}
+
+static void rules_when_the_list_is_a_near_miss_then_they_are_silent(void **state)
+{
+  (void)state;
+  size_t wrong = 0;
+  for (size_t i = 0; i < COUNT(cases); i++) wrong += !near_miss_does_not(&cases[i], cks_rule_find(cases[i].rule)->name);
+  assert_int_equal(wrong, 0);
+}
+
+static void errors_when_their_cure_is_followed_then_the_table_reads(void **state)
+{
+  (void)state;
+  size_t wrong = 0;
+  for (size_t i = 0; i < COUNT(cases); i++)
+    if (cases[i].names) wrong += !cure_leaves_no_error(&cases[i], cks_rule_find(cases[i].rule)->name);
+  assert_int_equal(wrong, 0);
+}
+
+static void rules_when_walked_then_each_has_a_case_or_a_reason(void **state)
+{
+  (void)state;
+  size_t lacking = 0;
+  for (int rule = 0; rule < CKS_RULE_COUNT; rule++) {
+    bool found = false;
+    for (size_t i = 0; i < COUNT(cases) && !found; i++) found = (int)cases[i].rule == rule;
+    for (size_t i = 0; i < COUNT(without_case) && !found; i++) found = (int)without_case[i].rule == rule;
+    if (!found) print_error("%s has no case\n", cks_rule_find((cks_rule)rule)->name);
+    lacking += !found;
+  }
+  assert_int_equal(lacking, 0);
+}
+
+int main(void)
+{
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(rules_when_walked_then_each_has_a_case_or_a_reason),
+      cmocka_unit_test(rules_when_raised_by_the_smallest_list_then_they_point_at_its_line),
+      cmocka_unit_test(rules_when_the_list_is_a_near_miss_then_they_are_silent),
+      cmocka_unit_test(errors_when_their_cure_is_followed_then_the_table_reads),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
