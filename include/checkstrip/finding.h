@@ -57,6 +57,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(ONE_HYBRID, "one-hybrid", WARNING, "Spellings that differ in case, spaces or marks are taken as one hybrid.")     \
   X(MAYBE_ONE_HYBRID, "maybe-one-hybrid", WARNING, "Two names one character apart never share a location.")           \
   X(ONE_PLACE, "one-place", WARNING, "Spellings of a location that differ in case, spaces or marks are taken as one.")\
+  X(BRAND_MISSING, "brand-missing", ERROR, "A name that stands under several brands stands without one in a row.")       \
   X(NAME_CHANGED, "name-changed-by-spreadsheet", ERROR, "A hybrid's name looks like a date or a power of ten.")       \
   X(NAMED_CHECK, "named-check", WARNING, "A hybrid named only 'check' stands at several places.")                     \
   X(CHECK_NOT_THERE, "check-not-there", ERROR, "A check is named that is not among the hybrids.")                     \

@@ -22,7 +22,7 @@ typedef enum { CKS_DIFFERS_UNKNOWN, CKS_DIFFERS_ABOVE, CKS_DIFFERS_BELOW } cks_d
 
 typedef struct {
   cks_id check;       /* index into cks_results.hybrid */
-  double pct;         /* 100 x mean / check's mean; NaN for the check itself's comparison or no true zero */
+  double pct;         /* 100 x mean / check's mean; NaN when there is no true zero */
   double difference;  /* mean - check's mean */
   double p;           /* of the pair's t test, unadjusted; NaN when not tested */
   cks_differs differs; /* by the comparison in use, the protected rule included */

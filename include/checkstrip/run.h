@@ -81,7 +81,7 @@ CKS_API cks_status cks_read_places(const cks_settings *settings, const cks_sourc
 /* table is emptied (columns are moved). places may be NULL. CKS_DATA when the findings hold an error; then *out is NULL. */
 CKS_API cks_status cks_audit(const cks_settings *settings, cks_table *table, cks_table *places, cks_findings *findings,
                              cks_trial **out, cks_error *error);
-/* Also adds the findings that need a fit. */
+/* Also adds the findings that need a fit; with settings->audit_only nothing else: the results then hold no trait. */
 CKS_API cks_status cks_analyze(const cks_settings *settings, const cks_trial *trial, cks_findings *findings,
                                cks_results **out, cks_error *error);
 CKS_API cks_status cks_report_new(const cks_settings *settings, const cks_trial *trial, const cks_results *results,

@@ -38,7 +38,7 @@ static size_t number_values(uint32_t *values, uint32_t *sorted, size_t n)
   return m;
 }
 
-static cks_status find_form(const cks_trait_task *work, cks_balanced_series *s, cks_analysis *a)
+static cks_status find_form(const cks_trait_task *work, cks_balanced_series *s)
 {
   const cks_trial *trial = work->task->trial;
   size_t e = work->n_place;
@@ -56,9 +56,6 @@ static cks_status find_form(const cks_trait_task *work, cks_balanced_series *s, 
   }
   s->l = number_values(s->location, sorted, e);
   s->y = number_values(s->year, sorted, e);
-  a->n_environment = (uint32_t)e;
-  a->n_location = (uint32_t)s->l;
-  a->n_year = (uint32_t)s->y;
   s->form = s->y == 1 && s->l == e ? BY_LOCATION : BY_ENVIRONMENT;
   if (s->l < 2 || s->y < 2 || s->l * s->y != e) return CKS_OK;
   taken = cks_arena_take(work->scratch, e, sizeof *taken);
@@ -113,16 +110,18 @@ done:
 typedef struct {
   bool complete; /* no cell of hybrids x environments is empty */
   bool equal;    /* and all hold equally many plots, each place balanced in itself */
+  bool told;     /* with several years: every location in every year, so that the interactions can be told apart */
 } balance;
 
-static balance look_at_balance(const cks_trait_task *work, const cks_analysis *a)
+static balance look_at_balance(const cks_trait_task *work, const cks_balanced_series *s)
 {
-  balance b = {true, true};
-  uint32_t r = work->place[0].fit.plots[0];
+  balance b = {true, true, s->form != BY_ENVIRONMENT || s->l < 2 || s->y < 2};
+  const cks_place *first = &work->place[0];
   for (size_t j = 0; j < work->n_place; j++) {
     const cks_place *place = &work->place[j];
-    b.complete &= place->layout.n_hybrid == a->n_hybrid;
-    b.equal &= place->fit.balanced && place->fit.plots[0] == r;
+    size_t n = place->layout.n_hybrid;
+    b.complete &= n == first->layout.n_hybrid && !memcmp(place->hybrid_id, first->hybrid_id, n * sizeof *place->hybrid_id);
+    b.equal &= place->fit.balanced && place->fit.plots[0] == first->fit.plots[0];
   }
   b.equal &= b.complete;
   return b;
@@ -130,26 +129,44 @@ static balance look_at_balance(const cks_trait_task *work, const cks_analysis *a
 
 /* ---- tests ----------------------------------------------------------------------------------------------------- */
 
-/* The denominator of the test of hybrids. */
-typedef struct {
-  double ms, df;
-} denominator;
-
-static denominator crossed_denominator(const cks_balanced_table *t)
+cks_denominator cks_quasi_denominator(const cks_balanced_table *t)
 {
-  const cks_balanced_term *hl = &t->by_location, *hy = &t->by_year, *hly = &t->by_environment,
-                          *larger = hl->ms >= hy->ms ? hl : hy;
+  const cks_balanced_term *hl = &t->by_location, *hy = &t->by_year, *hly = &t->by_environment;
   double ms = hl->ms + hy->ms - hly->ms;
-  if (!(ms > larger->ms)) return (denominator){larger->ms, larger->df};
   double parts = hl->ms * hl->ms / hl->df + hy->ms * hy->ms / hy->df + hly->ms * hly->ms / hly->df;
-  return (denominator){ms, ms * ms / parts};
+  return (cks_denominator){ms, ms * ms / parts};
 }
 
-static denominator find_denominator(const cks_balanced_series *s, const cks_balanced_table *t, bool fixed)
+static double hybrid_p(const cks_balanced_table *t, cks_denominator d)
 {
-  if (fixed) return (denominator){t->error.ms, t->error.df};
+  return cks_f_p(t->hybrid.ms / d.ms, t->hybrid.df, d.df);
+}
+
+/* A sum that is not above the larger of its interactions means that the other is estimated below zero. The larger one by
+ * itself has more df, so it may look surer than the sum: whichever of the two is less sure is used. */
+static cks_denominator crossed_denominator(const cks_balanced_table *t)
+{
+  const cks_balanced_term *hl = &t->by_location, *hy = &t->by_year, *larger = hl->ms >= hy->ms ? hl : hy;
+  cks_denominator sum = cks_quasi_denominator(t), single = {larger->ms, larger->df};
+  if (sum.ms > larger->ms) return sum;
+  return sum.ms > 0 && hybrid_p(t, sum) >= hybrid_p(t, single) ? sum : single;
+}
+
+/* Says it when the larger interaction took the place of the sum. */
+static void say_crossed(const cks_trait_task *work, const cks_balanced_table *t, cks_analysis *a)
+{
+  cks_denominator sum = cks_quasi_denominator(t);
+  if (a->den_df == sum.df) return;
+  const char *larger = t->by_location.ms >= t->by_year.ms ? "hybrid x location" : "hybrid x year";
+  cks_arena *arena = work->task->results->arena;
+  a->note = cks_join(arena, a->note, cks_arena_format(arena, "hybrids tested over %s alone", larger));
+}
+
+static cks_denominator find_denominator(const cks_balanced_series *s, const cks_balanced_table *t, bool fixed)
+{
+  if (fixed) return (cks_denominator){t->error.ms, t->error.df};
   if (s->form == BY_LOCATION_AND_YEAR) return crossed_denominator(t);
-  return (denominator){t->by_location.ms, t->by_location.df};
+  return (cks_denominator){t->by_location.ms, t->by_location.df};
 }
 
 static cks_anova_line line_of(const char *source, const cks_balanced_term *t, const cks_balanced_term *over)
@@ -226,7 +243,7 @@ static cks_status write_variance(const cks_trait_task *work, const cks_balanced_
 }
 
 static void write_tests(const cks_trait_task *work, const cks_balanced_series *s, const cks_balanced_table *t,
-                        denominator d, cks_analysis *a)
+                        cks_denominator d, cks_analysis *a)
 {
   bool plots = s->r > 1;
   const cks_balanced_term *error = plots                             ? &t->error
@@ -280,7 +297,7 @@ static void cell_averages(const cks_trait_task *work, cks_analysis *a)
 
 /* Why a balanced series is not tested; NULL: it is. */
 static const char *untested(const cks_trait_task *work, const cks_balanced_series *s, const cks_balanced_table *t,
-                            denominator d, bool fixed)
+                            cks_denominator d, bool fixed)
 {
   size_t extreme = 0, n = 0;
   double largest = 0;
@@ -313,7 +330,7 @@ static cks_status analyze_balanced(const cks_trait_task *work, cks_balanced_seri
   a->design = "balanced series";
   a->locations_as = fixed ? "fixed" : "random";
   cell_averages(work, a);
-  denominator d = find_denominator(s, &t, fixed);
+  cks_denominator d = find_denominator(s, &t, fixed);
   const char *why = untested(work, s, &t, d, fixed);
   cks_contest contest = {tested, NULL, d.ms, d.df};
   a->method = why ? CKS_METHOD_MEANS : CKS_METHOD_ANOVA;
@@ -323,6 +340,7 @@ static cks_status analyze_balanced(const cks_trait_task *work, cks_balanced_seri
   }
   write_tests(work, s, &t, d, a);
   write_notes(work, s, fixed, a);
+  if (!fixed && s->form == BY_LOCATION_AND_YEAR) say_crossed(work, &t, a);
   double plots = s->r * (double)s->e;
   status = cks_spread_even(&spread, s->g, 1 / plots, 2 / plots, work->scratch, work->task->error);
   if (status == CKS_OK) status = write_table(work, s, &t, a);
@@ -343,18 +361,27 @@ static cks_status list_only(const cks_trait_task *work, const char *design, cons
   return cks_compare(work, &contest, a);
 }
 
+static const char *lack_of(balance b)
+{
+  return b.equal      ? "not every location was there in every year"
+         : b.complete ? "the places have lost plots or unequal reps"
+                      : "some hybrids are missing at some places";
+}
+
+static cks_status say_unbalanced(const cks_trait_task *work, balance b)
+{
+  return cks_findings_add(work->task->findings, CKS_RULE_NEEDS_MIXED_MODEL, CKS_NOWHERE, work->trait->label, NULL,
+                          work->task->error, "%s: %s, so there are no means over places; each place stands by itself",
+                          work->trait->label, lack_of(b));
+}
+
 static cks_status refuse(const cks_trait_task *work, balance b, cks_analysis *a)
 {
-  const cks_task *task = work->task;
-  const char *what =
-      b.complete ? "the places have lost plots or unequal reps" : "some hybrids are missing at some places";
-  cks_status status = cks_findings_add(
-      task->findings, CKS_RULE_NEEDS_MIXED_MODEL, CKS_NOWHERE, work->trait->label, NULL, task->error,
-      "%s: %s, so there are no means over places; each place stands by itself", work->trait->label, what);
-  const char *why = cks_arena_format(task->results->arena,
+  cks_status status = say_unbalanced(work, b);
+  const char *why = cks_arena_format(work->task->results->arena,
                                      "%s: means over places need a mixed model, which this version does not have; "
                                      "each place stands by itself",
-                                     what);
+                                     lack_of(b));
   return status == CKS_OK ? list_only(work, "unbalanced series", why, a) : status;
 }
 
@@ -364,15 +391,27 @@ cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *a)
   bool done = false;
   cks_analysis_clear(work->task, a);
   a->label = "all";
-  cks_status status = find_form(work, &s, a);
+  cks_status status = find_form(work, &s);
+  a->n_environment = (uint32_t)s.e;
+  a->n_location = (uint32_t)s.l;
+  a->n_year = (uint32_t)s.y;
   if (status == CKS_OK) status = list_hybrids(work, a);
   if (status != CKS_OK) return status;
-  balance b = look_at_balance(work, a);
+  balance b = look_at_balance(work, &s);
   if (work->values.median)
     return list_only(work, b.equal ? "balanced series" : "unbalanced series",
                      "fewer than 4 different ratings: the medians of each place stand by themselves", a);
-  if (b.equal) return analyze_balanced(work, &s, a);
+  if (b.equal && (b.told || work->task->settings->locations_fixed)) return analyze_balanced(work, &s, a);
   if (b.complete && work->task->settings->locations_fixed) status = cks_across_fixed(work, a, &done);
   if (status != CKS_OK || done) return status;
   return refuse(work, b, a);
+}
+
+cks_status cks_across_audit(const cks_trait_task *work)
+{
+  cks_balanced_series s = {0};
+  cks_status status = find_form(work, &s);
+  balance b = look_at_balance(work, &s);
+  if (status != CKS_OK || (b.equal && b.told) || work->values.median) return status;
+  return say_unbalanced(work, b);
 }

@@ -25,6 +25,13 @@ typedef struct {
   cks_balanced_term location, year, location_year, rep, hybrid, by_location, by_year, by_environment, error, total;
 } cks_balanced_table;
 
+/* What hybrids are tested over. */
+typedef struct {
+  double ms, df;
+} cks_denominator;
+
+/* Locations and years crossed: MS_HL + MS_HY - MS_HLY with Satterthwaite's df. */
+cks_denominator cks_quasi_denominator(const cks_balanced_table *t);
 /* The table of a balanced series: work's places all hold the s->g hybrids, s->r plots each. hybrid: size g, becomes
  * their means as tested, less the shift. Takes s->cell and s->reps too. */
 cks_status cks_balanced_fill(const cks_trait_task *work, cks_balanced_series *s, double *hybrid, cks_balanced_table *t);

@@ -124,15 +124,60 @@ static cks_status analyze_places(cks_trait_task *work)
   return cks_across_analyze(work, result->across);
 }
 
+/* What the balance over places is judged by, kept in the trait's scratch when the place's own is freed. */
+static cks_status keep_counts(cks_trait_task *work, cks_arena *kept, cks_place *place)
+{
+  size_t n = place->layout.n_hybrid;
+  uint32_t *id = cks_arena_take(kept, n, sizeof *id), *plots = cks_arena_take(kept, n, sizeof *plots);
+  if (!id || !plots) return cks_error_nomem(work->task->error);
+  memcpy(id, place->hybrid_id, n * sizeof *id);
+  memcpy(plots, place->fit.plots, n * sizeof *plots);
+  cks_layout counts = {.n = place->layout.n, .n_hybrid = n};
+  cks_fit fit = {.balanced = place->fit.balanced, .plots = plots};
+  *place = (cks_place){.environment = place->environment, .hybrid_id = id, .layout = counts, .fit = fit};
+  return CKS_OK;
+}
+
+/* The findings of one environment; the figures live no longer than it is worked on. */
+static cks_status audit_place(cks_trait_task *work, cks_id environment)
+{
+  cks_results *results = work->task->results;
+  cks_arena *scratch = work->scratch, *arena = results->arena;
+  cks_place *place = &work->place[work->n_place];
+  work->scratch = results->arena = cks_arena_new();
+  cks_status status = work->scratch ? cks_place_new(work, environment, place) : cks_error_nomem(work->task->error);
+  if (status == CKS_OK && place->layout.n) {
+    work->n_place++;
+    status = cks_location_audit(work, place);
+    if (status == CKS_OK) status = cks_outliers_find(work, place);
+    if (status == CKS_OK) status = keep_counts(work, scratch, place);
+  }
+  cks_arena_free(work->scratch);
+  work->scratch = scratch;
+  results->arena = arena;
+  return status;
+}
+
+static cks_status audit_places(cks_trait_task *work)
+{
+  const cks_trial *trial = work->task->trial;
+  cks_status status = CKS_OK;
+  work->place = cks_arena_take(work->scratch, trial->n_environment, sizeof *work->place);
+  if (!work->place) return cks_error_nomem(work->task->error);
+  for (size_t e = 0; e < trial->n_environment && status == CKS_OK; e++) status = audit_place(work, (cks_id)e);
+  return status == CKS_OK && work->n_place > 1 ? cks_across_audit(work) : status;
+}
+
 static cks_status analyze_trait(const cks_task *task, size_t trait, cks_trait_result *result)
 {
+  bool audit = task->settings->audit_only;
   cks_trait_task work = {
       .task = task, .trait = &task->trial->trait[trait], .result = result, .scratch = cks_arena_new()};
   if (!work.scratch) return cks_error_nomem(task->error);
   describe(&work, trait);
   cks_status status = cks_values_new(&work);
-  if (status == CKS_OK) status = make_places(&work);
-  if (status == CKS_OK) status = analyze_places(&work);
+  if (status == CKS_OK) status = audit ? audit_places(&work) : make_places(&work);
+  if (status == CKS_OK && !audit) status = analyze_places(&work);
   if (status == CKS_OK) status = cks_arena_status(work.scratch, task->error);
   cks_arena_free(work.scratch);
   return status;
@@ -161,7 +206,7 @@ cks_status cks_analyze(const cks_settings *settings, const cks_trial *trial, cks
   if (status == CKS_OK) status = cks_show_check(&task);
   if (status != CKS_OK) goto done;
   results->trait = cks_arena_take(results->arena, trial->n_trait, sizeof *results->trait);
-  results->n_trait = trial->n_trait;
+  results->n_trait = settings->audit_only ? 0 : trial->n_trait;
   for (size_t t = 0; results->trait && t < trial->n_trait && status == CKS_OK; t++)
     status = analyze_trait(&task, trait_in_place(trial, t), &results->trait[t]);
   if (status == CKS_OK) status = cks_arena_status(results->arena, error);

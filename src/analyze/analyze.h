@@ -65,6 +65,9 @@ bool cks_is_rounding(double ss_error, size_t n, double largest);
 /* location.c, across.c */
 cks_status cks_location_analyze(const cks_trait_task *work, const cks_place *place, cks_analysis *analysis);
 cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *analysis);
+/* Their findings alone; of the places, the second needs hybrid_id, layout.n_hybrid, fit.plots and fit.balanced. */
+cks_status cks_location_audit(const cks_trait_task *work, const cks_place *place);
+cks_status cks_across_audit(const cks_trait_task *work);
 /* outliers.c: findings on one location's fit. */
 cks_status cks_outliers_find(const cks_trait_task *work, const cks_place *place);
 

@@ -138,11 +138,11 @@ static double percent(double part, double whole, bool true_zero)
 static void set_vs_check(const cks_trait_task *work, const contest_line *c, size_t i, size_t check, cks_analysis *a,
                          cks_vs_check *vs)
 {
-  if (check == c->n || check == i) return; /* not here, or the check itself */
+  if (check == c->n) return; /* not here */
   double mean = a->hybrid[i].mean, other = a->hybrid[check].mean;
   vs->pct = percent(mean, other, work->values.true_zero);
   vs->difference = mean - other;
-  if (!c->contest->spread) return;
+  if (!c->contest->spread || check == i) return;
   double difference = c->contest->tested[i] - c->contest->tested[check];
   vs->p = cks_t_p(difference / sed_of(c->contest, i, check), c->contest->df);
   if (differs(c, i, check)) vs->differs = difference > 0 ? CKS_DIFFERS_ABOVE : CKS_DIFFERS_BELOW;

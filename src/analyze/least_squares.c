@@ -68,7 +68,7 @@ static cks_status find_classes(work *w, cks_arena *arena, cks_fit *fit, cks_erro
   row *rows = malloc(l->n_hybrid * sizeof *rows);
   if (!rows) return cks_error_nomem(error);
   for (size_t i = 0; i < l->n_hybrid; i++) rows[i] = (row){w->count + i * l->n_rep, (uint32_t)l->n_rep, (uint32_t)i};
-  qsort(rows, l->n_hybrid, sizeof *rows, compare_rows);
+  if (!fit->balanced) qsort(rows, l->n_hybrid, sizeof *rows, compare_rows);
   size_t n_class = 1;
   for (size_t i = 1; i < l->n_hybrid; i++) n_class += !same_row(&rows[i - 1], &rows[i]);
   status = cks_spread_new(&fit->spread, l->n_hybrid, n_class, arena, error);

@@ -164,9 +164,8 @@ static cks_status tested_means(const cks_trait_task *work, const cks_place *plac
   return CKS_OK;
 }
 
-cks_status cks_location_analyze(const cks_trait_task *work, const cks_place *place, cks_analysis *a)
+static void describe(const cks_trait_task *work, const cks_place *place, cks_analysis *a)
 {
-  double *tested = NULL;
   cks_analysis_clear(work->task, a);
   name_place(work->task, place, a);
   a->method = place->method;
@@ -176,6 +175,21 @@ cks_status cks_location_analyze(const cks_trait_task *work, const cks_place *pla
   a->plots = (uint32_t)place->layout.n;
   a->n_hybrid = (uint32_t)place->layout.n_hybrid;
   a->plot_mean = place->plot_mean;
+}
+
+cks_status cks_location_audit(const cks_trait_task *work, const cks_place *place)
+{
+  cks_analysis a;
+  cks_status status = CKS_OK;
+  describe(work, place, &a);
+  if (place->method == CKS_METHOD_ANOVA) status = fill_table(work, place, &a);
+  return status == CKS_OK ? look_at_cv(work, place, &a) : status;
+}
+
+cks_status cks_location_analyze(const cks_trait_task *work, const cks_place *place, cks_analysis *a)
+{
+  double *tested = NULL;
+  describe(work, place, a);
   cks_status status = fill_rows(work, place, a);
   if (status == CKS_OK) status = tested_means(work, place, &tested);
   if (status == CKS_OK && place->method == CKS_METHOD_ANOVA) {

@@ -56,8 +56,8 @@ static const char *plot_text(const cks_trait_task *work, const cks_place *place,
   const char *rep = trial->rep_of && trial->rep_of[plot] != CKS_NONE
                         ? cks_arena_format(arena, " (rep %s)", trial->rep[trial->rep_of[plot]])
                         : "";
-  return cks_arena_format(arena, "%s%s%s%s: %s", *name ? cks_arena_format(arena, "plot %s of ", name) : "a plot of ",
-                          trial->hybrid[trial->hybrid_of[plot]].name, rep, "", value);
+  const char *which = *name ? cks_arena_format(arena, "plot %s", name) : "a plot";
+  return cks_arena_format(arena, "%s of %s%s: %s", which, trial->hybrid[trial->hybrid_of[plot]].name, rep, value);
 }
 
 static cks_status report(const cks_trait_task *work, const cks_place *place, size_t p, size_t twin)

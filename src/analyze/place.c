@@ -226,7 +226,7 @@ static const char *untested(const cks_trait_task *work, const cks_place *place, 
   if (f->df_error < 1) return "no degrees of freedom are left for the error: means only";
   if (cks_is_rounding(f->ss_error, l->n, f->largest))
     return f->ss_total > 0 && !cks_is_rounding(f->ss_hybrid + f->ss_rep, l->n, f->largest)
-               ? "the plots of each hybrid hold the same values, so there is no error to test with: means only"
+               ? "hybrids and reps account for every plot to the last digit, so there is no error to test with: means only"
                : "one value in every plot: nothing to compare";
   return NULL;
 }

@@ -78,7 +78,8 @@ static void take_columns(cks_audit_work *work, cks_trial *trial)
 static cks_status check_plots(cks_audit_work *work, cks_trial *trial)
 {
   cks_status status = cks_audit_build(work, trial);
-  if (status == CKS_OK) status = cks_audit_places(work, trial);
+  if (status != CKS_OK || !trial->n_plot) return status;
+  status = cks_audit_places(work, trial);
   if (status == CKS_OK) status = cks_audit_derive(work, trial);
   if (status == CKS_OK) status = cks_audit_traits(work, trial);
   if (status != CKS_OK) return status;

@@ -59,22 +59,28 @@ static cks_status derived_column(cks_audit_work *work, cks_role role, cks_unit u
 
 /* ---- days to mid-bloom --------------------------------------------------------------------------------------------- */
 
-static cks_status check_dates(cks_audit_work *work, const cks_trial *trial, const cks_column *bloom, cks_role origin)
+/* Dates of a plot must come in the order of the season. */
+static cks_status check_dates(cks_audit_work *work, const cks_trial *trial)
 {
+  static const cks_role season[] = {CKS_ROLE_PLANTED, CKS_ROLE_EMERGED, CKS_ROLE_MID_BLOOM, CKS_ROLE_HARVESTED};
+  enum { N_DATE = sizeof season / sizeof *season };
+  input date[N_DATE];
   cks_status status = CKS_OK;
-  input from = input_of(work, origin, CKS_UNIT_DATE), harvested = input_of(work, CKS_ROLE_HARVESTED, CKS_UNIT_DATE);
+  for (size_t k = 0; k < N_DATE; k++) date[k] = input_of(work, season[k], CKS_UNIT_DATE);
   for (size_t i = 0; i < trial->n_plot && status == CKS_OK; i++) {
-    char day[CKS_NUMBER_TEXT], first[CKS_NUMBER_TEXT];
-    double start = value_of(work, trial, &from, i), end = value_of(work, trial, &harvested, i), at = bloom ? bloom->number[i] : NAN;
-    if (start > at)
-      status = cks_audit_say(work, CKS_RULE_DATES_BACKWARD, i, bloom, cks_print_date(day, at), "mid-bloom %s stands before %s %s; "
-                             "correct one of the dates", day, cks_role_find(origin)->label, cks_print_date(first, start));
-    else if (at > end)
-      status = cks_audit_say(work, CKS_RULE_DATES_BACKWARD, i, bloom, cks_print_date(day, at), "mid-bloom %s stands after the harvest "
-                             "%s; correct one of the dates", day, cks_print_date(first, end));
-    else if (start > end)
-      status = cks_audit_say(work, CKS_RULE_DATES_BACKWARD, i, harvested.column, cks_print_date(day, end), "harvest %s stands before "
-                             "%s %s; correct one of the dates", day, cks_role_find(origin)->label, cks_print_date(first, start));
+    size_t last = N_DATE;
+    double before = NAN;
+    for (size_t k = 0; k < N_DATE && status == CKS_OK; k++) {
+      char day[CKS_NUMBER_TEXT], first[CKS_NUMBER_TEXT];
+      double at = value_of(work, trial, &date[k], i);
+      if (isnan(at)) continue;
+      if (before > at)
+        status = cks_audit_say(work, CKS_RULE_DATES_BACKWARD, i, date[k].column, cks_print_date(day, at), "%s %s stands before %s %s; "
+                               "correct one of the dates", cks_role_find(season[k])->label, day, cks_role_find(season[last])->label,
+                               cks_print_date(first, before));
+      before = at;
+      last = k;
+    }
   }
   return status;
 }
@@ -120,7 +126,7 @@ static cks_status derive_days(cks_audit_work *work, cks_trial *trial)
   }
   cks_role origin = !planted && emerged ? CKS_ROLE_EMERGED : CKS_ROLE_PLANTED;
   trial->count_origin = origin == CKS_ROLE_EMERGED ? "emergence" : "planting";
-  cks_status status = planted || emerged ? check_dates(work, trial, bloom, origin) : CKS_OK;
+  cks_status status = bloom || planted || emerged ? check_dates(work, trial) : CKS_OK;
   if (!bloom || status != CKS_OK) return status;
   cks_column *days;
   status = derived_column(work, CKS_ROLE_DAYS_TO_MID_BLOOM, CKS_UNIT_DAYS, &days);
@@ -193,6 +199,23 @@ static cks_status report_yield(cks_audit_work *work, const cks_environment *e, c
   return status;
 }
 
+/* A yield that was made of a plot weight is held against the same limits as one that stands in the file. */
+static cks_status check_made(cks_audit_work *work, size_t plot, double weight, double made, cks_unit unit)
+{
+  cks_audit_limits l = cks_audit_limits_in(work, CKS_ROLE_YIELD, unit);
+  const char *in = cks_unit_text(unit);
+  if (weight <= 0)
+    return cks_audit_say(work, CKS_RULE_ZERO_MEANS_LOST, plot, NULL, "", "the plot's weight is %g lb: a lost plot? leave its cells empty, "
+                         "or give the row a reason in a leave_out column", weight);
+  if (made > l.high)
+    return cks_audit_say(work, CKS_RULE_OUT_OF_RANGE, plot, NULL, "", "the plot's weight, area and moisture make %.1f %s, which cannot be "
+                         "(up to %g); correct one of the three", made, in, l.high);
+  if (made > l.usual_high)
+    return cks_audit_say(work, CKS_RULE_UNUSUAL_VALUE, plot, NULL, "", "the plot's weight, area and moisture make %.1f %s; usual is up to "
+                         "%g", made, in, l.usual_high);
+  return CKS_OK;
+}
+
 /* Fills yield (in its own unit, at work->yield_basis) from weights; reports what differs from a given yield. */
 static cks_status fill_yield(cks_audit_work *work, const cks_trial *trial, cks_column *yield, const yield_inputs *in)
 {
@@ -205,6 +228,8 @@ static cks_status fill_yield(cks_audit_work *work, const cks_trial *trial, cks_c
       double given = yield->number[i];
       double made = cks_unit_convert(made_yield(work, trial, in, i, work->yield_basis, &count), CKS_UNIT_BU_AC, yield->unit, work->crop);
       count.given += !cks_is_missing(given);
+      status = check_made(work, i, weight_of(work, trial, in, i), made, yield->unit);
+      if (status != CKS_OK) break;
       if (!isnan(given) && fabs(made - given) > YIELD_TOLERANCE * fabs(made))
         status = cks_audit_say(work, CKS_RULE_YIELD_DIFFERS, i, yield, "", "%s is %.1f and the plot weight gives %.1f, which is used",
                                yield->heading, given, made);

@@ -90,17 +90,24 @@ static bool same_values(const cks_trial *t, size_t a, size_t b)
   return equal > 0;
 }
 
-/* Neighbors in canonical order with one rep, block and hybrid. */
+/* Two rows that could be one plot: the same number and position, or none given. */
+static bool same_plot(const cks_trial *t, size_t a, size_t b)
+{
+  return (!t->plot_of || t->plot_of[a] == t->plot_of[b]) && (!t->row || t->row[a] == t->row[b]) &&
+         (!t->column || t->column[a] == t->column[b]);
+}
+
+/* Neighbors in canonical order with one rep, block and hybrid. Without reps a hybrid may stand anywhere any number of times. */
 static cks_status twice_in_rep(const design *d, const cks_environment *e)
 {
   const cks_trial *t = d->trial;
   cks_status status = CKS_OK;
   for (uint32_t i = e->first + 1; i < e->first + e->n && status == CKS_OK; i++) {
-    bool twice = t->hybrid_of[i] == t->hybrid_of[i - 1] && rep_at(t, i) == rep_at(t, i - 1) &&
+    bool twice = rep_at(t, i) != CKS_NONE && t->hybrid_of[i] == t->hybrid_of[i - 1] && rep_at(t, i) == rep_at(t, i - 1) &&
                  (!t->block_of || t->block_of[i] == t->block_of[i - 1]);
     if (!twice) continue;
     const char *other = WORDS("line %u of %s", t->line[i - 1], d->work->findings->file[t->file[i - 1]]);
-    if (same_values(t, i, i - 1))
+    if (same_plot(t, i, i - 1) && same_values(t, i, i - 1))
       status = say(d, CKS_RULE_DUPLICATE_ROW, i, WORDS("%s in rep %s at %s stands here and in %s with the same values; leave one row out "
                    "with a leave_out column, or correct it", hybrid_name(t, i), rep_name(t, rep_at(t, i)), e->label, other));
     else if (!t->hybrid[t->hybrid_of[i]].check)
@@ -187,12 +194,22 @@ static int compare_along(const void *context, uint32_t a, uint32_t b)
   return x < y ? -1 : x > y;
 }
 
-/* True when the plots [a, a + n) and [b, b + n) of two reps hold the same hybrids in the same field order. */
-static bool same_order(const cks_trial *t, uint32_t a, uint32_t b, uint32_t n, uint32_t *index, uint32_t *room)
+/* Whether neighbors of canonical order lie the same way around in both reps: one that does not settles it, soon. */
+static bool same_turns(const cks_trial *t, uint32_t a, uint32_t b, uint32_t n)
 {
   for (uint32_t i = 0; i < n; i++) {
     if (t->hybrid_of[a + i] != t->hybrid_of[b + i]) return false; /* canonical: sorted by hybrid */
     if (cks_is_missing(place_along(t, a + i)) || cks_is_missing(place_along(t, b + i))) return false;
+    if (i && compare_along(t, a + i - 1, a + i) != compare_along(t, b + i - 1, b + i)) return false;
+  }
+  return true;
+}
+
+/* True when the plots [a, a + n) and [b, b + n) of two reps hold the same hybrids in the same field order. */
+static bool same_order(const cks_trial *t, uint32_t a, uint32_t b, uint32_t n, uint32_t *index, uint32_t *room)
+{
+  if (!same_turns(t, a, b, n)) return false;
+  for (uint32_t i = 0; i < n; i++) {
     index[i] = a + i;
     index[n + i] = b + i;
   }

@@ -259,6 +259,18 @@ done:
   return status;
 }
 
+static cks_status report_brandless(cks_audit_work *work, const census *c)
+{
+  cks_status status = CKS_OK;
+  for (size_t i = 0; i < c->n && status == CKS_OK; i++) {
+    const variant *v = &c->v[i];
+    if (v->branded && v->brand == CKS_NONE)
+      status = cks_audit_say(work, CKS_RULE_BRAND_MISSING, v->first, c->brand, "", "'%s' stands here without a brand and elsewhere under "
+                             "several; write the brand", name_text(work, v->name));
+  }
+  return status;
+}
+
 static cks_status report_part_checks(cks_audit_work *work, const census *c)
 {
   cks_status status = CKS_OK;
@@ -305,6 +317,7 @@ static cks_status settle_hybrids(cks_audit_work *work, census *c)
   cks_status status = take_census(work, c);
   if (status == CKS_OK) status = group_variants(work, c, &n_hybrid);
   if (status == CKS_OK) status = report_changed(work, c);
+  if (status == CKS_OK) status = report_brandless(work, c);
   if (status == CKS_OK) status = report_part_checks(work, c);
   if (status == CKS_OK) status = make_hybrids(work, c, n_hybrid);
   return status == CKS_OK ? settle_checks(work) : status;

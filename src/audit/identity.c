@@ -187,6 +187,31 @@ static cks_status settle_locations(cks_audit_work *work)
   return status == CKS_OK ? make_dense(work, work->location_of, column, true, &work->location, &work->n_location) : status;
 }
 
+/* ---- gaps ------------------------------------------------------------------------------------------------------------- */
+
+static bool is_given(const cks_audit_work *work, const uint32_t *of, size_t row)
+{
+  return of ? of[row] != CKS_NONE : work->year_of[row] != 0;
+}
+
+/* A rep, trial or year (of NULL) that is empty in a row while the file gives it in others is an error; a file without any
+ * has none. */
+static cks_status report_gaps(cks_audit_work *work, const cks_column *column, const uint32_t *of)
+{
+  cks_status status = CKS_OK;
+  size_t first = 0;
+  for (size_t i = 0; i < work->table->n_file; i++) {
+    size_t end = first + work->table->file_row[i], given = 0;
+    for (size_t row = first; row < end; row++) given += is_given(work, of, row);
+    for (size_t row = first; given && row < end && status == CKS_OK; row++)
+      if (!is_given(work, of, row) && !work->left_out[row])
+        status = cks_audit_say(work, CKS_RULE_MISSING_PLACE, row, column, "", "%s is empty here and given in other rows; write it, or "
+                               "leave the row out with a leave_out column", column->heading);
+    first = end;
+  }
+  return status;
+}
+
 /* ---- years ------------------------------------------------------------------------------------------------------- */
 
 static int32_t year_of_day(double day)
@@ -216,27 +241,10 @@ static cks_status settle_years(cks_audit_work *work)
     for (size_t row = 0; date && row < work->table->n_row; row++)
       if (!work->year_of[row] && !cks_is_missing(date->number[row])) work->year_of[row] = year_of_day(date->number[row]);
   }
-  return status;
+  return column && status == CKS_OK ? report_gaps(work, column, NULL) : status;
 }
 
 /* ---- reps and blocks --------------------------------------------------------------------------------------------- */
-
-/* A rep that is empty in a row while the file gives it in others is an error; a file without any has none. */
-static cks_status report_gaps(cks_audit_work *work, const cks_column *column, const uint32_t *of)
-{
-  cks_status status = CKS_OK;
-  size_t first = 0;
-  for (size_t i = 0; i < work->table->n_file; i++) {
-    size_t end = first + work->table->file_row[i], given = 0;
-    for (size_t row = first; row < end; row++) given += of[row] != CKS_NONE;
-    for (size_t row = first; given && row < end && status == CKS_OK; row++)
-      if (of[row] == CKS_NONE && !work->left_out[row])
-        status = cks_audit_say(work, CKS_RULE_MISSING_PLACE, row, column, "", "%s is empty here and given in other rows; write it, or "
-                               "leave the row out with a leave_out column", column->heading);
-    first = end;
-  }
-  return status;
-}
 
 static cks_status settle_names(cks_audit_work *work, cks_role role, uint32_t **of, const char ***texts, size_t *n)
 {
@@ -244,7 +252,7 @@ static cks_status settle_names(cks_audit_work *work, cks_role role, uint32_t **o
   if (!column) return CKS_OK;
   *of = copy_names(work, column);
   if (!*of) return cks_error_nomem(work->error);
-  cks_status status = role == CKS_ROLE_REP ? report_gaps(work, column, *of) : CKS_OK;
+  cks_status status = role == CKS_ROLE_BLOCK ? CKS_OK : report_gaps(work, column, *of);
   return status == CKS_OK ? make_dense(work, *of, column, false, texts, n) : status;
 }
 

@@ -145,6 +145,20 @@ static int year_of_day(double day)
   return year;
 }
 
+static bool in_year(double day, int year) { return !cks_is_missing(day) && year_of_day(day) == year; }
+
+/* A season is named by the year of its planting or of its harvest: one of the dates must agree. */
+static cks_status check_year(cks_audit_work *work, const cks_environment *e)
+{
+  char planted[CKS_NUMBER_TEXT], harvested[CKS_NUMBER_TEXT];
+  bool dated = !cks_is_missing(e->planted) || !cks_is_missing(e->harvested);
+  if (!dated || in_year(e->planted, e->year) || in_year(e->harvested, e->year)) return CKS_OK;
+  cks_print_date(planted, e->planted);
+  cks_print_date(harvested, e->harvested);
+  return cks_audit_say_all(work, CKS_RULE_YEAR_DIFFERS, "the year of %s is %d, but it was planted %s%s%s; correct the year or the dates",
+                           e->label, e->year, *planted ? planted : "at no known date", *harvested ? " and harvested " : "", harvested);
+}
+
 cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial)
 {
   cks_status status = CKS_OK;
@@ -167,6 +181,7 @@ cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial)
     e->planted = place_number[CKS_ROLE_PLANTED];
     e->harvested = place_number[CKS_ROLE_HARVESTED];
     if (!e->year && !cks_is_missing(e->planted)) e->year = year_of_day(e->planted);
+    if (status == CKS_OK) status = check_year(work, e);
   }
   if (work->places && status == CKS_OK) status = report_unused(work, used);
   return status == CKS_OK ? cks_arena_status(work->arena, work->error) : status;

@@ -40,6 +40,14 @@ static int digits_of(const cks_column *column)
   return cks_role_find(column->role)->digits;
 }
 
+/* A percent rating is a proportion; a proportion that is scored on a scale is a rating. */
+static cks_measure measure_of(const cks_column *column)
+{
+  cks_measure measure = cks_role_find(column->role)->measure;
+  if (measure == CKS_MEASURE_RATING && column->unit == CKS_UNIT_PERCENT) measure = CKS_MEASURE_PROPORTION;
+  return column->unit == CKS_UNIT_SCORE ? CKS_MEASURE_RATING : measure;
+}
+
 static void take_trait(cks_audit_work *work, cks_trial *trial, cks_column *column)
 {
   const cks_role_fact *fact = cks_role_find(column->role);
@@ -56,7 +64,7 @@ static void take_trait(cks_audit_work *work, cks_trial *trial, cks_column *colum
       .basis_pct = yield ? work->yield_basis : NAN,
       .basis_text = yield ? work->yield_text : "",
       .better = column->better,
-      .measure = fact->measure,
+      .measure = measure_of(column),
       .scale_low = column->scale_low,
       .scale_high = column->scale_high,
       .value = column->number,

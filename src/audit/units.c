@@ -160,25 +160,29 @@ static cks_unit better_unit(const cks_audit_work *work, const cks_column *column
   return CKS_UNIT_NONE;
 }
 
+/* What else the values may be, as the end of a sentence: another unit, fractions of 1, or nothing that we know. */
+static const char *suggestion(cks_audit_work *work, const cks_column *column, double median)
+{
+  cks_unit other = better_unit(work, column, median);
+  if (other != CKS_UNIT_NONE)
+    return cks_arena_format(work->arena, "%s? write the unit in the heading or give --unit %s=%s", cks_unit_text(other), column->key,
+                            cks_unit_text(other));
+  if (column->unit == CKS_UNIT_PERCENT && median < 1) return "fractions of 1? multiply the column by 100";
+  return cks_arena_format(work->arena, "correct the column, or give --unit %s=UNIT with the unit it is in", column->key);
+}
+
 static cks_status check_unit(cks_audit_work *work, const cks_column *column)
 {
   cks_audit_limits l = cks_audit_limits_in(work, column->role, column->unit);
   double median = median_of(work, column);
   bool impossible = median > l.high || median < l.low, unusual = median > l.usual_high || median < l.usual_low;
-  cks_unit other = impossible || unusual ? better_unit(work, column, median) : CKS_UNIT_NONE;
-  const char *name = cks_unit_text(other == CKS_UNIT_NONE ? column->unit : other);
-  const char *is = cks_unit_text(column->unit);
-  cks_status status = CKS_OK;
+  if (!impossible && !unusual) return CKS_OK;
+  const char *is = cks_unit_text(column->unit), *words = suggestion(work, column, median);
   if (impossible && !column->unit_stated)
-    status = cks_findings_add(work->findings, CKS_RULE_UNIT_UNLIKELY, column->where, column->heading, NULL, work->error,
-                              "%s was taken as %s, but half of the values are above %g: %s? write the unit in the heading or "
-                              "give --unit %s=%s", column->key, is, median, name, column->key, name);
-  else if ((impossible || unusual) && (column->unit_stated || other != CKS_UNIT_NONE))
-    status = cks_findings_add(work->findings, CKS_RULE_UNIT_DOUBTFUL, column->where, column->heading, NULL, work->error,
-                              "the middle value of %s is %g %s, far from usual%s%s%s", column->key, median, is,
-                              other == CKS_UNIT_NONE ? "" : "; is it ", other == CKS_UNIT_NONE ? "" : name,
-                              other == CKS_UNIT_NONE ? "" : "?");
-  return status;
+    return cks_findings_add(work->findings, CKS_RULE_UNIT_UNLIKELY, column->where, column->heading, NULL, work->error,
+                            "%s was taken as %s, but the middle value is %g, which cannot be: %s", column->key, is, median, words);
+  return cks_findings_add(work->findings, CKS_RULE_UNIT_DOUBTFUL, column->where, column->heading, NULL, work->error,
+                          "the middle value of %s is %g %s, far from usual: %s", column->key, median, is, words);
 }
 
 static cks_status note_assumed(cks_audit_work *work, const cks_column *column)

@@ -1,17 +1,6 @@
 /* sums.c: see sums.h. */
 #include "sums.h"
 
-#include <math.h>
-
-void cks_sum_add(cks_sum *sum, double value)
-{
-  double total = sum->sum + value;
-  sum->lost += fabs(sum->sum) >= fabs(value) ? (sum->sum - total) + value : (value - total) + sum->sum;
-  sum->sum = total;
-}
-
-double cks_sum_value(const cks_sum *sum) { return sum->sum + sum->lost; }
-
 double cks_sum_of(size_t n, const double *values)
 {
   cks_sum sum = {0};

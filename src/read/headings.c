@@ -14,13 +14,14 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { DEEPEST_SPLIT = 3, LARGEST_SCALE_START = 1 };
+enum { DEEPEST_SPLIT = 3, LARGEST_SCALE_START = 1, MOST_TRIES = 64, LONGEST_EXTRA = 48 };
 
 typedef struct {
   bool has_unit, understood;
   cks_unit unit;
   double basis_pct, low, high, best; /* NaN: not there */
   cks_better better;                 /* "high best" */
+  int *tries;                        /* left for this heading: bounds the work on headings that are no headings */
 } extras;
 
 typedef struct {
@@ -81,6 +82,9 @@ static double take_number(const char **at)
 
 static bool at_end(const char *at) { return !at[strspn(at, " _.,:;=-")]; }
 
+/* A heading may say a thing twice, but not two things. */
+static bool agrees(double earlier, double now) { return isnan(earlier) || earlier == now; }
+
 /* "1-9", "1 to 9". A scale begins at 0 or 1: "9-15" is a day. */
 static bool read_scale(const char *at, extras *e)
 {
@@ -94,7 +98,7 @@ static bool read_scale(const char *at, extras *e)
   else if (!take_word(&at, "to"))
     return false;
   double high = take_number(&at);
-  if (isnan(high) || high <= low || !at_end(at)) return false;
+  if (isnan(high) || high <= low || !at_end(at) || !agrees(e->low, low) || !agrees(e->high, high)) return false;
   e->low = low;
   e->high = high;
   return true;
@@ -111,6 +115,7 @@ static bool read_good_end(const char *at, extras *e)
   take_word(&at, "is");
   if (!named && !take_word(&at, good)) return false;
   if (!at_end(at) || (!high && !low && isnan(best))) return false;
+  if (!isnan(e->best) || e->better != CKS_BETTER_NONE) return false;
   e->best = best;
   e->better = high ? CKS_BETTER_HIGH : low ? CKS_BETTER_LOW : CKS_BETTER_NONE;
   return true;
@@ -128,7 +133,7 @@ static bool read_basis(const char *at, extras *e)
     at++;
   }
   while (take_word(&at, "pct|percent|moisture|moist|mst|h2o|mc|basis|wb|wet")) said = true;
-  if (!said || !at_end(at)) return false;
+  if (!said || !at_end(at) || !agrees(e->basis_pct, basis)) return false;
   e->basis_pct = basis;
   return true;
 }
@@ -136,7 +141,7 @@ static bool read_basis(const char *at, extras *e)
 static bool read_unit(const char *at, extras *e)
 {
   cks_unit unit;
-  if (!cks_unit_find(at, &unit)) return false;
+  if (!cks_unit_find(at, &unit) || (e->has_unit && unit != e->unit)) return false;
   e->unit = unit;
   e->has_unit = true;
   return true;
@@ -167,6 +172,7 @@ static bool read_extras(const char *text, int depth, extras *e)
 {
   text += strspn(text, " _,;:-=");
   if (at_end(text)) return true;
+  if (strlen(text) > LONGEST_EXTRA || --*e->tries < 0) return false;
   return read_unit(text, e) || read_scale(text, e) || read_good_end(text, e) || read_basis(text, e) ||
          read_in_two(text, depth, e);
 }
@@ -321,7 +327,7 @@ static bool unit_fits(cks_role role, cks_unit unit)
          (has == CKS_DIM_PERCENT || has == CKS_DIM_SCORE || (has == CKS_DIM_COUNT && wants == has));
 }
 
-/* The unit is of another dimension (has_unit), or the extras say something else than a unit. */
+/* The sentence: the unit is of another dimension, or the extras say nothing that is understood. */
 static void unit_bad(cks_heading *h, bool other_dimension)
 {
   const cks_role_fact *fact = cks_role_find(h->role);
@@ -431,7 +437,8 @@ static void conclude(const cks_heading_context *context, const char *text, const
 void cks_heading_read(const cks_heading_context *context, const char *text, cks_heading *heading)
 {
   parts p;
-  extras e = {.basis_pct = NAN, .low = NAN, .high = NAN, .best = NAN};
+  int tries = MOST_TRIES;
+  extras e = {.basis_pct = NAN, .low = NAN, .high = NAN, .best = NAN, .tries = &tries};
   *heading = (cks_heading){.kind = CKS_HEADING_UNKNOWN, .basis_pct = NAN, .scale_low = NAN, .scale_high = NAN};
   if (!*text) heading->kind = CKS_HEADING_EMPTY;
   if (!*text || strlen(text) > CKS_HEADING_LONGEST) return;

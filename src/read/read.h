@@ -107,7 +107,7 @@ typedef struct {
   char key[CKS_HEADING_LONGEST + 1];
   double basis_pct, scale_low, scale_high;
   cks_better better;
-  char why[CKS_HEADING_LONGEST + 200]; /* UNIT_BAD: the sentence */
+  char why[CKS_HEADING_LONGEST + 400]; /* UNIT_BAD: the sentence */
 } cks_heading;
 
 typedef struct {

@@ -38,11 +38,17 @@ cks_cell cks_cell_figure(cks_draft *draft, double value, int figures)
   return cks_cell_number(draft, value, digits < 0 ? 0 : digits > MOST_DECIMALS ? MOST_DECIMALS : digits);
 }
 
+cks_cell cks_cell_df(cks_draft *draft, double df)
+{
+  if (!isfinite(df)) return cks_cell_none();
+  return cks_cell_number(draft, df, fabs(df - round(df)) < 1e-6 ? 0 : 1);
+}
+
 cks_cell cks_cell_p(cks_draft *draft, double p)
 {
   if (!isfinite(p)) return cks_cell_none();
   cks_cell cell = cks_cell_number(draft, p, 3);
-  if (p < SMALLEST_P) cell.text = "<0.001", cell.digits = MOST_DECIMALS;
+  if (p < SMALLEST_P) cell.text = "<0.001";
   return cell;
 }
 

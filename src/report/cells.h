@@ -11,7 +11,8 @@ cks_cell cks_cell_missing(void);          /* should have a value and has none: a
 cks_cell cks_cell_none(void);             /* none is meant to be here: blank */
 /* A figure of a table of analysis: `figures` significant ones, at most 6 decimals; blank when there is none. */
 cks_cell cks_cell_figure(cks_draft *draft, double value, int figures);
-cks_cell cks_cell_p(cks_draft *draft, double p); /* "0.003", "<0.001"; blank when not tested */
+cks_cell cks_cell_df(cks_draft *draft, double df); /* a whole number where it is one */
+cks_cell cks_cell_p(cks_draft *draft, double p);   /* "0.003", "<0.001"; blank when not tested */
 
 /* Nothing happens when table is NULL. */
 void cks_cell_put(cks_report_table *table, size_t row, size_t column, cks_cell cell);

@@ -30,8 +30,8 @@ static cks_report_table *found(cks_draft *draft)
   return table;
 }
 
-enum { OUT_WHERE, OUT_PLACE, OUT_PLOT, OUT_HYBRID, OUT_REASON, OUT_COLUMNS };
-static const char *const out_labels[OUT_COLUMNS] = {"where", "location", "plot", "hybrid", "reason"};
+enum { OUT_WHERE, OUT_PLOT, OUT_HYBRID, OUT_REASON, OUT_COLUMNS };
+static const char *const out_labels[OUT_COLUMNS] = {"where", "plot", "hybrid", "reason"};
 
 static cks_report_table *left_out(cks_draft *draft)
 {
@@ -45,8 +45,8 @@ static cks_report_table *left_out(cks_draft *draft)
   for (size_t i = 0; table && i < trial->n_left_out; i++) {
     const cks_left_out *out = &trial->left_out[i];
     cks_cell_put(table, i, OUT_WHERE, cks_cell_text(where(draft, out->file, out->line)));
-    cks_cell_put(table, i, OUT_PLACE, cks_cell_text(cks_draft_text(draft, out->location)));
-    cks_cell_put(table, i, OUT_PLOT, cks_cell_text(cks_draft_text(draft, out->plot)));
+    const char *place = cks_draft_text(draft, out->location), *plot = cks_draft_text(draft, out->plot);
+    cks_cell_put(table, i, OUT_PLOT, cks_cell_text(cks_draft_sentence(draft, place, plot)));
     cks_cell_put(table, i, OUT_HYBRID, cks_cell_text(cks_draft_text(draft, out->hybrid)));
     cks_cell_put(table, i, OUT_REASON, cks_cell_text(cks_draft_text(draft, out->reason)));
   }

@@ -141,6 +141,9 @@ static const char *answer_here(cks_draft *draft, const cks_trait_result *trait, 
   if (trait->better == CKS_BETTER_NONE)
     return cks_arena_format(arena, "Neither end of %s is the good one, so nothing is ranked here.", trait->label);
   if (!cks_shown_top(trait, a)) return "";
+  if (a->n_top > 1 && a->sed_max > a->sed_min * (1 + 1e-9))
+    return cks_arena_format(
+        arena, "At this place %u hybrids are in the top group: none is shown to differ from the best.", a->n_top);
   if (a->n_top > 1)
     return cks_arena_format(arena, "At this place %u hybrids are in the top group: %s be told apart.", a->n_top,
                             them(trait));
@@ -256,7 +259,7 @@ static cks_plan plan_page(cks_draft *draft, const cks_analysis *a, cks_id enviro
 }
 
 /* The plan's rows in pages of at most ROWS_A_PAGE, as even as they go. */
-static void add_pages(cks_draft *draft, cks_section *section, const cks_plan *plan, const char *key)
+static void add_pages(cks_draft *draft, cks_section *section, const cks_plan *plan, const char *key, const char *head)
 {
   size_t n_page = (plan->n_row + ROWS_A_PAGE - 1) / ROWS_A_PAGE,
          rows = n_page ? (plan->n_row + n_page - 1) / n_page : 0;
@@ -267,7 +270,10 @@ static void add_pages(cks_draft *draft, cks_section *section, const cks_plan *pl
     const char *title = n_page > 1 ? cks_arena_format(draft->arena, "Hybrids %zu to %zu of %zu", page * rows + 1,
                                                       page * rows + part.n_row, plan->n_row)
                                    : "";
-    if (page) cks_draft_say(draft, section, CKS_PART_PAGE, "");
+    if (page) {
+      cks_draft_say(draft, section, CKS_PART_PAGE, "");
+      cks_draft_say(draft, section, CKS_PART_HEADING, head);
+    }
     cks_draft_table_add(
         draft, section,
         cks_plan_table(draft, &part, page ? cks_arena_format(draft->arena, "%s-%zu", key, page + 1) : key, title));
@@ -282,13 +288,14 @@ static void add_handout(cks_draft *draft, cks_id environment, const cks_analysis
   cks_section *section = cks_draft_section(draft, key, label, CKS_FOR_ALL);
   section->new_page = true;
   section->first_screen = draft->settings->sheet_for != NULL;
-  cks_draft_say(draft, section, CKS_PART_HEADING, letterhead(draft, e));
+  const char *head = letterhead(draft, e);
+  cks_draft_say(draft, section, CKS_PART_HEADING, head);
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH,
                 cks_draft_line(draft, fact_lines(draft, e, environment), design_line(draft, e, a)));
   cks_draft_say(draft, section, CKS_PART_BOX,
                 cks_draft_line(draft, answer_here(draft, draft->lead, a), answer_elsewhere(draft, draft->lead)));
   cks_plan plan = plan_page(draft, a, environment);
-  add_pages(draft, section, &plan, key);
+  add_pages(draft, section, &plan, key, head);
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, key_words(draft, draft->lead, a));
   cks_draft_chart_add(draft, section,
                       cks_chart_dots(draft, cks_arena_format(draft->arena, "dots-%u", environment + 1), draft->lead, a,

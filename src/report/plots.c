@@ -27,8 +27,8 @@ typedef enum {
 } fact;
 static const char *const fact_labels[N_FACT] = {"location", "year", "trial",  "rep",   "block",
                                                 "plot",     "row",  "column", "strip", "hybrid"};
-enum { TAIL_USED, TAIL_WHY, TAIL_FILE, TAIL_LINE, N_TAIL };
-static const char *const tail_labels[N_TAIL] = {"used", "note", "file", "line"};
+enum { TAIL_USED, TAIL_FILE, TAIL_LINE, TAIL_WHY, N_TAIL };
+static const char *const tail_labels[N_TAIL] = {"used", "file", "line", "note"};
 
 /* ---- findings by file and line -------------------------------------------------------------------------------------
  */
@@ -214,8 +214,8 @@ static void add_tail(cks_draft *draft, cks_report_table *table, size_t row, cons
 {
   size_t c = table->n_column - N_TAIL;
   const char *name = file < draft->findings->n_file ? sheet->texts.file[file] : "";
-  const cks_cell tail[N_TAIL] = {cks_cell_text(used), cks_cell_text(why), cks_cell_text(name),
-                                 cks_cell_count(draft, line)};
+  const cks_cell tail[N_TAIL] = {cks_cell_text(used), cks_cell_text(name), cks_cell_count(draft, line),
+                                 cks_cell_text(why)};
   for (size_t i = 0; i < N_TAIL; i++) {
     cks_cell_put(table, row, c + i, tail[i]);
     table->cell[row * table->n_column + c + i].marks = marks;

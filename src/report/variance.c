@@ -25,7 +25,7 @@ static const cks_analysis *analysis_at(const cks_trait_result *t, size_t i)
 /* ---- fits
  * ------------------------------------------------------------------------------------------------------------ */
 
-typedef enum { FIT_TEXT, FIT_COUNT, FIT_FIGURE, FIT_P, FIT_MEAN, FIT_ONE } fit_print;
+typedef enum { FIT_TEXT, FIT_COUNT, FIT_FIGURE, FIT_P, FIT_MEAN, FIT_ONE, FIT_DEGREES } fit_print;
 
 typedef struct {
   const char *key, *label, *narrow;
@@ -57,7 +57,7 @@ static const fit_column fit_columns[FIT_COLUMNS] = {
     {"plots", "plots", NULL, FIT_COUNT},
     {"mean", "mean", NULL, FIT_MEAN},
     {"cv", "CV %", NULL, FIT_ONE},
-    {"error_df", "error df", "error\ndf", FIT_FIGURE},
+    {"error_df", "error df", "error\ndf", FIT_DEGREES},
     {"error_ms", "error MS", "error\nMS", FIT_FIGURE},
     {"f", "F for hybrid", "F", FIT_FIGURE},
     {"p", "p", NULL, FIT_P},
@@ -127,6 +127,8 @@ static cks_cell fit_cell(cks_draft *draft, const cks_trait_result *t, const cks_
   switch (print) {
   case FIT_COUNT:
     return cks_cell_number(draft, value, 0);
+  case FIT_DEGREES:
+    return cks_cell_df(draft, value);
   case FIT_P:
     return cks_cell_p(draft, value);
   case FIT_MEAN:
@@ -153,7 +155,7 @@ static cks_report_table *fits(cks_draft *draft, const cks_trait_result *t)
                                            .unit = "",
                                            .group = "",
                                            .align = (int8_t)(f->print == FIT_TEXT ? -1 : 1),
-                                           .row_label = c == 0};
+                                           .row_label = c <= FIT_METHOD};
     for (size_t i = 0; i < n; i++) cks_cell_put(table, i, c, fit_cell(draft, t, analysis_at(t, i), c));
   }
   return table;
@@ -196,7 +198,7 @@ static cks_report_table *anova(cks_draft *draft, const cks_trait_result *t)
       const cks_anova_line *line = &a->anova[k];
       cks_cell_put(table, row, LINE_PLACE, cks_cell_text(place_of(draft, a)));
       cks_cell_put(table, row, LINE_SOURCE, cks_cell_text(cks_draft_text(draft, line->source)));
-      cks_cell_put(table, row, LINE_DF, cks_cell_figure(draft, line->df, 1));
+      cks_cell_put(table, row, LINE_DF, cks_cell_df(draft, line->df));
       cks_cell_put(table, row, LINE_SS, cks_cell_figure(draft, line->ss, SIGNIFICANT));
       cks_cell_put(table, row, LINE_MS, cks_cell_figure(draft, line->ms, SIGNIFICANT));
       cks_cell_put(table, row, LINE_F, cks_cell_figure(draft, line->f, 4));

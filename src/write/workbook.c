@@ -55,10 +55,11 @@ static char *folder_of(const char *path)
 static cks_status make_room(cks_book *book)
 {
   const cks_report *report = book->report;
-  size_t n_part = 1, n_section = report->n_section ? report->n_section : 1;
+  size_t n_part = 1, n_sheet = 0;
   for (size_t s = 0; s < report->n_section; s++) n_part += report->section[s].n_part;
-  book->name = calloc(n_section, sizeof *book->name);
-  book->sheet = calloc(n_section, sizeof *book->sheet);
+  n_sheet = report->n_section + n_part;
+  book->name = calloc(n_sheet, sizeof *book->name);
+  book->sheet = calloc(n_sheet, sizeof *book->sheet);
   book->table = calloc(n_part, sizeof *book->table);
   book->chart = calloc(n_part, sizeof *book->chart);
   book->arena = cks_arena_new();

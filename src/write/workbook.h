@@ -11,8 +11,7 @@
 /* What a cell is for; the look of each is a row of a table in workbook_formats.c. */
 typedef enum {
   CKS_LOOK_CELL,
-  CKS_LOOK_FOOT,       /* mean, LSD, CV: a rule above the first of them */
-  CKS_LOOK_LONG,       /* a cell of long text, wrapped */
+  CKS_LOOK_LONG,       /* a cell in a row of several lines */
   CKS_LOOK_HEADING,    /* of a column */
   CKS_LOOK_GROUP,      /* above the headings of several columns */
   CKS_LOOK_TITLE,      /* of a table */
@@ -69,7 +68,7 @@ lxw_format *cks_book_look(cks_book *book, cks_look look, int align);
 /* A table's cell: marks, shade and digits seen to; first_foot: a rule above. */
 lxw_format *cks_book_cell_look(cks_book *book, const cks_cell *cell, cks_look look, int align, bool first_foot);
 
-/* workbook_sheet.c: one section on a new sheet. */
+/* workbook_sheet.c: one section on a new sheet; on several where it is divided into pages. */
 void cks_book_section(cks_book *book, const cks_section *section);
 
 /* workbook_table.c. Rows that the table takes, title and caption not counted, and the rows above its data. */

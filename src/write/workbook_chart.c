@@ -9,7 +9,8 @@
 #include <string.h>
 
 enum { DEFAULT_WIDTH = 480, DEFAULT_HEIGHT = 288, LABEL_SIZE = 9, TURNED = -45, UPRIGHT = -90, MANY_NAMES = 20 };
-static const lxw_color_t BLACK = 0x000000, GRAY = 0x7F7F7F, PALE = 0xD9D9D9;
+/* The library takes 0 for no color at all. */
+static const lxw_color_t BLACK = LXW_COLOR_BLACK, GRAY = 0x7F7F7F, PALE = 0xD9D9D9;
 
 static const cks_book_table *place_of(const cks_book *book, const cks_range *range)
 {
@@ -39,8 +40,8 @@ static bool find(const cks_book *book, const cks_range *range, corners *to)
 
 static void set_marker(lxw_chart_series *series, uint8_t type, uint8_t size, lxw_color_t fill)
 {
-  lxw_chart_line edge = {.color = fill ? fill : BLACK, .width = 1};
-  lxw_chart_fill inside = {.color = fill == 0 ? BLACK : fill};
+  lxw_chart_line edge = {.color = fill, .width = 1};
+  lxw_chart_fill inside = {.color = fill};
   chart_series_set_marker_type(series, type);
   if (type == LXW_CHART_MARKER_NONE) return;
   chart_series_set_marker_size(series, size);

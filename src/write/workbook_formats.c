@@ -14,7 +14,6 @@ typedef struct {
 
 static const look_fact looks[CKS_LOOKS] = {
     [CKS_LOOK_CELL] = {11, false, false, false, true, 0, 0, 0},
-    [CKS_LOOK_FOOT] = {11, false, false, false, true, 0, 0, 0},
     [CKS_LOOK_LONG] = {11, false, true, true, true, 0, 0, 0},
     [CKS_LOOK_HEADING] = {11, true, true, false, true, 0, LXW_BORDER_MEDIUM, 0},
     [CKS_LOOK_GROUP] = {11, true, false, false, false, 0, LXW_BORDER_THIN, 0},
@@ -29,23 +28,39 @@ static const look_fact looks[CKS_LOOKS] = {
 enum { SHADES = 4, MARKS = CKS_MARK_TOP | CKS_MARK_FLAG };
 static const lxw_color_t shades[SHADES + 1] = {0xFFFFFF, 0xEDEDED, 0xDBDBDB, 0xC9C9C9, 0xB7B7B7};
 
-/* What tells two formats apart, in one number: look, alignment (0 to 2), digits + 2 (1: a date, 0: text), marks, shade,
- * rule above. */
-static uint32_t key_of(cks_look look, int align, int digits, int marks, int shade, bool rule)
+/* What a number shows: its decimals, a date, or nothing (a text). SMALL: below the last decimal it reads "<0.001". */
+enum { SHOW_TEXT = 0, SHOW_DATE = 1, SHOW_DECIMALS = 2, SHOW_SMALL = 20 };
+
+/* What tells two formats apart, in one number. */
+static uint32_t key_of(cks_look look, int align, int show, int marks, int shade, bool rule)
 {
-  return (uint32_t)look | (uint32_t)(align + 1) << 4 | (uint32_t)(digits + 2) << 6 | (uint32_t)marks << 11 |
-         (uint32_t)shade << 15 | (uint32_t)rule << 18;
+  return (uint32_t)look | (uint32_t)(align + 1) << 4 | (uint32_t)show << 6 | (uint32_t)marks << 12 |
+         (uint32_t)shade << 16 | (uint32_t)rule << 19;
 }
 
-static void set_number_format(lxw_format *format, int digits)
+static void set_number_format(lxw_format *format, int show)
 {
-  char text[32] = "0";
-  if (digits == -1) {
+  char plain[32] = "0", text[128];
+  int digits = show >= SHOW_SMALL ? show - SHOW_SMALL : show - SHOW_DECIMALS;
+  if (show == SHOW_TEXT) return;
+  if (show == SHOW_DATE) {
     format_set_num_format(format, "yyyy-mm-dd");
     return;
   }
-  if (digits > 0) snprintf(text, sizeof text, "0.%0*d", digits, 0);
-  if (digits >= 0) format_set_num_format(format, text);
+  if (digits > 0) snprintf(plain, sizeof plain, "0.%0*d", digits, 0);
+  snprintf(text, sizeof text, "%s", plain);
+  if (show >= SHOW_SMALL && digits > 0)
+    snprintf(text, sizeof text, "[<0.%0*d]\"<0.%0*d\";%s", digits, 1, digits, 1, plain);
+  format_set_num_format(format, text);
+}
+
+static int show_of(const cks_cell *cell)
+{
+  enum { MOST_DIGITS = SHOW_SMALL - SHOW_DECIMALS - 1 };
+  int digits = cell->digits < 0 ? 0 : cell->digits > MOST_DIGITS ? MOST_DIGITS : cell->digits;
+  if (cell->kind == CKS_CELL_DATE) return SHOW_DATE;
+  if (cell->kind != CKS_CELL_NUMBER) return SHOW_TEXT;
+  return (cell->text[0] == '<' ? SHOW_SMALL : SHOW_DECIMALS) + digits;
 }
 
 static void set_look(lxw_format *format, const look_fact *fact, int align)
@@ -61,9 +76,9 @@ static void set_look(lxw_format *format, const look_fact *fact, int align)
   if (fact->bottom) format_set_bottom(format, fact->bottom);
 }
 
-static lxw_format *find_or_make(cks_book *book, cks_look look, int align, int digits, int marks, int shade, bool rule)
+static lxw_format *find_or_make(cks_book *book, cks_look look, int align, int show, int marks, int shade, bool rule)
 {
-  uint32_t key = key_of(look, align, digits, marks, shade, rule);
+  uint32_t key = key_of(look, align, show, marks, shade, rule);
   for (size_t i = 0; i < book->n_format; i++)
     if (book->format[i].key == key) return book->format[i].format;
   lxw_format *format =
@@ -73,7 +88,7 @@ static lxw_format *find_or_make(cks_book *book, cks_look look, int align, int di
     return NULL;
   }
   set_look(format, &looks[look], align);
-  set_number_format(format, digits);
+  set_number_format(format, show);
   if (marks & CKS_MARK_TOP) {
     format_set_bold(format);
     format_set_border(format, LXW_BORDER_THIN);
@@ -87,12 +102,12 @@ static lxw_format *find_or_make(cks_book *book, cks_look look, int align, int di
 
 lxw_format *cks_book_look(cks_book *book, cks_look look, int align)
 {
-  return find_or_make(book, look, align, -2, 0, 0, false);
+  return find_or_make(book, look, align, SHOW_TEXT, 0, 0, false);
 }
 
 lxw_format *cks_book_cell_look(cks_book *book, const cks_cell *cell, cks_look look, int align, bool first_foot)
 {
-  int digits = cell->kind == CKS_CELL_NUMBER ? cell->digits : cell->kind == CKS_CELL_DATE ? -1 : -2;
   int shade = cell->shade > 0 ? (int)(cell->shade * SHADES + 0.5F) : 0;
-  return find_or_make(book, look, align, digits, cell->marks & MARKS, shade > SHADES ? SHADES : shade, first_foot);
+  return find_or_make(book, look, align, show_of(cell), cell->marks & MARKS, shade > SHADES ? SHADES : shade,
+                      first_foot);
 }

@@ -2,8 +2,8 @@
  * workbook_sheet.c: one section as one sheet: its parts one below the other, and the page as it will be printed.
  *
  * All tables of a sheet share its columns, set level at their last row label. A section that opens with its own
- * letterhead (a heading with a right half) is a page to hand out: no header, one page, or whole pages where it is
- * divided.
+ * letterhead (a heading with a right half) is a page to hand out: no header, and one page; where it is divided each
+ * page is a sheet.
  */
 #include "workbook.h"
 
@@ -13,17 +13,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum {
-  PAPER_LETTER = 1,
-  PAPER_A4 = 9,
-  DEEPEST_FREEZE = 9,
-  PIXELS_A_ROW = 20,
-  LARGE_CHART = 420,
-  SHEET_CHART = 215,
-  MOST_BREAKS = 64
-};
+enum { PAPER_LETTER = 1, PAPER_A4 = 9, DEEPEST_FREEZE = 9, PIXELS_A_ROW = 20, LARGE_CHART = 420, SHEET_CHART = 240 };
 static const double LINE_POINTS = 15, GAP_POINTS = 8, NARROWEST_SHEET = 84, DEFAULT_WIDTH = 8.43, SIDE_MARGIN = 0.5,
-                    FOOT_MARGIN = 0.7, PIXELS_AN_INCH = 96;
+                    FOOT_MARGIN = 0.7;
 
 /* A sheet while its parts are put on it. */
 typedef struct {
@@ -34,8 +26,7 @@ typedef struct {
   double *width; /* size n_column, characters */
   double total;
   lxw_row_t row; /* next free */
-  lxw_row_t breaks[MOST_BREAKS + 1];
-  size_t n_break, n_table;
+  size_t n_table;
   lxw_row_t heading_first, heading_last; /* of the first table */
 } page;
 
@@ -229,8 +220,7 @@ static void put_part(page *p, const cks_part *part)
     put_box(p, part->text);
     break;
   case CKS_PART_PAGE:
-    if (p->n_break < MOST_BREAKS) p->breaks[p->n_break++] = p->row;
-    return;
+    return; /* begins another sheet, see cks_book_section */
   }
   put_gap(p);
 }
@@ -263,24 +253,9 @@ static void set_header(page *p)
   cks_book_check(p->book, worksheet_set_footer(p->sheet, own ? "&R&9 page &P of &N" : foot));
 }
 
-/* A page that is divided is scaled by its width, since fitting to a page would undo its breaks. */
-static void set_scale(page *p, double paper_inches)
-{
-  bool handout = is_handout(p->section);
-  if (p->n_break == 0) {
-    worksheet_fit_to_pages(p->sheet, 1, handout ? 1 : 0);
-    return;
-  }
-  double room = (paper_inches - 2 * SIDE_MARGIN) * PIXELS_AN_INCH, share = 100 * room / total_pixels(p);
-  worksheet_set_print_scale(p->sheet, (uint16_t)fmax(10, fmin(100, floor(share * 0.97))));
-  p->breaks[p->n_break] = 0; /* ends the list */
-  cks_book_check(p->book, worksheet_set_h_pagebreaks(p->sheet, p->breaks));
-}
-
 static void set_page(page *p)
 {
   bool a4 = !strcmp(p->book->report->paper, "a4"), handout = is_handout(p->section);
-  double paper_inches = p->section->landscape ? (a4 ? 11.69 : 11) : (a4 ? 8.27 : 8.5);
   worksheet_set_paper(p->sheet, a4 ? PAPER_A4 : PAPER_LETTER);
   if (p->section->landscape)
     worksheet_set_landscape(p->sheet);
@@ -288,7 +263,7 @@ static void set_page(page *p)
     worksheet_set_portrait(p->sheet);
   worksheet_set_margins(p->sheet, SIDE_MARGIN, SIDE_MARGIN, handout ? SIDE_MARGIN : FOOT_MARGIN, FOOT_MARGIN);
   worksheet_gridlines(p->sheet, LXW_HIDE_ALL_GRIDLINES);
-  set_scale(p, paper_inches);
+  worksheet_fit_to_pages(p->sheet, 1, handout ? 1 : 0);
   set_header(p);
   if (p->row) cks_book_check(p->book, worksheet_print_area(p->sheet, 0, 0, p->row - 1, last_column(p)));
   if (p->n_table == 1 && !handout)
@@ -298,20 +273,30 @@ static void set_page(page *p)
   cks_book_check(p->book, worksheet_ignore_errors(p->sheet, LXW_IGNORE_NUMBER_STORED_AS_TEXT, "A1:XFD1048576"));
 }
 
+/* Begins a sheet for the page; false when that failed. */
+static bool open_sheet(page *p)
+{
+  cks_book *book = p->book;
+  char *name = book->name[book->n_sheet];
+  cks_sheet_name_make(p->section->title, book->n_sheet, (const cks_sheet_name *)book->name, name);
+  p->sheet = workbook_add_worksheet(book->workbook, name);
+  if (!p->sheet) {
+    book->status = cks_error_set(book->error, CKS_INTERNAL, "sheet '%s' was refused", name);
+    return false;
+  }
+  p->index = book->n_sheet;
+  book->sheet[book->n_sheet++] = p->sheet;
+  return true;
+}
+
 void cks_book_section(cks_book *book, const cks_section *section)
 {
-  page p = {.book = book, .section = section, .index = book->n_sheet};
-  if (book->status != CKS_OK) return;
-  cks_sheet_name_make(section->title, book->n_sheet, (const cks_sheet_name *)book->name, book->name[book->n_sheet]);
-  p.sheet = workbook_add_worksheet(book->workbook, book->name[book->n_sheet]);
-  if (!p.sheet) {
-    book->status = cks_error_set(book->error, CKS_INTERNAL, "sheet '%s' was refused", book->name[book->n_sheet]);
-    return;
+  for (size_t i = 0; i < section->n_part && book->status == CKS_OK; i++) {
+    page p = {.book = book, .section = section};
+    if (open_sheet(&p) && set_columns(&p)) {
+      for (; i < section->n_part && section->part[i].kind != CKS_PART_PAGE; i++) put_part(&p, &section->part[i]);
+      set_page(&p);
+    }
+    free(p.width);
   }
-  book->sheet[book->n_sheet++] = p.sheet;
-  if (set_columns(&p)) {
-    for (size_t i = 0; i < section->n_part && book->status == CKS_OK; i++) put_part(&p, &section->part[i]);
-    set_page(&p);
-  }
-  free(p.width);
 }

@@ -6,11 +6,11 @@
 #include <math.h>
 #include <string.h>
 
-enum { MOST_BYTES = 32000, WIDEST_LABEL = 42, WIDEST_TEXT = 70, DAY_OF_1970 = 25569 };
+enum { MOST_BYTES = 32000, WIDEST_LABEL = 42, WIDEST_TEXT = 42, WIDEST_LAST = 76, DAY_OF_1970 = 25569 };
 static const double LINE_POINTS = 15;
 /* Fonts differ in width from machine to machine: room to spare, so that nothing is cut and no number shows as ###. */
 static const double SPARE = 1.12, MARGIN = 1.5;
-static const double PROSE = 0.9; /* letters of running text are narrower than the digits that widths count */
+static const double PROSE = 0.8; /* letters of running text are narrower than the digits that widths count */
 
 size_t cks_book_lines(const char *text, double characters)
 {
@@ -68,15 +68,12 @@ static size_t widest_line(const char *text)
   }
 }
 
-static bool is_long(const cks_report_table *table, size_t column)
-{
-  return table->column[column].align < 0 && !table->column[column].row_label;
-}
-
 static double natural_width(const cks_report_table *table, size_t column)
 {
   const cks_report_column *c = &table->column[column];
-  size_t width = widest_line(heading_text(c)), most = c->row_label ? WIDEST_LABEL : WIDEST_TEXT;
+  size_t width = widest_line(heading_text(c)), most = c->row_label                   ? WIDEST_LABEL
+                                                      : column + 1 < table->n_column ? WIDEST_TEXT
+                                                                                     : WIDEST_LAST;
   size_t unit = cks_utf8_width(c->unit, SIZE_MAX);
   if (unit > width) width = unit;
   for (size_t r = 0; r < table->n_row + table->n_foot; r++) {
@@ -135,30 +132,35 @@ static void put_headings(cks_book *book, lxw_worksheet *sheet, const cks_report_
 static void put_cell(cks_book *book, lxw_worksheet *sheet, lxw_row_t row, lxw_col_t column, const cks_cell *cell,
                      lxw_format *format)
 {
-  bool number = (cell->kind == CKS_CELL_NUMBER || cell->kind == CKS_CELL_DATE) && isfinite(cell->value);
-  if (book->status != CKS_OK) return;
-  if (number)
-    cks_book_check(book, worksheet_write_number(sheet, row, column,
-                                                cell->kind == CKS_CELL_DATE ? cell->value + DAY_OF_1970 : cell->value,
-                                                format));
-  else if (*cell->text || cell->marks || format != NULL)
+  bool date = cell->kind == CKS_CELL_DATE, number = (date || cell->kind == CKS_CELL_NUMBER) && isfinite(cell->value);
+  if (!number)
     cks_book_text(book, sheet, row, column, cell->text, format);
+  else if (book->status == CKS_OK)
+    cks_book_check(book,
+                   worksheet_write_number(sheet, row, column, date ? cell->value + DAY_OF_1970 : cell->value, format));
+}
+
+/* Lines of a row: as many as its longest text takes. */
+static size_t lines_of(const cks_report_table *table, size_t from, size_t column, const double *width)
+{
+  size_t lines = 1;
+  for (size_t c = 0; c < table->n_column; c++) {
+    const cks_cell *cell = &table->cell[from * table->n_column + c];
+    size_t own = cell->kind == CKS_CELL_TEXT ? cks_book_lines(cell->text, width[column + c]) : 1;
+    if (own > lines) lines = own;
+  }
+  return lines;
 }
 
 static void put_row(cks_book *book, lxw_worksheet *sheet, const cks_report_table *table, size_t from, lxw_row_t row,
                     lxw_col_t column, const double *width)
 {
-  bool foot = from >= table->n_row;
-  size_t lines = 1;
-  for (size_t c = 0; c < table->n_column; c++) {
+  size_t lines = lines_of(table, from, column, width);
+  cks_look look = lines > 1 ? CKS_LOOK_LONG : CKS_LOOK_CELL;
+  bool first_foot = from == table->n_row;
+  for (size_t c = 0; c < table->n_column && book->status == CKS_OK; c++) {
     const cks_cell *cell = &table->cell[from * table->n_column + c];
-    size_t own = *cell->text && cell->kind == CKS_CELL_TEXT ? cks_book_lines(cell->text, width[column + c]) : 1;
-    bool wraps = own > 1 || (is_long(table, c) && cell->kind == CKS_CELL_TEXT && table->column[c].align < 0);
-    cks_look look = foot ? CKS_LOOK_FOOT : wraps ? CKS_LOOK_LONG : CKS_LOOK_CELL;
-    if (own > lines) lines = own;
-    bool first_foot = foot && from == table->n_row;
-    if (!*cell->text && !cell->marks && !first_foot && cell->kind != CKS_CELL_NUMBER)
-      continue; /* an empty cell stays empty */
+    if (!*cell->text && !first_foot) continue; /* an empty cell stays empty */
     put_cell(book, sheet, row, (lxw_col_t)(column + c), cell,
              cks_book_cell_look(book, cell, look, table->column[c].align, first_foot));
   }

@@ -1,6 +1,7 @@
 /*
- * made.h: generated trials for the properties: balanced and not, at one place or several, in several years, with checks,
- * brands and lost plots, each fixed by its seed; as plot lists in any order, under other names, on another scale; and their runs.
+ * made.h: generated trials for the properties: balanced and not, at one place or several, in several years, with
+ * checks, brands and lost plots, each fixed by its seed; as plot lists in any order, under other names, on another
+ * scale; and their runs.
  */
 #ifndef CKS_TEST_MADE_H
 #define CKS_TEST_MADE_H
@@ -37,7 +38,7 @@ typedef struct {
   made_kind kind;
   uint64_t seed;
   int n_hybrid, n_place, n_year, n_rep, n_trait, n_check; /* the first n_check hybrids are checks */
-  bool rep, brand, fixed; /* fixed: locations */
+  bool rep, brand, fixed;                                 /* fixed: locations */
   size_t n;
   made_plot plot[MADE_MOST_PLOTS];
 } made_trial;
@@ -50,8 +51,8 @@ typedef enum { MADE_NAMED, MADE_RENAMED, MADE_REVERSED } made_naming;
 typedef struct {
   const uint32_t *order; /* size n; NULL: as made */
   made_naming naming;
-  double add, times;     /* value -> add + times x value */
-  int n_file;            /* the rows are dealt to so many files, which are read from the last to the first when turned */
+  double add, times; /* value -> add + times x value */
+  int n_file;        /* the rows are dealt to so many files, which are read from the last to the first when turned */
   bool turned;
 } made_view;
 #define MADE_AS_IS ((made_view){NULL, MADE_NAMED, 0, 1, 1, false})
@@ -78,13 +79,15 @@ static inline void made_fill(made_trial *m, made_spread s, test_random *random)
       for (int h = 0; h < m->n_hybrid; h++) {
         made_plot *plot = &m->plot[m->n++];
         *plot = (made_plot){e % m->n_place, e / m->n_place, r, h, {NAN, NAN, NAN}};
-        for (int k = 0; k < m->n_trait; k++) plot->value[k] = place[k] + rep[k] + cell[h][k] + s.error * test_normal(random);
+        for (int k = 0; k < m->n_trait; k++)
+          plot->value[k] = place[k] + rep[k] + cell[h][k] + s.error * test_normal(random);
       }
     }
   }
 }
 
-/* Takes plots away with a probability; rep 0 stays, so that no hybrid is lost from a place. whole: the row goes, not the values. */
+/* Takes plots away with a probability; rep 0 stays, so that no hybrid is lost from a place. whole: the row goes, not
+ * the values. */
 static inline void made_lose(made_trial *m, double share, bool whole, test_random *random)
 {
   size_t kept = 0, lost = 0;
@@ -110,7 +113,8 @@ static inline void made_drop_cell(made_trial *m)
 
 static inline bool made_is_series(made_kind kind)
 {
-  return kind == MADE_SERIES || kind == MADE_SERIES_FIXED || kind == MADE_SERIES_LOST || kind == MADE_ABSENT || kind == MADE_YEARS;
+  return kind == MADE_SERIES || kind == MADE_SERIES_FIXED || kind == MADE_SERIES_LOST || kind == MADE_ABSENT ||
+         kind == MADE_YEARS;
 }
 
 static inline void made_make(made_trial *m, uint64_t seed)
@@ -164,10 +168,12 @@ static inline void made_csv(const made_trial *m, const made_view *view, int file
     n = snprintf(line, sizeof line, "\n%s,%d", made_place(p->place), 2024 + p->year);
     if (m->rep) n += snprintf(line + n, sizeof line - (size_t)n, ",%d", p->rep + 1);
     if (m->brand) n += snprintf(line + n, sizeof line - (size_t)n, ",Brand %c", 'A' + p->hybrid % 3);
-    n += snprintf(line + n, sizeof line - (size_t)n, ",%s,%s", made_name(name, p->hybrid, view->naming), p->hybrid < m->n_check ? "yes" : "");
+    n += snprintf(line + n, sizeof line - (size_t)n, ",%s,%s", made_name(name, p->hybrid, view->naming),
+                  p->hybrid < m->n_check ? "yes" : "");
     for (int k = 0; k < m->n_trait; k++)
-      n += isnan(p->value[k]) ? snprintf(line + n, sizeof line - (size_t)n, ",")
-                              : snprintf(line + n, sizeof line - (size_t)n, ",%.15g", view->add + view->times * p->value[k]);
+      n += isnan(p->value[k])
+               ? snprintf(line + n, sizeof line - (size_t)n, ",")
+               : snprintf(line + n, sizeof line - (size_t)n, ",%.15g", view->add + view->times * p->value[k]);
     sink.put(sink.to, line, (size_t)n, NULL);
   }
   sink.put(sink.to, "\n", 1, NULL);
@@ -199,7 +205,8 @@ static inline test_run made_run(const made_trial *m, made_view view)
   run.status = cks_run(&settings, (size_t)view.n_file, source, 1, &target, run.findings, &run.error);
   if (run.status != CKS_OK) {
     cks_arena *arena = cks_arena_new();
-    for (size_t i = 0; i < run.findings->n; i++) print_error("%s\n", cks_finding_line(run.findings, &run.findings->finding[i], arena));
+    for (size_t i = 0; i < run.findings->n; i++)
+      print_error("%s\n", cks_finding_line(run.findings, &run.findings->finding[i], arena));
     cks_arena_free(arena);
     fail_msg("seed %d: %s\n%.600s", (int)m->seed, run.error.text, text[0].text);
   }

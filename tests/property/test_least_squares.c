@@ -1,6 +1,7 @@
 /*
- * test_least_squares.c: the figures of generated trials against dense least squares done here by another road: all rep and
- * hybrid columns, normal equations, Gauss-Jordan; and the sums of squares of balanced series from the textbook's means.
+ * test_least_squares.c: the figures of generated trials against dense least squares done here by another road: all rep
+ * and hybrid columns, normal equations, Gauss-Jordan; and the sums of squares of balanced series from the textbook's
+ * means.
  *
  * Agreement to 1e-8 relative; sums of squares of a balanced table add up to the total to 1e-10.
  */
@@ -11,7 +12,8 @@
 enum { N_SETS = 50, MOST = 24, MOST_PARAMETERS = 2 * MOST };
 static const double AGREE = 1e-8, CLOSED = 1e-10;
 
-/* ---- least squares ------------------------------------------------------------------------------------------------- */
+/* ---- least squares -------------------------------------------------------------------------------------------------
+ */
 
 typedef struct {
   int n, n_rep, n_hybrid, hybrid[MOST]; /* hybrid: the made trial's numbers of those present, ascending */
@@ -62,7 +64,8 @@ static void take_plots(const made_trial *m, int place, int year, int k, plots *p
   *f = (fit){0};
   p->n = 0;
   for (size_t i = 0; i < m->n; i++)
-    if (m->plot[i].place == place && m->plot[i].year == year && !isnan(m->plot[i].value[k])) here[m->plot[i].hybrid] = true;
+    if (m->plot[i].place == place && m->plot[i].year == year && !isnan(m->plot[i].value[k]))
+      here[m->plot[i].hybrid] = true;
   for (int h = 0; h < m->n_hybrid; h++)
     if (here[h]) {
       dense[h] = f->n_hybrid;
@@ -124,20 +127,23 @@ static void least_squares(const plots *p, fit *f)
   for (int i = 0; i < g; i++) {
     f->mean[i] = f->grand + rep_mean + (R + i < q ? b[R + i] : 0);
     for (int j = 0; j < g; j++) {
-      double ii = R + i < q ? a[R + i][R + i] : 0, jj = R + j < q ? a[R + j][R + j] : 0, ij = R + i < q && R + j < q ? a[R + i][R + j] : 0;
+      double ii = R + i < q ? a[R + i][R + i] : 0, jj = R + j < q ? a[R + j][R + j] : 0,
+             ij = R + i < q && R + j < q ? a[R + i][R + j] : 0;
       f->variance[i][j] = f->mse * (ii + jj - 2 * ij);
     }
   }
 }
 
-/* ---- comparison ---------------------------------------------------------------------------------------------------- */
+/* ---- comparison ----------------------------------------------------------------------------------------------------
+ */
 
 static json_t *find_place(json_t *trait, const char *place, int year)
 {
   size_t i;
   json_t *at;
-  json_array_foreach(test_json(trait, "locations"), i, at)
-    if (!strcmp(json_string_value(test_json(at, "location")), place) && test_json_number(at, "year") == year) return at;
+  json_array_foreach(test_json(trait, "locations"), i,
+                     at) if (!strcmp(json_string_value(test_json(at, "location")), place) &&
+                             test_json_number(at, "year") == year) return at;
   fail_msg("no analysis of %s in %d", place, year);
   return NULL;
 }
@@ -154,7 +160,8 @@ static double sed(const fit *f, int i, int j) { return sqrt(f->variance[i][j]); 
 
 static void compare_seds(json_t *analysis, const fit *f)
 {
-  double sum = 0, least = INFINITY, most = 0, t = gsl_cdf_tdist_Pinv(1 - test_json_number(analysis, "alpha") / 2, f->error_df);
+  double sum = 0, least = INFINITY, most = 0,
+         t = gsl_cdf_tdist_Pinv(1 - test_json_number(analysis, "alpha") / 2, f->error_df);
   for (int i = 0; i < f->n_hybrid; i++)
     for (int j = 0; j < i; j++) {
       sum += sed(f, i, j);
@@ -193,12 +200,14 @@ static void compare_decisions(json_t *analysis, const fit *f)
   for (int i = 0; i < f->n_hybrid; i++) {
     json_t *a = line_of(analysis, f->hybrid[i]), *top = test_json(a, "top");
     const char *letters = json_string_value(test_json(a, "group"));
-    if (json_is_boolean(top)) assert_int_equal(json_is_true(top), i == best || f->mean[best] - f->mean[i] <= t * sed(f, best, i) * (1 + 1e-9));
+    if (json_is_boolean(top))
+      assert_int_equal(json_is_true(top), i == best || f->mean[best] - f->mean[i] <= t * sed(f, best, i) * (1 + 1e-9));
     for (int j = 0; j < i && letters; j++) {
       const char *others = json_string_value(test_json(line_of(analysis, f->hybrid[j]), "group"));
       bool same = fabs(f->mean[i] - f->mean[j]) <= t * sed(f, i, j) * (1 + 1e-9);
       if (share_letter(letters, others) != same)
-        fail_msg("%d '%s' and %d '%s' are %g apart, t x SED is %g", i, letters, j, others, f->mean[i] - f->mean[j], t * sed(f, i, j));
+        fail_msg("%d '%s' and %d '%s' are %g apart, t x SED is %g", i, letters, j, others, f->mean[i] - f->mean[j],
+                 t * sed(f, i, j));
     }
   }
 }
@@ -223,7 +232,8 @@ static void compare_fit(json_t *analysis, const made_trial *m, const fit *f)
     mean += f->mean[i] / f->n_hybrid;
   }
   assert_close(test_json_number(analysis, "mean"), mean, AGREE);
-  for (int i = 0; i < f->n_hybrid; i++) assert_close(test_json_number(line_of(analysis, f->hybrid[i]), "pct_of_mean"), 100 * f->mean[i] / mean, AGREE);
+  for (int i = 0; i < f->n_hybrid; i++)
+    assert_close(test_json_number(line_of(analysis, f->hybrid[i]), "pct_of_mean"), 100 * f->mean[i] / mean, AGREE);
   compare_seds(analysis, f);
   if (test_json_number(analysis, "p") <= test_json_number(analysis, "alpha")) compare_decisions(analysis, f);
 }
@@ -253,10 +263,11 @@ static void one_location_when_fitted_then_it_agrees_with_dense_least_squares(voi
   free(m);
 }
 
-/* ---- balanced series ----------------------------------------------------------------------------------------------- */
+/* ---- balanced series -----------------------------------------------------------------------------------------------
+ */
 
-/* Sum over the plots of squared deviations between the means of two groupings is what every textbook's table is made of:
- * SS of a grouping = sum of n (mean - grand mean)^2. group of a plot: bits choose place, year, rep, hybrid. */
+/* Sum over the plots of squared deviations between the means of two groupings is what every textbook's table is made
+ * of: SS of a grouping = sum of n (mean - grand mean)^2. group of a plot: bits choose place, year, rep, hybrid. */
 enum { BY_PLACE = 1, BY_YEAR = 2, BY_REP = 4, BY_HYBRID = 8, GROUPS = 8 * 4 * 8 * MOST };
 
 static double between_ss(const made_trial *m, int k, int by)
@@ -268,7 +279,9 @@ static double between_ss(const made_trial *m, int k, int by)
   for (size_t i = 0; i < m->n; i++) grand += m->plot[i].value[k] / (double)m->n;
   for (size_t i = 0; i < m->n; i++) {
     const made_plot *p = &m->plot[i];
-    int group = (by & BY_PLACE ? p->place : 0) + 8 * ((by & BY_YEAR ? p->year : 0) + 4 * ((by & BY_REP ? p->rep : 0) + 8 * (by & BY_HYBRID ? p->hybrid : 0)));
+    int group =
+        (by & BY_PLACE ? p->place : 0) +
+        8 * ((by & BY_YEAR ? p->year : 0) + 4 * ((by & BY_REP ? p->rep : 0) + 8 * (by & BY_HYBRID ? p->hybrid : 0)));
     sum[group] += p->value[k] - grand;
     count[group]++;
   }
@@ -284,8 +297,8 @@ static void assert_closes(json_t *analysis)
   double sum = 0, df = 0;
   json_t *total = test_json_with(test_json(analysis, "anova"), "source", "total");
   assert_non_null(total);
-  json_array_foreach(test_json(analysis, "anova"), i, line)
-    if (line != total) sum += test_json_number(line, "ss"), df += test_json_number(line, "df");
+  json_array_foreach(test_json(analysis, "anova"), i, line) if (line != total) sum += test_json_number(line, "ss"),
+      df += test_json_number(line, "df");
   assert_close(sum, test_json_number(total, "ss"), CLOSED);
   assert_close(df, test_json_number(total, "df"), 0);
 }
@@ -293,8 +306,10 @@ static void assert_closes(json_t *analysis)
 static void compare_series(const made_trial *m, json_t *across, int k)
 {
   int g = m->n_hybrid, e = m->n_place, r = m->n_rep;
-  double place = between_ss(m, k, BY_PLACE), rep = between_ss(m, k, BY_PLACE | BY_REP) - place, hybrid = between_ss(m, k, BY_HYBRID);
-  double hl = between_ss(m, k, BY_PLACE | BY_HYBRID) - place - hybrid, total = between_ss(m, k, BY_PLACE | BY_REP | BY_HYBRID);
+  double place = between_ss(m, k, BY_PLACE), rep = between_ss(m, k, BY_PLACE | BY_REP) - place,
+         hybrid = between_ss(m, k, BY_HYBRID);
+  double hl = between_ss(m, k, BY_PLACE | BY_HYBRID) - place - hybrid,
+         total = between_ss(m, k, BY_PLACE | BY_REP | BY_HYBRID);
   double error = total - place - rep - hybrid - hl, hl_df = (g - 1) * (e - 1), error_df = (g - 1) * (r - 1) * e;
   bool fixed = m->fixed;
   double tester = fixed ? error / error_df : hl / hl_df, tester_df = fixed ? error_df : hl_df;
@@ -316,11 +331,14 @@ static void compare_series(const made_trial *m, json_t *across, int k)
 static void compare_years(const made_trial *m, json_t *across, int k)
 {
   int g = m->n_hybrid, L = m->n_place, Y = m->n_year;
-  double h = between_ss(m, k, BY_HYBRID), l = between_ss(m, k, BY_PLACE), y = between_ss(m, k, BY_YEAR), ly = between_ss(m, k, BY_PLACE | BY_YEAR);
+  double h = between_ss(m, k, BY_HYBRID), l = between_ss(m, k, BY_PLACE), y = between_ss(m, k, BY_YEAR),
+         ly = between_ss(m, k, BY_PLACE | BY_YEAR);
   double hl = between_ss(m, k, BY_HYBRID | BY_PLACE) - h - l, hy = between_ss(m, k, BY_HYBRID | BY_YEAR) - h - y;
   double hly = between_ss(m, k, BY_HYBRID | BY_PLACE | BY_YEAR) - ly - h - hl - hy;
-  double d[3] = {(g - 1) * (L - 1), (g - 1) * (Y - 1), (g - 1) * (L - 1) * (Y - 1)}, ms[3] = {hl / d[0], hy / d[1], hly / d[2]};
-  double tester = ms[0] + ms[1] - ms[2], df = tester * tester / (ms[0] * ms[0] / d[0] + ms[1] * ms[1] / d[1] + ms[2] * ms[2] / d[2]);
+  double d[3] = {(g - 1) * (L - 1), (g - 1) * (Y - 1), (g - 1) * (L - 1) * (Y - 1)},
+         ms[3] = {hl / d[0], hy / d[1], hly / d[2]};
+  double tester = ms[0] + ms[1] - ms[2],
+         df = tester * tester / (ms[0] * ms[0] / d[0] + ms[1] * ms[1] / d[1] + ms[2] * ms[2] / d[2]);
   int larger = ms[1] > ms[0];
   if (tester <= ms[larger]) tester = ms[larger], df = d[larger];
   assert_line(across, "hybrid x location", d[0], hl);
@@ -363,7 +381,8 @@ static void sums_of_squares_when_added_then_they_close_on_the_total(void **state
     made_make(m, seed);
     if (m->kind == MADE_SINGLE) continue;
     test_run run = made_run(m, MADE_AS_IS);
-    json_array_foreach(test_json(run.json, "traits"), i, trait) json_array_foreach(test_json(trait, "locations"), j, place) assert_closes(place);
+    json_array_foreach(test_json(run.json, "traits"), i, trait)
+        json_array_foreach(test_json(trait, "locations"), j, place) assert_closes(place);
     test_run_release(&run);
   }
   free(m);

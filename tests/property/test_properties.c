@@ -1,6 +1,6 @@
 /*
- * test_properties.c: what must hold for any trial: the order of rows and files decides nothing, a change of scale or of names
- * changes nothing else, no claim goes beyond the test behind it. 50 generated trials, each named by its seed.
+ * test_properties.c: what must hold for any trial: the order of rows and files decides nothing, a change of scale or of
+ * names changes nothing else, no claim goes beyond the test behind it. 50 generated trials, each named by its seed.
  *
  * The figures themselves are checked in test_least_squares.c, the rates of false claims in test_rates.c.
  */
@@ -10,7 +10,8 @@
 
 enum { N_SETS = 50 };
 
-/* ---- walking the results ------------------------------------------------------------------------------------------- */
+/* ---- walking the results -------------------------------------------------------------------------------------------
+ */
 
 typedef void (*look)(const made_trial *m, json_t *analysis, bool across);
 
@@ -35,7 +36,8 @@ static void each_analysis(const made_trial *m, json_t *root, look at)
   size_t i, j;
   json_t *trait, *place;
   json_t *traits = test_json(root, "traits");
-  if (json_array_size(traits) != (size_t)m->n_trait) fail_msg("seed %d: %d traits", (int)m->seed, (int)json_array_size(traits));
+  if (json_array_size(traits) != (size_t)m->n_trait)
+    fail_msg("seed %d: %d traits", (int)m->seed, (int)json_array_size(traits));
   json_array_foreach(traits, i, trait)
   {
     json_t *across = test_json(trait, "across");
@@ -61,11 +63,13 @@ static void each_set(look at)
 
 #define FAIL(m, analysis, across, ...)                                                                                 \
   do {                                                                                                                 \
-    print_error("seed %d, kind %d, %s: ", (int)(m)->seed, (int)(m)->kind, (across) ? "across" : text_of(analysis, "location")); \
+    print_error("seed %d, kind %d, %s: ", (int)(m)->seed, (int)(m)->kind,                                              \
+                (across) ? "across" : text_of(analysis, "location"));                                                  \
     fail_msg(__VA_ARGS__);                                                                                             \
   } while (0)
 
-/* ---- order of rows and files --------------------------------------------------------------------------------------- */
+/* ---- order of rows and files ---------------------------------------------------------------------------------------
+ */
 
 static void shuffle(uint32_t *order, size_t n, test_random *random)
 {
@@ -77,9 +81,15 @@ static void shuffle(uint32_t *order, size_t n, test_random *random)
   }
 }
 
-static char *traits_text(const test_run *run) { return json_dumps(test_json(run->json, "traits"), JSON_INDENT(1) | JSON_REAL_PRECISION(17)); }
+static char *traits_text(const test_run *run)
+{
+  return json_dumps(test_json(run->json, "traits"), JSON_INDENT(1) | JSON_REAL_PRECISION(17));
+}
 
-static int compare_texts(const void *a, const void *b) { return strcmp(*(const char *const *)a, *(const char *const *)b); }
+static int compare_texts(const void *a, const void *b)
+{
+  return strcmp(*(const char *const *)a, *(const char *const *)b);
+}
 
 /* The findings without their places: rule and text, sorted; texts that point at a line by number leave it out. */
 static char *findings_text(const cks_findings *f)
@@ -107,7 +117,8 @@ static void assert_same_run(const made_trial *m, const char *what, const test_ru
     size_t at = 0;
     while (x[at] == y[at]) at++;
     size_t from = at > 60 ? at - 60 : 0;
-    fail_msg("seed %d, kind %d, %s: the results differ: ...%.90s... and ...%.90s...", (int)m->seed, (int)m->kind, what, x + from, y + from);
+    fail_msg("seed %d, kind %d, %s: the results differ: ...%.90s... and ...%.90s...", (int)m->seed, (int)m->kind, what,
+             x + from, y + from);
   }
   free(x);
   free(y);
@@ -144,7 +155,8 @@ static void order_of_rows_and_files_when_shuffled_then_no_figure_moves(void **st
   free(m);
 }
 
-/* ---- scale --------------------------------------------------------------------------------------------------------- */
+/* ---- scale ---------------------------------------------------------------------------------------------------------
+ */
 
 typedef enum { STAYS, MOVES, SCALES, SQUARES, FREE } how;
 typedef struct {
@@ -152,20 +164,54 @@ typedef struct {
   how moves;
 } key_rule;
 
-/* How each figure answers to y -> a + b y. FREE: a share of the mean. A key that is not here fails the test: say how it moves. */
+/* How each figure answers to y -> a + b y. FREE: a share of the mean. A key that is not here fails the test: say how it
+ * moves. */
 static const key_rule key_rules[] = {
-    {"mean", MOVES},          {"raw_mean", MOVES},     {"plot_mean", MOVES},   {"se", SCALES},          {"sed", SCALES},
-    {"sed_min", SCALES},      {"sed_max", SCALES},     {"lsd", SCALES},        {"difference", SCALES},  {"ss", SQUARES},
-    {"ms", SQUARES},          {"error_ms", SQUARES},   {"estimate", SQUARES},  {"f", STAYS},            {"p", STAYS},
-    {"df", STAYS},            {"num_df", STAYS},       {"den_df", STAYS},      {"error_df", STAYS},     {"lsd_df", STAYS},
-    {"alpha", STAYS},         {"repeatability", STAYS}, {"reps", STAYS},       {"plots", STAYS},        {"n", STAYS},
-    {"environments", STAYS},  {"rank", STAYS},         {"year", STAYS},        {"efficiency_pct", STAYS}, {"interaction_p", STAYS},
-    {"cv_pct", FREE},         {"pct_of_mean", FREE},   {"pct_of_check", FREE}, {"pct", FREE},           {"moisture_basis_pct", STAYS},
-    {"reliability", STAYS},   {"n_top", STAYS},        {"locations_used", STAYS}, {"n_hybrid", STAYS},  {"hybrids_used", STAYS},
+    {"mean", MOVES},
+    {"raw_mean", MOVES},
+    {"plot_mean", MOVES},
+    {"se", SCALES},
+    {"sed", SCALES},
+    {"sed_min", SCALES},
+    {"sed_max", SCALES},
+    {"lsd", SCALES},
+    {"difference", SCALES},
+    {"ss", SQUARES},
+    {"ms", SQUARES},
+    {"error_ms", SQUARES},
+    {"estimate", SQUARES},
+    {"f", STAYS},
+    {"p", STAYS},
+    {"df", STAYS},
+    {"num_df", STAYS},
+    {"den_df", STAYS},
+    {"error_df", STAYS},
+    {"lsd_df", STAYS},
+    {"alpha", STAYS},
+    {"repeatability", STAYS},
+    {"reps", STAYS},
+    {"plots", STAYS},
+    {"n", STAYS},
+    {"environments", STAYS},
+    {"rank", STAYS},
+    {"year", STAYS},
+    {"efficiency_pct", STAYS},
+    {"interaction_p", STAYS},
+    {"cv_pct", FREE},
+    {"pct_of_mean", FREE},
+    {"pct_of_check", FREE},
+    {"pct", FREE},
+    {"moisture_basis_pct", STAYS},
+    {"reliability", STAYS},
+    {"n_top", STAYS},
+    {"locations_used", STAYS},
+    {"n_hybrid", STAYS},
+    {"hybrids_used", STAYS},
     {"digits", STAYS},
 };
 /* Texts that claim something; the others may quote figures. */
-static const char *const claims[] = {"group", "hybrid", "brand", "check", "differs", "source", "method", "design", "df_method", "trait", "unit", "location"};
+static const char *const claims[] = {"group",  "hybrid", "brand",     "check", "differs", "source",
+                                     "method", "design", "df_method", "trait", "unit",    "location"};
 
 typedef struct {
   const made_trial *m;
@@ -191,10 +237,14 @@ static bool is_claim(const char *key)
 static void compare_number(const scale *s, const char *key, double x, double y, double tolerance)
 {
   how moves = how_of(key);
-  double b = s->times, expected = moves == MOVES ? s->add + b * x : moves == SCALES ? b * x : moves == SQUARES ? b * b * x : x;
+  double b = s->times, expected = moves == MOVES     ? s->add + b * x
+                                  : moves == SCALES  ? b * x
+                                  : moves == SQUARES ? b * b * x
+                                                     : x;
   double least = moves == MOVES || moves == SCALES ? b : moves == SQUARES ? b * b : moves == STAYS ? 1e-3 : 0;
   if (moves != FREE && !(fabs(y - expected) <= tolerance * fmax(fabs(expected), least)))
-    fail_msg("seed %d, kind %d: %s is %.15g and becomes %.15g, expected %.15g", (int)s->m->seed, (int)s->m->kind, key, x, y, expected);
+    fail_msg("seed %d, kind %d: %s is %.15g and becomes %.15g, expected %.15g", (int)s->m->seed, (int)s->m->kind, key,
+             x, y, expected);
 }
 
 static void compare_scaled(const scale *s, const char *key, json_t *x, json_t *y, double tolerance)
@@ -206,7 +256,8 @@ static void compare_scaled(const scale *s, const char *key, json_t *x, json_t *y
     fail_msg("seed %d, kind %d: '%s' changes its type with the scale", (int)s->m->seed, (int)s->m->kind, key);
   if (json_is_number(x)) compare_number(s, key, json_number_value(x), json_number_value(y), tolerance);
   if (json_is_string(x) && is_claim(key) && strcmp(json_string_value(x), json_string_value(y)) != 0)
-    fail_msg("seed %d, kind %d: %s '%s' becomes '%s'", (int)s->m->seed, (int)s->m->kind, key, json_string_value(x), json_string_value(y));
+    fail_msg("seed %d, kind %d: %s '%s' becomes '%s'", (int)s->m->seed, (int)s->m->kind, key, json_string_value(x),
+             json_string_value(y));
   if (json_is_array(x)) assert_int_equal(json_array_size(x), json_array_size(y));
   json_array_foreach(x, i, value) compare_scaled(s, key, value, json_array_get(y, i), tolerance);
   json_object_foreach(x, member, value)
@@ -224,19 +275,22 @@ static void scale_when_changed_then_figures_move_with_it_and_claims_stay(void **
     made_make(m, seed);
     test_run as_is = made_run(m, MADE_AS_IS);
     test_run moved = made_run(m, (made_view){NULL, MADE_NAMED, 37.5, 0.625, 1, false});
-    compare_scaled(&(scale){m, 37.5, 0.625}, "traits", test_json(as_is.json, "traits"), test_json(moved.json, "traits"), 1e-9);
+    compare_scaled(&(scale){m, 37.5, 0.625}, "traits", test_json(as_is.json, "traits"), test_json(moved.json, "traits"),
+                   1e-9);
     test_run_release(&as_is);
     test_run_release(&moved);
   }
   free(m);
 }
 
-/* ---- names --------------------------------------------------------------------------------------------------------- */
+/* ---- names ---------------------------------------------------------------------------------------------------------
+ */
 
 /* Each hybrid's line of b is a's, whatever the lines' order: to 1e-12, as sums may run the other way round. */
 static void compare_renamed(const made_trial *m, json_t *a, json_t *b, made_naming naming, bool same_order)
 {
-  static const char *const figures[] = {"f", "p", "sed", "lsd", "error_ms", "mean", "error_df", "cv_pct", "repeatability"};
+  static const char *const figures[] = {"f",    "p",        "sed",    "lsd",          "error_ms",
+                                        "mean", "error_df", "cv_pct", "repeatability"};
   static const char *const own[] = {"mean", "raw_mean", "se", "rank", "pct_of_mean", "n"};
   char name[32];
   for (size_t i = 0; i < sizeof figures / sizeof *figures; i++)
@@ -246,8 +300,10 @@ static void compare_renamed(const made_trial *m, json_t *a, json_t *b, made_nami
     json_t *y = test_json_with(test_json(b, "hybrids"), "hybrid", made_name(name, h, naming));
     if (!x != !y) FAIL(m, a, false, "hybrid %d is in one of the two only", h);
     if (!x) continue;
-    for (size_t i = 0; i < sizeof own / sizeof *own; i++) assert_close(test_json_number(y, own[i]), test_json_number(x, own[i]), 1e-12);
-    if (!json_equal(json_object_get(x, "top"), json_object_get(y, "top"))) FAIL(m, a, false, "the top group changes with the names");
+    for (size_t i = 0; i < sizeof own / sizeof *own; i++)
+      assert_close(test_json_number(y, own[i]), test_json_number(x, own[i]), 1e-12);
+    if (!json_equal(json_object_get(x, "top"), json_object_get(y, "top")))
+      FAIL(m, a, false, "the top group changes with the names");
     if (strcmp(text_of(x, "group"), text_of(y, "group")) != 0) FAIL(m, a, false, "the letters change with the names");
     if (same_order && json_number_value(json_object_get(x, "mean")) != json_number_value(json_object_get(y, "mean")))
       FAIL(m, a, false, "a name that sorts alike moves a mean");
@@ -278,7 +334,8 @@ static void names_when_changed_then_nothing_else_does(void **state)
   free(m);
 }
 
-/* ---- what is claimed ----------------------------------------------------------------------------------------------- */
+/* ---- what is claimed -----------------------------------------------------------------------------------------------
+ */
 
 static void assert_no_claim(const made_trial *m, json_t *analysis, bool across, bool top_may_hold)
 {
@@ -288,10 +345,12 @@ static void assert_no_claim(const made_trial *m, json_t *analysis, bool across, 
   json_array_foreach(test_json(analysis, "hybrids"), i, hybrid)
   {
     if (!is_null(hybrid, "rank")) FAIL(m, analysis, across, "a rank where none is due");
-    if (!top_may_hold && json_is_true(test_json(hybrid, "top"))) FAIL(m, analysis, across, "a top group where none is due");
-    if (top_may_hold && json_is_false(test_json(hybrid, "top"))) FAIL(m, analysis, across, "a hybrid is out of the top group without an F");
-    json_array_foreach(test_json(hybrid, "vs_check"), j, vs)
-      if (!is_null(vs, "differs")) FAIL(m, analysis, across, "'%s' than a check where nothing is tested", text_of(vs, "differs"));
+    if (!top_may_hold && json_is_true(test_json(hybrid, "top")))
+      FAIL(m, analysis, across, "a top group where none is due");
+    if (top_may_hold && json_is_false(test_json(hybrid, "top")))
+      FAIL(m, analysis, across, "a hybrid is out of the top group without an F");
+    json_array_foreach(test_json(hybrid, "vs_check"), j, vs) if (!is_null(vs, "differs"))
+        FAIL(m, analysis, across, "'%s' than a check where nothing is tested", text_of(vs, "differs"));
   }
 }
 
@@ -314,13 +373,16 @@ static void check_claims(const made_trial *m, json_t *analysis, bool across)
     }
     return;
   }
-  if (!tested) FAIL(m, analysis, across, "no F, method %s, why '%s'", text_of(analysis, "method"), text_of(analysis, "why"));
+  if (!tested)
+    FAIL(m, analysis, across, "no F, method %s, why '%s'", text_of(analysis, "method"), text_of(analysis, "why"));
   assert_close(test_json_number(analysis, "p"),
-               gsl_cdf_fdist_Q(test_json_number(analysis, "f"), test_json_number(analysis, "num_df"), test_json_number(analysis, "den_df")), 1e-8);
+               gsl_cdf_fdist_Q(test_json_number(analysis, "f"), test_json_number(analysis, "num_df"),
+                               test_json_number(analysis, "den_df")),
+               1e-8);
   if (significant) return;
   assert_no_claim(m, analysis, across, true);
-  json_array_foreach(test_json(analysis, "hybrids"), i, hybrid)
-    if (strcmp(text_of(hybrid, "group"), "a") != 0) FAIL(m, analysis, across, "letters '%s' without a significant F", text_of(hybrid, "group"));
+  json_array_foreach(test_json(analysis, "hybrids"), i, hybrid) if (strcmp(text_of(hybrid, "group"), "a") != 0)
+      FAIL(m, analysis, across, "letters '%s' without a significant F", text_of(hybrid, "group"));
 }
 
 static void claims_when_nothing_is_tested_or_significant_then_none_is_made(void **state)
@@ -345,7 +407,8 @@ static void check_ranks(const made_trial *m, json_t *analysis, bool across)
     if (isnan(rank)) continue;
     for (size_t j = 0; j < n; j++) above += figure(hybrids, j, "mean") > mean * (1 + 1e-9);
     if (rank != above + 1) FAIL(m, analysis, across, "rank %g with %g means above it", rank, above);
-    if (i && figure(hybrids, i - 1, "rank") > rank) FAIL(m, analysis, across, "the lines are not in the order of ranks");
+    if (i && figure(hybrids, i - 1, "rank") > rank)
+      FAIL(m, analysis, across, "the lines are not in the order of ranks");
   }
 }
 
@@ -361,13 +424,15 @@ static void ranks_when_two_means_are_equal_then_they_share_one(void **state)
   (void)state;
   cks_settings settings;
   cks_settings_defaults(&settings);
-  test_run run = test_run_csv(&settings,
-                              "location,rep,hybrid,yield (bu/ac)\nA,1,Ash,120\nA,1,Bay,100\nA,1,Cob,101\nA,1,Dun,80.5\n"
-                              "A,2,Ash,121.5\nA,2,Bay,103\nA,2,Cob,102\nA,2,Dun,81\nA,3,Ash,119\nA,3,Bay,101\nA,3,Cob,101\nA,3,Dun,79\n",
-                              NULL);
+  test_run run = test_run_csv(
+      &settings,
+      "location,rep,hybrid,yield (bu/ac)\nA,1,Ash,120\nA,1,Bay,100\nA,1,Cob,101\nA,1,Dun,80.5\n"
+      "A,2,Ash,121.5\nA,2,Bay,103\nA,2,Cob,102\nA,2,Dun,81\nA,3,Ash,119\nA,3,Bay,101\nA,3,Cob,101\nA,3,Dun,79\n",
+      NULL);
   assert_int_equal(run.status, CKS_OK);
   static const double expected[] = {1, 2, 2, 4};
-  for (size_t i = 0; i < 4; i++) assert_close(figure(test_json(run.json, "traits.0.locations.0.hybrids"), i, "rank"), expected[i], 0);
+  for (size_t i = 0; i < 4; i++)
+    assert_close(figure(test_json(run.json, "traits.0.locations.0.hybrids"), i, "rank"), expected[i], 0);
   test_run_release(&run);
 }
 
@@ -382,7 +447,8 @@ static bool share_letter(const char *a, const char *b)
 static void check_letters(const made_trial *m, json_t *analysis, bool across)
 {
   json_t *hybrids = test_json(analysis, "hybrids");
-  double lsd = test_json_number(analysis, "lsd"), sed_min = test_json_number(analysis, "sed_min"), sed_max = test_json_number(analysis, "sed_max");
+  double lsd = test_json_number(analysis, "lsd"), sed_min = test_json_number(analysis, "sed_min"),
+         sed_max = test_json_number(analysis, "sed_max");
   if (isnan(lsd) || !test_close(sed_min, sed_max, 1e-12)) return;
   double t = gsl_cdf_tdist_Pinv(1 - test_json_number(analysis, "alpha") / 2, test_json_number(analysis, "lsd_df"));
   assert_close(lsd, t * test_json_number(analysis, "sed"), 1e-9);
@@ -391,14 +457,14 @@ static void check_letters(const made_trial *m, json_t *analysis, bool across)
   for (size_t i = 0; i < json_array_size(hybrids); i++) {
     json_t *a = json_array_get(hybrids, i), *top = json_object_get(a, "top");
     if (json_is_boolean(top) && json_is_true(top) != (best - figure(hybrids, i, "mean") <= lsd * (1 + 1e-9)))
-      FAIL(m, analysis, across, "%s is %s the top group: %g below the best, LSD %g", text_of(a, "hybrid"), json_is_true(top) ? "in" : "out of",
-           best - figure(hybrids, i, "mean"), lsd);
+      FAIL(m, analysis, across, "%s is %s the top group: %g below the best, LSD %g", text_of(a, "hybrid"),
+           json_is_true(top) ? "in" : "out of", best - figure(hybrids, i, "mean"), lsd);
     for (size_t j = 0; j < i && says(a, "group"); j++) {
       json_t *b = json_array_get(hybrids, j);
       double difference = fabs(figure(hybrids, i, "mean") - figure(hybrids, j, "mean"));
       if (share_letter(text_of(a, "group"), text_of(b, "group")) != (difference <= lsd * (1 + 1e-9)))
-        FAIL(m, analysis, across, "%s '%s' and %s '%s' are %g apart, LSD %g", text_of(a, "hybrid"), text_of(a, "group"), text_of(b, "hybrid"),
-             text_of(b, "group"), difference, lsd);
+        FAIL(m, analysis, across, "%s '%s' and %s '%s' are %g apart, LSD %g", text_of(a, "hybrid"), text_of(a, "group"),
+             text_of(b, "hybrid"), text_of(b, "group"), difference, lsd);
     }
   }
 }
@@ -431,7 +497,8 @@ static void check_percent(const made_trial *m, json_t *analysis, bool across)
       const char *differs = text_of(vs, "differs");
       bool apart = !itself && equal && !isnan(lsd) && fabs(mean - of) > lsd * (1 + 1e-9);
       if (equal && strcmp(differs, !apart ? "" : mean > of ? "above" : "below") != 0)
-        FAIL(m, analysis, across, "%s is '%s' the check: %g and %g, LSD %g", text_of(hybrid, "hybrid"), differs, mean, of, lsd);
+        FAIL(m, analysis, across, "%s is '%s' the check: %g and %g, LSD %g", text_of(hybrid, "hybrid"), differs, mean,
+             of, lsd);
     }
   }
 }

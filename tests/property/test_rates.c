@@ -1,8 +1,9 @@
 /*
- * test_rates.c: how often something is claimed of hybrids that do not differ: 1,000 generated trials each, at alpha .05.
+ * test_rates.c: how often something is claimed of hybrids that do not differ: 1,000 generated trials each, at alpha
+ * .05.
  *
- * By theory the share of significant F is .05, at one place and across random places with interaction; the share found must
- * lie within three standard errors of it, 3 sqrt(.05 x .95 / 1000) = .0207. Seeds are fixed and printed.
+ * By theory the share of significant F is .05, at one place and across random places with interaction; the share found
+ * must lie within three standard errors of it, 3 sqrt(.05 x .95 / 1000) = .0207. Seeds are fixed and printed.
  */
 #include "property/made.h"
 
@@ -13,7 +14,8 @@ typedef struct {
   double significant, out_of_top, unlike_the_rest, ranked;
 } rates;
 
-/* What is claimed in one analysis: a significant F, a hybrid out of the top group, letters of more than one kind, a rank. */
+/* What is claimed in one analysis: a significant F, a hybrid out of the top group, letters of more than one kind, a
+ * rank. */
 static void count_claims(json_t *analysis, rates *r)
 {
   size_t i;
@@ -45,8 +47,8 @@ static rates rates_of(made_trial shape, made_spread spread, uint64_t seed, const
     test_run_release(&run);
   }
   free(m);
-  print_message("seed %d: of %d trials %g significant, %g with a hybrid out of the top group\n", (int)seed, (int)N_TRIALS, r.significant,
-                r.out_of_top);
+  print_message("seed %d: of %d trials %g significant, %g with a hybrid out of the top group\n", (int)seed,
+                (int)N_TRIALS, r.significant, r.out_of_top);
   return r;
 }
 
@@ -62,14 +64,16 @@ static void assert_rates(rates r, double expected)
 static void one_location_when_hybrids_do_not_differ_then_f_is_significant_in_5_percent(void **state)
 {
   (void)state;
-  made_trial shape = {.kind = MADE_BLOCKS, .n_hybrid = 8, .n_place = 1, .n_year = 1, .n_rep = 4, .n_trait = 1, .rep = true};
+  made_trial shape = {
+      .kind = MADE_BLOCKS, .n_hybrid = 8, .n_place = 1, .n_year = 1, .n_rep = 4, .n_trait = 1, .rep = true};
   assert_rates(rates_of(shape, (made_spread){0, 10, 0, 3, 4}, 20261125, "traits.0.locations.0"), ALPHA);
 }
 
 static void across_when_hybrids_interact_and_do_not_differ_then_f_is_significant_in_5_percent(void **state)
 {
   (void)state;
-  made_trial shape = {.kind = MADE_SERIES, .n_hybrid = 8, .n_place = 6, .n_year = 1, .n_rep = 2, .n_trait = 1, .rep = true};
+  made_trial shape = {
+      .kind = MADE_SERIES, .n_hybrid = 8, .n_place = 6, .n_year = 1, .n_rep = 2, .n_trait = 1, .rep = true};
   assert_rates(rates_of(shape, (made_spread){0, 10, 5, 3, 4}, 20261126, "traits.0.across"), ALPHA);
 }
 

@@ -173,8 +173,8 @@ static void rice_seeding_rates_printed_table_is_met(void **state)
   test_run_release(&run);
 }
 
-/* One corn hybrid sown as five "entries" on one farm, yields in bu/ac (Farm Progress, on strip trials that deceive): the
- * strips run from 163.6 to 222.2 with nothing to find. A table that ranks single strips is wrong. */
+/* One corn hybrid sown as five "entries" on one farm, yields in bu/ac (Farm Progress, on strip trials that deceive):
+ * the strips run from 163.6 to 222.2 with nothing to find. A table that ranks single strips is wrong. */
 static void one_hybrid_under_five_names_is_not_ranked(void **state)
 {
   (void)state;

@@ -3,10 +3,11 @@
  *
  * A run is a data file of tests/reference/<set> and settings. Its rows in <set>/expect.csv say what the JSON must hold:
  *   run,path,value,digits,from
- * path: members of the JSON split by '.', elements of an array by index or by a member, as `anova[source=error].ss`.
- * digits: significant digits that must agree (off by half a unit of the last at most), or `exact` for text, true,
- * false, null. from: computed, printed (read in the source) or recalled (the printed figure from memory);
- * <set>/SOURCE.md tells more.
+ *
+ * - path: members of the JSON split by '.', elements of an array by index or by a member, as `anova[source=error].ss`
+ * - digits: significant digits that must agree (off by half a unit of the last at most); `exact` for text, true, false,
+ *   null; `holds` for a text that must hold the value
+ * - from: computed, printed (read in the source) or recalled (the printed figure from memory); SOURCE.md tells more
  */
 #include "support/support.h"
 
@@ -46,6 +47,7 @@ static const reference references[] = {
     {"03a_nine_locations/fixed", NULL, NULL, "t/ha", "H4", false, true, "data.csv"},
     {"03a_nine_locations/each", NULL, NULL, "t/ha", "H4", true, false, "data.csv"},
     {"03b_barley/crossed", "variety", NULL, NULL, "M", false, false, "data.csv"},
+    {"03b_barley/five", "variety", NULL, NULL, "M", false, false, "data_five.csv"},
     {"03b_barley/joined", "variety", NULL, NULL, "M", false, false, "data_joined.csv"},
     {"03b_barley/average", "variety", NULL, NULL, "M", false, false, "data_average.csv"},
 };
@@ -99,6 +101,7 @@ static bool digits_agree(double actual, double expected, int digits)
 
 static bool agrees(const json_t *actual, const char *expected, const char *digits)
 {
+  if (!strcmp(digits, "holds")) return json_is_string(actual) && strstr(json_string_value(actual), expected);
   if (strcmp(digits, "exact")) {
     int n = atoi(digits);
     assert_in_range(n, 1, 15);

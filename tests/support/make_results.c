@@ -26,9 +26,8 @@ static const char *const hybrid_names[] = {"Halden 402", "Halden 418", "Halden 4
                                            "Orrin 73",   "Orrin 79",   "Quarter 7",  "Quarter 9", "Tamsel 8",
                                            "Tamsel 15",  "Tamsel 22",  "Verrow A",   "Verrow C"};
 static const char *const odd_names[] = {"=1+1", "+SUM(A1)", "-2", "@cmd", "\"quoted\", with comma", "two\nlines"};
-static const char *const utf8_names[] = {"\xC3\x89"
-                                         "b\xC3\xA8ne 5",
-                                         "\xD0\x97\xD0\xB5\xD1\x80\xD0\xBD\xD0\xBE 3", "Ma\xC3\xADz \xC3\xB1u"};
+static const char *const utf8_names[] = {"\303\211b\303\250ne 5", "\320\227\320\265\321\200\320\275\320\276 3",
+                                         "Ma\303\255z \303\261u"};
 
 /* A multiplicative generator (Park and Miller 1988), summed twelve times for a near normal value. */
 static double uniform(uint32_t *state)
@@ -516,28 +515,4 @@ void made_free(made *m)
   cks_findings_free(m->findings);
   cks_arena_free(m->arena);
   *m = (made){0};
-}
-
-static cks_status keep(void *to, const char *bytes, size_t n, cks_error *error)
-{
-  made_text *text = to;
-  if (text->fail_with != CKS_OK) return cks_error_set(error, text->fail_with, "the sink is full");
-  if (text->n + n + 1 > text->room) {
-    size_t room = (text->n + n + 1) * 2;
-    char *grown = realloc(text->text, room);
-    if (!grown) return cks_error_nomem(error);
-    text->text = grown;
-    text->room = room;
-  }
-  memcpy(text->text + text->n, bytes, n);
-  text->n += n;
-  text->text[text->n] = '\0';
-  return CKS_OK;
-}
-
-cks_sink made_text_sink(made_text *to) { return (cks_sink){keep, to}; }
-void made_text_free(made_text *to)
-{
-  free(to->text);
-  *to = (made_text){0};
 }

@@ -37,13 +37,4 @@ made_options made_usual(void);
 int made_new(made *out, const made_options *options);
 void made_free(made *m);
 
-/* A sink that keeps everything as text. */
-typedef struct {
-  char *text;
-  size_t n, room;
-  cks_status fail_with; /* CKS_OK: takes all */
-} made_text;
-cks_sink made_text_sink(made_text *to);
-void made_text_free(made_text *to);
-
 #endif

@@ -7,6 +7,19 @@
 #include <stdlib.h>
 #include <string.h>
 
+const char *const made_reps[6] = {"1", "2", "3", "4", "5", "6"};
+const char *const made_names[10] = {"A", "B", "C", "D", "E", "F", "G", "H", "I", "J"};
+
+size_t made_from_table(made_plot *plots, const double *table, size_t n_hybrid, size_t n_rep, const char *const *hybrid)
+{
+  size_t n = 0;
+  for (size_t i = 0; i < n_hybrid; i++)
+    for (size_t k = 0; k < n_rep; k++)
+      if (!cks_is_missing(table[i * n_rep + k]))
+        plots[n++] = (made_plot){"Here", 2026, made_reps[k], NULL, hybrid[i], table[i * n_rep + k]};
+  return n;
+}
+
 typedef struct {
   const made_plot *plot;
   uint32_t line;

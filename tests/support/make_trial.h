@@ -12,6 +12,11 @@ typedef struct {
   double value; /* NaN: lost */
 } made_plot;
 
+extern const char *const made_reps[6];   /* "1" to "6" */
+extern const char *const made_names[10]; /* "A" to "J" */
+/* A table of n_hybrid x n_rep values as plots at one location; NaN cells are left out. Returns how many plots. */
+size_t made_from_table(made_plot *plots, const double *table, size_t n_hybrid, size_t n_rep, const char *const *hybrid);
+
 /* One trait of this role over n plots, as audit would hand it on: names sorted, plots in canonical order, line = 2 +
  * the plot's place in `plots`, file 0. checks: names ended by NULL, or NULL. Fails the test when memory is short. */
 cks_trial *made_trial(const made_plot *plots, size_t n, cks_role role, const char *const *checks);

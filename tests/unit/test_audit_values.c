@@ -1,6 +1,6 @@
 /*
- * test_audit_values.c: what the audit hands on: who a hybrid is, which plots are used, places and years, units and bases, and the
- * values made of other columns, worked by hand.
+ * test_audit_values.c: what the audit hands on: who a hybrid is, which plots are used, places and years, units and
+ * bases, and the values made of other columns, worked by hand.
  *
  * Pound, foot and acre: NIST Handbook 44, appendix C. 56 lb a bushel and 14 % for grain sorghum: Georgia Agr. Exp. Stn.
  * Research Report 697 (2004). Dry matter is kept: w (100 - m) = w' (100 - m').
@@ -12,8 +12,8 @@
 #include <string.h>
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
-#define LIST(...) ((cks_setting_list){COUNT(((cks_setting_pair[]){__VA_ARGS__})), (cks_setting_pair[]){__VA_ARGS__}})
-#define BU_AC_KG_HA (56 * 0.45359237 / 0.40468564224) /* a bushel an acre of 56 lb, in kg/ha */
+#define LIST(...)    ((cks_setting_list){COUNT(((cks_setting_pair[]){__VA_ARGS__})), (cks_setting_pair[]){__VA_ARGS__}})
+#define BU_AC_KG_HA  (56 * 0.45359237 / 0.40468564224) /* a bushel an acre of 56 lb, in kg/ha */
 enum { MOST_FILES = 3 };
 static const double EXACT = 1e-12;
 
@@ -50,7 +50,8 @@ static audit audited_files(const cks_settings *given, const file *files, const c
   cks_table_free(place_table);
   if (status != CKS_OK) {
     cks_arena *arena = cks_arena_new();
-    for (size_t i = 0; i < a.findings->n; i++) print_error("%s\n", cks_finding_line(a.findings, &a.findings->finding[i], arena));
+    for (size_t i = 0; i < a.findings->n; i++)
+      print_error("%s\n", cks_finding_line(a.findings, &a.findings->finding[i], arena));
     cks_arena_free(arena);
     fail_msg("%s", error.text);
   }
@@ -95,12 +96,16 @@ static double only_yield(const cks_settings *settings, const char *csv, const ch
 
 #define H "location,rep,hybrid,yield (bu/ac)\n"
 
-/* ---- left out ------------------------------------------------------------------------------------------------------ */
+/* ---- left out ------------------------------------------------------------------------------------------------------
+ */
 
 static void leave_out_when_a_reason_is_given_then_the_row_is_listed_and_not_used(void **state)
 {
   (void)state;
-  audit a = audited(NULL, "location,rep,plot,hybrid,yield (bu/ac),leave_out\nA,1,101,Ash,90,\nA,1,102,Bay,80,hail\nA,2,201,Ash,91,no\nA,2,202,Bay,82,0\n", NULL);
+  audit a = audited(NULL,
+                    "location,rep,plot,hybrid,yield "
+                    "(bu/ac),leave_out\nA,1,101,Ash,90,\nA,1,102,Bay,80,hail\nA,2,201,Ash,91,no\nA,2,202,Bay,82,0\n",
+                    NULL);
   assert_int_equal(a.trial->n_plot, 3);
   assert_int_equal(a.trial->n_left_out, 1);
   const cks_left_out *out = a.trial->left_out;
@@ -122,9 +127,12 @@ typedef struct {
 } choice;
 
 static const choice choices[] = {
-    {false, {"location", "creek"}, 2, "--without location=creek"}, {true, {"location", "Creek"}, 2, "--only location=Creek"},
-    {false, {"hybrid", "Ash"}, 2, "--without hybrid=Ash"},         {true, {"year", "2025"}, 3, "--only year=2025"},
-    {false, {"planted", "2026-05-21"}, 3, "--without planted=2026-05-21"}, {true, {"yield", "90"}, 1, "--only yield=90"},
+    {false, {"location", "creek"}, 2, "--without location=creek"},
+    {true, {"location", "Creek"}, 2, "--only location=Creek"},
+    {false, {"hybrid", "Ash"}, 2, "--without hybrid=Ash"},
+    {true, {"year", "2025"}, 3, "--only year=2025"},
+    {false, {"planted", "2026-05-21"}, 3, "--without planted=2026-05-21"},
+    {true, {"yield", "90"}, 1, "--only yield=90"},
 };
 
 static void without_and_only_when_they_name_a_value_then_rows_go_by_it(void **state)
@@ -136,7 +144,8 @@ static void without_and_only_when_they_name_a_value_then_rows_go_by_it(void **st
     cks_setting_pair pair = c->pair;
     *(c->only ? &settings.only : &settings.without) = (cks_setting_list){1, &pair};
     audit a = audited(&settings,
-                      "location,year,rep,hybrid,planted,yield (bu/ac)\nCreek,2025,1,Ash,2025-05-20,90\nCreek,2025,1,Bay,2025-05-20,80\n"
+                      "location,year,rep,hybrid,planted,yield "
+                      "(bu/ac)\nCreek,2025,1,Ash,2025-05-20,90\nCreek,2025,1,Bay,2025-05-20,80\n"
                       "Hill,2026,1,Ash *,2026-05-21,91\nHill,2025,1,Bay,2025-05-20,82\n",
                       NULL);
     assert_int_equal(a.trial->n_plot, c->n_plot);
@@ -146,12 +155,14 @@ static void without_and_only_when_they_name_a_value_then_rows_go_by_it(void **st
   }
 }
 
-/* ---- hybrids ------------------------------------------------------------------------------------------------------- */
+/* ---- hybrids -------------------------------------------------------------------------------------------------------
+ */
 
 static void spellings_when_they_differ_in_case_spaces_hyphens_then_they_are_one_hybrid_by_its_usual_name(void **state)
 {
   (void)state;
-  audit a = audited(NULL, H "A,1,tamsel-8,90\nA,2,Tamsel 8,91\nA,3,Tamsel 8,92\nA,4,TAMSEL8 (ck),93\nA,1,Tamsel 15,80\n", NULL);
+  audit a = audited(
+      NULL, H "A,1,tamsel-8,90\nA,2,Tamsel 8,91\nA,3,Tamsel 8,92\nA,4,TAMSEL8 (ck),93\nA,1,Tamsel 15,80\n", NULL);
   assert_int_equal(a.trial->n_hybrid, 2);
   assert_string_equal(a.trial->hybrid[0].name, "Tamsel 8"); /* before 15 */
   assert_string_equal(a.trial->hybrid[1].name, "Tamsel 15");
@@ -178,7 +189,8 @@ static void check_marks_when_they_stand_behind_a_name_then_it_is_a_check_without
 static void checks_when_named_by_column_or_option_then_they_are_checks(void **state)
 {
   (void)state;
-  audit by_column = audited(NULL, "location,rep,hybrid,check,yield (bu/ac)\nA,1,Ash,CK,90\nA,1,Bay,no,80\nA,1,Cob,,70\nA,1,Dun,0,70\n", NULL);
+  audit by_column = audited(
+      NULL, "location,rep,hybrid,check,yield (bu/ac)\nA,1,Ash,CK,90\nA,1,Bay,no,80\nA,1,Cob,,70\nA,1,Dun,0,70\n", NULL);
   cks_settings settings = defaults();
   settings.check = LIST({"BAY", NULL}, {"cob", NULL});
   audit by_option = audited(&settings, H "A,1,Ash,90\nA,1,Bay,80\nA,1,Cob,70\n", NULL);
@@ -191,24 +203,31 @@ static void checks_when_named_by_column_or_option_then_they_are_checks(void **st
 static void a_name_when_it_stands_under_two_brands_then_it_is_two_hybrids(void **state)
 {
   (void)state;
-  audit two = audited(NULL, "location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,77,90\nA,1,South,77,80\nA,1,South,78,70\n", NULL);
+  audit two = audited(
+      NULL, "location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,77,90\nA,1,South,77,80\nA,1,South,78,70\n", NULL);
   assert_int_equal(two.trial->n_hybrid, 3);
   assert_string_equal(two.trial->hybrid[0].name, "78");
   assert_string_equal(two.trial->hybrid[1].name, "North 77");
   assert_string_equal(two.trial->hybrid[2].name, "South 77");
-  audit one = audited(NULL, "location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,77,90\nA,2,NORTH,77,80\nA,3,,77,70\n", NULL);
+  audit one =
+      audited(NULL, "location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,77,90\nA,2,NORTH,77,80\nA,3,,77,70\n", NULL);
   assert_int_equal(one.trial->n_hybrid, 1);
   assert_string_equal(one.trial->hybrid[0].name, "77");
   release(&two);
   release(&one);
 }
 
-/* ---- places and years ---------------------------------------------------------------------------------------------- */
+/* ---- places and years ----------------------------------------------------------------------------------------------
+ */
 
 static void location_when_no_column_gives_it_then_it_is_the_files_name(void **state)
 {
   (void)state;
-  audit a = audited_files(NULL, (const file[]){{"plots/cold-draw.csv", "rep,hybrid,yield (bu/ac)\n1,Ash,90\n"}, {"Elk 2.5.csv", "rep,hybrid,yield (bu/ac)\n1,Ash,91\n"}, {NULL, NULL}}, NULL);
+  audit a = audited_files(NULL,
+                          (const file[]){{"plots/cold-draw.csv", "rep,hybrid,yield (bu/ac)\n1,Ash,90\n"},
+                                         {"Elk 2.5.csv", "rep,hybrid,yield (bu/ac)\n1,Ash,91\n"},
+                                         {NULL, NULL}},
+                          NULL);
   assert_int_equal(a.trial->n_location, 2);
   assert_string_equal(a.trial->location[0], "cold-draw");
   assert_string_equal(a.trial->location[1], "Elk 2.5");
@@ -218,8 +237,12 @@ static void location_when_no_column_gives_it_then_it_is_the_files_name(void **st
 static void places_when_they_give_facts_then_plots_without_their_own_take_them(void **state)
 {
   (void)state;
-  audit a = audited(NULL, "location,rep,hybrid,yield (bu/ac),mid_bloom\nCreek,1,Ash,90,2024-05-01\nCreek,1,Bay,80,2024-05-02\nHill,1,Ash,70,2024-05-03\n",
-                    "location,county,planted,harvested,row_spacing (in)\ncreek,Cass,2024-02-20,2024-07-01,30\nHill,Dale,2/21/2024,2024-07-02,38\n");
+  audit a =
+      audited(NULL,
+              "location,rep,hybrid,yield "
+              "(bu/ac),mid_bloom\nCreek,1,Ash,90,2024-05-01\nCreek,1,Bay,80,2024-05-02\nHill,1,Ash,70,2024-05-03\n",
+              "location,county,planted,harvested,row_spacing "
+              "(in)\ncreek,Cass,2024-02-20,2024-07-01,30\nHill,Dale,2/21/2024,2024-07-02,38\n");
   const cks_environment *creek = &a.trial->environment[0];
   assert_string_equal(creek->place[CKS_ROLE_COUNTY], "Cass");
   assert_string_equal(creek->place[CKS_ROLE_PLANTED], "2024-02-20");
@@ -261,14 +284,16 @@ static void days_when_only_emergence_is_given_then_they_count_from_it(void **sta
 static void plots_when_read_in_any_order_then_they_stand_in_canonical_order(void **state)
 {
   (void)state;
-  audit a = audited(NULL, H "Farm 10,1,Ash,1\nFarm 2,2,Ash 10,2\nFarm 2,2,Ash 9,3\nFarm 2,1,Zoe,4\nfarm 2,10,Ash 9,5\n", NULL);
+  audit a = audited(NULL, H "Farm 10,1,Ash,1\nFarm 2,2,Ash 10,2\nFarm 2,2,Ash 9,3\nFarm 2,1,Zoe,4\nfarm 2,10,Ash 9,5\n",
+                    NULL);
   static const double expected[] = {4, 3, 2, 5, 1};
   for (size_t i = 0; i < COUNT(expected); i++) assert_close(trait_of(&a, "yield")->value[i], expected[i], 0);
   assert_string_equal(a.trial->location[0], "Farm 2");
   release(&a);
 }
 
-/* ---- values made of others ----------------------------------------------------------------------------------------- */
+/* ---- values made of others -----------------------------------------------------------------------------------------
+ */
 
 #define HW "location,rep,hybrid,plot weight (lb),moisture (%),harvest length (ft),harvest width (ft)"
 
@@ -282,10 +307,24 @@ static void yield_when_made_of_a_plot_weight_then_it_is_the_sum_done_by_hand(voi
   assert_close(TEN_LB, 88.8979591836735, 1e-14);
   assert_close(only_yield(NULL, HW "\nA,1,Ash,10,18.2,17.5,5\n", NULL), TEN_LB * 81.8 / 86, EXACT);
   assert_close(only_yield(NULL, HW "\nA,1,Ash,10,11,17.5,5\n", NULL), TEN_LB * 89 / 86, EXACT); /* drier is credited */
-  assert_close(only_yield(NULL, "location,rep,hybrid,plot weight (lb),moisture (%),harvest length (ft),rows harvested,row spacing (in)\nA,1,Ash,10,14,17.5,2,30\n", NULL), TEN_LB, EXACT);
-  assert_close(only_yield(NULL, "location,rep,hybrid,gross (lb),tare (lb),moisture (%),harvest length (ft),harvest width (ft)\nA,1,Ash,210,200,14,17.5,5\n", NULL), TEN_LB, EXACT);
-  assert_close(only_yield(NULL, "location,rep,hybrid,plot weight (kg),moisture (%),harvest length (m),harvest width (m)\nA,1,Ash,4.5359237,14,5.334,1.524\n", NULL), TEN_LB, EXACT);
-  assert_close(only_yield(NULL, "location,rep,hybrid,plot weight (lb),moisture (%)\nA,1,Ash,10,14\n", "location,harvest_length (ft),harvest_width (in)\nA,17.5,60\n"), TEN_LB, EXACT);
+  assert_close(only_yield(NULL,
+                          "location,rep,hybrid,plot weight (lb),moisture (%),harvest length (ft),rows harvested,row "
+                          "spacing (in)\nA,1,Ash,10,14,17.5,2,30\n",
+                          NULL),
+               TEN_LB, EXACT);
+  assert_close(only_yield(NULL,
+                          "location,rep,hybrid,gross (lb),tare (lb),moisture (%),harvest length (ft),harvest width "
+                          "(ft)\nA,1,Ash,210,200,14,17.5,5\n",
+                          NULL),
+               TEN_LB, EXACT);
+  assert_close(only_yield(NULL,
+                          "location,rep,hybrid,plot weight (kg),moisture (%),harvest length (m),harvest width "
+                          "(m)\nA,1,Ash,4.5359237,14,5.334,1.524\n",
+                          NULL),
+               TEN_LB, EXACT);
+  assert_close(only_yield(NULL, "location,rep,hybrid,plot weight (lb),moisture (%)\nA,1,Ash,10,14\n",
+                          "location,harvest_length (ft),harvest_width (in)\nA,17.5,60\n"),
+               TEN_LB, EXACT);
 }
 
 static void yield_when_the_crop_or_moisture_is_another_then_its_bushel_and_basis_count(void **state)
@@ -312,7 +351,8 @@ static void yield_when_a_weight_stands_beside_it_then_the_weight_counts(void **s
 static void wet_yield_when_moisture_is_given_then_it_is_restated(void **state)
 {
   (void)state;
-  assert_close(only_yield(NULL, "location,rep,hybrid,wet yield (bu/ac),moisture (%)\nA,1,Ash,100,18,\n", NULL), 100.0 * 82 / 86, EXACT);
+  assert_close(only_yield(NULL, "location,rep,hybrid,wet yield (bu/ac),moisture (%)\nA,1,Ash,100,18,\n", NULL),
+               100.0 * 82 / 86, EXACT);
   audit a = audited(NULL, "location,rep,hybrid,wet yield (lb/ac),moisture (%)\nA,1,Ash,5600,18,\n", NULL);
   assert_close(trait_of(&a, "yield")->value[0], 100.0 * 82 / 86, EXACT);
   assert_string_equal(trait_of(&a, "yield")->basis_text, "from wet yields");
@@ -334,12 +374,17 @@ static void basis_when_stated_in_the_heading_then_moisture_restates_it(void **st
   release(&b);
 }
 
-/* ---- units --------------------------------------------------------------------------------------------------------- */
+/* ---- units ---------------------------------------------------------------------------------------------------------
+ */
 
 static void units_when_files_differ_then_all_are_converted_to_the_first(void **state)
 {
   (void)state;
-  audit a = audited_files(NULL, (const file[]){{"a.csv", H "A,1,Ash,90\n"}, {"b.csv", "location,rep,hybrid,yield (kg/ha)\nB,1,Ash,5600\n"}, {"c.csv", "location,rep,hybrid,\"yield at 13 % (bu/ac)\"\nC,1,Ash,100\n"}}, NULL);
+  audit a = audited_files(NULL,
+                          (const file[]){{"a.csv", H "A,1,Ash,90\n"},
+                                         {"b.csv", "location,rep,hybrid,yield (kg/ha)\nB,1,Ash,5600\n"},
+                                         {"c.csv", "location,rep,hybrid,\"yield at 13 % (bu/ac)\"\nC,1,Ash,100\n"}},
+                          NULL);
   const cks_trait *yield = trait_of(&a, "yield");
   assert_int_equal(a.trial->n_trait, 1);
   assert_int_equal(yield->unit, CKS_UNIT_BU_AC);
@@ -355,7 +400,8 @@ static void unit_when_stated_then_it_is_believed_however_unlikely(void **state)
   (void)state;
   cks_settings by_option = defaults();
   by_option.unit = LIST({"yield", "bu/ac"});
-  audit a = audited(NULL, H "A,1,Ash,5904\nA,1,Bay,5800\n", NULL), b = audited(&by_option, "location,rep,hybrid,yield\nA,1,Ash,5904\nA,1,Bay,5800\n", NULL);
+  audit a = audited(NULL, H "A,1,Ash,5904\nA,1,Bay,5800\n", NULL),
+        b = audited(&by_option, "location,rep,hybrid,yield\nA,1,Ash,5904\nA,1,Bay,5800\n", NULL);
   assert_close(trait_of(&a, "yield")->value[0], 5904, 0);
   assert_close(trait_of(&b, "yield")->value[1], 5800, 0);
   assert_int_equal(trait_of(&b, "yield")->unit, CKS_UNIT_BU_AC);
@@ -369,7 +415,8 @@ static void unit_when_the_values_cannot_be_in_the_assumed_one_then_the_right_one
 {
   (void)state;
   cks_settings settings = defaults();
-  test_run run = test_run_csv(&settings, "location,rep,hybrid,yield,test weight\nA,1,Ash,5904,76\nA,1,Bay,5900,77\nA,1,Cob,5800,75.5\n", NULL);
+  test_run run = test_run_csv(
+      &settings, "location,rep,hybrid,yield,test weight\nA,1,Ash,5904,76\nA,1,Bay,5900,77\nA,1,Cob,5800,75.5\n", NULL);
   assert_int_equal(run.status, CKS_DATA);
   assert_int_equal(run.findings->n_severity[CKS_ERROR], 2);
   assert_non_null(strstr(run.findings->finding[0].text, "lb/ac?"));
@@ -381,7 +428,8 @@ static void unit_when_the_values_cannot_be_in_the_assumed_one_then_the_right_one
 static void ratings_when_the_heading_says_which_end_is_good_then_it_is_taken(void **state)
 {
   (void)state;
-  audit a = audited(NULL, "location,rep,hybrid,\"aphid (1-9, 1 best)\",\"vigor (1-9, 9 best)\",staygreen\nA,1,Ash,3,7,4\n", NULL);
+  audit a = audited(
+      NULL, "location,rep,hybrid,\"aphid (1-9, 1 best)\",\"vigor (1-9, 9 best)\",staygreen\nA,1,Ash,3,7,4\n", NULL);
   assert_int_equal(trait_of(&a, "aphid")->better, CKS_BETTER_LOW);
   assert_int_equal(trait_of(&a, "vigor")->better, CKS_BETTER_HIGH);
   assert_int_equal(trait_of(&a, "staygreen")->better, CKS_BETTER_NONE);

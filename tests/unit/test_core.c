@@ -1,8 +1,8 @@
 /*
- * test_core.c: src/core through its contracts: numbers and dates as text, names, arena, findings, JSON, file outputs.
+ * test_core.c: src/core through its contracts: numbers and dates as text, names, arena, findings, JSON.
  *
- * Day numbers are checked against the formula of POSIX.1-2017, Base Definitions, 4.16 (Seconds Since the Epoch) and against
- * days whose number other standards fix (Modified Julian Day, J2000).
+ * Day numbers are checked against the formula of POSIX.1-2017, Base Definitions, 4.16 (Seconds Since the Epoch) and
+ * against days whose number other standards fix (Modified Julian Day, J2000).
  */
 #include "../../src/core/json.h"
 #include "support/support.h"
@@ -11,12 +11,11 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/stat.h>
-#include <unistd.h>
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
-/* ---- numbers ------------------------------------------------------------------------------------------------------- */
+/* ---- numbers -------------------------------------------------------------------------------------------------------
+ */
 
 typedef struct {
   double value;
@@ -26,12 +25,33 @@ typedef struct {
 
 /* By the contract in base.h: 15 significant digits first, then half away from zero. */
 static const number_case number_cases[] = {
-    {92.25, 1, "92.3"},   {-92.25, 1, "-92.3"},   {2.675, 2, "2.68"},   {1.005, 2, "1.01"},    {0.05, 1, "0.1"},
-    {0.05, 0, "0"},       {0.5, 0, "1"},          {-0.5, 0, "-1"},      {0.04999, 1, "0.0"},   {-0.04, 1, "0.0"},
-    {-0.05, 1, "-0.1"},   {999.95, 1, "1000.0"},  {9.5, 0, "10"},       {99.4999, 0, "99"},    {0, 2, "0.00"},
-    {-0.0, 1, "0.0"},     {1e15, 1, "1e+15"},     {-1e15, 0, "-1e+15"}, {2.5e20, 1, "2.5e+20"}, {0.1 + 0.2, 15, "0.300000000000000"},
-    {1.0 / 3, 4, "0.3333"}, {2.0 / 3, 0, "1"},    {123456.789, 0, "123457"}, {999999999999999.0, 0, "999999999999999"},
-    {1e-300, 3, "0.000"}, {0.0005, 3, "0.001"},   {0.00049, 3, "0.000"},
+    {92.25, 1, "92.3"},
+    {-92.25, 1, "-92.3"},
+    {2.675, 2, "2.68"},
+    {1.005, 2, "1.01"},
+    {0.05, 1, "0.1"},
+    {0.05, 0, "0"},
+    {0.5, 0, "1"},
+    {-0.5, 0, "-1"},
+    {0.04999, 1, "0.0"},
+    {-0.04, 1, "0.0"},
+    {-0.05, 1, "-0.1"},
+    {999.95, 1, "1000.0"},
+    {9.5, 0, "10"},
+    {99.4999, 0, "99"},
+    {0, 2, "0.00"},
+    {-0.0, 1, "0.0"},
+    {1e15, 1, "1e+15"},
+    {-1e15, 0, "-1e+15"},
+    {2.5e20, 1, "2.5e+20"},
+    {0.1 + 0.2, 15, "0.300000000000000"},
+    {1.0 / 3, 4, "0.3333"},
+    {2.0 / 3, 0, "1"},
+    {123456.789, 0, "123457"},
+    {999999999999999.0, 0, "999999999999999"},
+    {1e-300, 3, "0.000"},
+    {0.0005, 3, "0.001"},
+    {0.00049, 3, "0.000"},
 };
 
 static void print_number_when_given_a_value_then_it_prints_as_a_spreadsheet_shows_it(void **state)
@@ -61,7 +81,8 @@ static void print_number_when_read_back_then_it_is_within_half_a_unit_of_the_las
   }
 }
 
-/* ---- dates --------------------------------------------------------------------------------------------------------- */
+/* ---- dates ---------------------------------------------------------------------------------------------------------
+ */
 
 typedef struct {
   int year, month, day;
@@ -69,14 +90,17 @@ typedef struct {
 } day_case;
 
 static const day_case day_cases[] = {
-    {1970, 1, 1, 0},       {1969, 12, 31, -1},
+    {1970, 1, 1, 0},        {1969, 12, 31, -1},
     {1858, 11, 17, -40587}, /* Modified Julian Day 0, IAU; the epoch is MJD 40587 */
     {2000, 1, 1, 10957},    /* J2000.0 is JD 2451545.0 at noon, IAU */
     {2001, 9, 9, 11574},    /* 10^9 seconds: floor(1e9 / 86400) */
     {2038, 1, 19, 24855},   /* 2^31 seconds: floor(2147483648 / 86400) */
-    {1900, 1, 1, -25567},  {1900, 2, 28, -25509}, {1900, 3, 1, -25508}, /* 1900 has no leap day */
-    {2000, 2, 28, 11015},  {2000, 2, 29, 11016},  {2000, 3, 1, 11017},  /* 2000 has one */
-    {2023, 12, 31, 19722}, {2024, 1, 1, 19723},   {2024, 12, 31, 20088},
+    {1900, 1, 1, -25567},   {1900, 2, 28, -25509},
+    {1900, 3, 1, -25508}, /* 1900 has no leap day */
+    {2000, 2, 28, 11015},   {2000, 2, 29, 11016},
+    {2000, 3, 1, 11017}, /* 2000 has one */
+    {2023, 12, 31, 19722},  {2024, 1, 1, 19723},
+    {2024, 12, 31, 20088},
 };
 static const day_case no_days[] = {
     {1900, 2, 29, 0}, {2100, 2, 29, 0}, {2026, 2, 29, 0}, {2024, 2, 30, 0}, {2026, 4, 31, 0},
@@ -102,7 +126,8 @@ static void day_number_when_a_day_is_known_then_it_agrees_both_ways(void **state
     if (number != c->number) fail_msg("%d-%d-%d is day %g, expected %g", c->year, c->month, c->day, number, c->number);
     assert_date(c->number, c->year, c->month, c->day);
   }
-  for (size_t i = 0; i < COUNT(no_days); i++) assert_false(cks_day_number(no_days[i].year, no_days[i].month, no_days[i].day, &number));
+  for (size_t i = 0; i < COUNT(no_days); i++)
+    assert_false(cks_day_number(no_days[i].year, no_days[i].month, no_days[i].day, &number));
   assert_string_equal(cks_print_date(text, 11016), "2000-02-29");
   assert_string_equal(cks_print_date(text, cks_missing()), "");
 }
@@ -133,12 +158,14 @@ static void days_between_when_a_leap_day_lies_between_then_it_counts(void **stat
 {
   (void)state;
   double from, to;
-  assert_true(cks_day_number(2024, 2, 28, &from) && cks_day_number(2024, 3, 1, &to));
+  assert_true(cks_day_number(2024, 2, 28, &from));
+  assert_true(cks_day_number(2024, 3, 1, &to));
   assert_close(cks_days_between(from, to), 2, 0);
   assert_true(cks_is_missing(cks_days_between(from, cks_missing())));
 }
 
-/* ---- names --------------------------------------------------------------------------------------------------------- */
+/* ---- names ---------------------------------------------------------------------------------------------------------
+ */
 
 static void names_when_10000_are_added_then_each_is_found_under_its_own_id(void **state)
 {
@@ -160,7 +187,7 @@ static void names_when_10000_are_added_then_each_is_found_under_its_own_id(void 
     assert_int_equal(cks_names_find(&names, text, (size_t)n), i);
     assert_string_equal(cks_names_text(&names, i), text);
   }
-  assert_int_equal(cks_names_find(&names, "Hybrid", 6), CKS_NONE); /* a beginning is another text */
+  assert_int_equal(cks_names_find(&names, "Hybrid", 6), CKS_NONE);     /* a beginning is another text */
   assert_int_equal(cks_names_find(&names, "Hybrid 0 and more", 8), 0); /* n bytes count, no more */
   assert_string_equal(cks_names_text(&names, CKS_NONE), "");
   assert_int_equal(cks_names_add(&names, "", 0, &id, NULL), CKS_OK);
@@ -172,12 +199,15 @@ static void names_when_10000_are_added_then_each_is_found_under_its_own_id(void 
 static void names_order_when_people_read_it_then_numbers_count_as_numbers(void **state)
 {
   (void)state;
-  static const char *const in_order[] = {"", "1", "2", "10", "a 1", "A 2", "a 10", "Tamsel", "Tamsel 8", "tamsel 8", "Tamsel 15",
-                                         "Tamsel 15 W", "Tamsel 15A", "Tamsel 115", "Tamsel 10000000000000000000000"};
+  static const char *const in_order[] = {
+      "",          "1",           "2",          "10",         "a 1",
+      "A 2",       "a 10",        "Tamsel",     "Tamsel 8",   "tamsel 8",
+      "Tamsel 15", "Tamsel 15 W", "Tamsel 15A", "Tamsel 115", "Tamsel 10000000000000000000000"};
   for (size_t i = 0; i < COUNT(in_order); i++)
     for (size_t j = 0; j < COUNT(in_order); j++) {
       int by = cks_names_compare(in_order[i], in_order[j]);
-      if ((by > 0) - (by < 0) != (i > j) - (i < j)) fail_msg("'%s' and '%s' compare as %d", in_order[i], in_order[j], by);
+      if ((by > 0) - (by < 0) != (i > j) - (i < j))
+        fail_msg("'%s' and '%s' compare as %d", in_order[i], in_order[j], by);
     }
 }
 
@@ -194,14 +224,16 @@ static void names_order_when_texts_are_random_then_it_is_an_order(void **state)
       for (size_t j = 0; j < n; j++) text[k][j] = letters[test_below(&random, sizeof letters - 1)];
       text[k][n] = '\0';
     }
-    int ab = cks_names_compare(text[0], text[1]), bc = cks_names_compare(text[1], text[2]), ac = cks_names_compare(text[0], text[2]);
+    int ab = cks_names_compare(text[0], text[1]), bc = cks_names_compare(text[1], text[2]),
+        ac = cks_names_compare(text[0], text[2]);
     int ba = cks_names_compare(text[1], text[0]);
     bool sound = (ab < 0) == (ba > 0) && (ab == 0) == !strcmp(text[0], text[1]) && !(ab < 0 && bc < 0 && ac >= 0);
     if (!sound) fail_msg("'%s' '%s' '%s': %d %d %d", text[0], text[1], text[2], ab, bc, ac);
   }
 }
 
-/* ---- arena --------------------------------------------------------------------------------------------------------- */
+/* ---- arena ---------------------------------------------------------------------------------------------------------
+ */
 
 static void arena_when_pieces_are_taken_then_they_are_zeroed_aligned_and_apart(void **state)
 {
@@ -251,7 +283,8 @@ static void error_when_set_twice_then_the_first_cause_wins(void **state)
   for (int i = 0; i < CKS_STATUS_COUNT; i++) assert_true(strlen(cks_status_text((cks_status)i)) > 3);
 }
 
-/* ---- findings ------------------------------------------------------------------------------------------------------ */
+/* ---- findings ------------------------------------------------------------------------------------------------------
+ */
 
 static cks_findings *two_files(void)
 {
@@ -320,9 +353,11 @@ static void finding_line_when_printed_then_it_names_file_line_severity_and_rule(
   add(findings, CKS_RULE_LOCATION_FROM_FILE, 1, 0, 0, "no location");
   add(findings, CKS_RULE_NO_CHECK, CKS_NONE, 0, 0, "no check");
   findings->finding[0].more = 3;
-  assert_string_equal(cks_finding_line(findings, &findings->finding[0], arena),
-                      "strips.csv:14: error: yield holds 'n.a', expected a number or an empty cell [not-a-number] (and 3 more)");
-  assert_string_equal(cks_finding_line(findings, &findings->finding[1], arena), "walk.csv: note: no location [location-from-file]");
+  assert_string_equal(
+      cks_finding_line(findings, &findings->finding[0], arena),
+      "strips.csv:14: error: yield holds 'n.a', expected a number or an empty cell [not-a-number] (and 3 more)");
+  assert_string_equal(cks_finding_line(findings, &findings->finding[1], arena),
+                      "walk.csv: note: no location [location-from-file]");
   assert_string_equal(cks_finding_line(findings, &findings->finding[2], arena), "note: no check [no-check]");
   cks_arena_free(arena);
   cks_findings_free(findings);
@@ -339,7 +374,8 @@ static void rules_when_walked_then_each_has_its_own_name_and_a_sentence(void **s
   }
 }
 
-/* ---- JSON ---------------------------------------------------------------------------------------------------------- */
+/* ---- JSON ----------------------------------------------------------------------------------------------------------
+ */
 
 static cks_json *json_new(const cks_sink *sink, cks_error *error)
 {
@@ -438,145 +474,6 @@ static void json_when_a_level_is_left_open_or_too_deep_then_finish_says_so(void 
   test_text_release(&text);
 }
 
-/* ---- files --------------------------------------------------------------------------------------------------------- */
-
-typedef struct {
-  char folder[64], path[96], link[96];
-} files;
-
-static files files_new(void)
-{
-  files f = {.folder = "/tmp/checkstrip-test-XXXXXX"};
-  if (!mkdtemp(f.folder)) fail_msg("no folder for temporary files");
-  snprintf(f.path, sizeof f.path, "%s/out.csv", f.folder);
-  snprintf(f.link, sizeof f.link, "%s/link.csv", f.folder);
-  return f;
-}
-
-/* Fails when anything but out.csv and link.csv was left behind. */
-static void files_remove(const files *f)
-{
-  unlink(f->link);
-  unlink(f->path);
-  if (rmdir(f->folder) != 0) fail_msg("a temporary file was left in %s", f->folder);
-}
-
-static void write_output(const char *path, const char *bytes, bool commit)
-{
-  cks_output *output = NULL;
-  cks_error error = {0};
-  if (cks_output_open(path, &output, &error) != CKS_OK) fail_msg("%s", error.text);
-  cks_sink sink = cks_output_sink(output);
-  assert_int_equal(sink.put(sink.to, bytes, strlen(bytes), &error), CKS_OK);
-  assert_int_equal(cks_output_close(output, &error), CKS_OK);
-  if (commit) assert_int_equal(cks_output_commit(output, &error), CKS_OK);
-  cks_output_free(output);
-}
-
-static void assert_holds(const char *path, const char *bytes)
-{
-  char *text = test_read_file(path);
-  assert_string_equal(text, bytes);
-  free(text);
-}
-
-static mode_t mode_of(const char *path)
-{
-  struct stat about;
-  assert_int_equal(stat(path, &about), 0);
-  return about.st_mode & 07777;
-}
-
-static void output_when_committed_then_it_stands_whole_and_otherwise_nothing_does(void **state)
-{
-  (void)state;
-  files f = files_new();
-  write_output(f.path, "lost", false);
-  assert_int_not_equal(access(f.path, F_OK), 0);
-  write_output(f.path, "first", true);
-  assert_holds(f.path, "first");
-  write_output(f.path, "lost", false);
-  assert_holds(f.path, "first");
-  write_output(f.path, "second", true);
-  assert_holds(f.path, "second");
-  files_remove(&f);
-}
-
-static void output_when_a_file_is_replaced_then_its_mode_is_kept_and_a_new_one_has_the_umask(void **state)
-{
-  (void)state;
-  files f = files_new();
-  mode_t mask = umask(027);
-  write_output(f.path, "first", true);
-  assert_int_equal(mode_of(f.path), 0640);
-  assert_int_equal(chmod(f.path, 0604), 0);
-  write_output(f.path, "second", true);
-  umask(mask);
-  assert_int_equal(mode_of(f.path), 0604);
-  files_remove(&f);
-}
-
-static void output_when_the_path_is_a_link_then_its_target_is_written(void **state)
-{
-  (void)state;
-  files f = files_new();
-  struct stat about;
-  write_output(f.path, "first", true);
-  assert_int_equal(symlink(f.path, f.link), 0);
-  write_output(f.link, "second", true);
-  assert_int_equal(lstat(f.link, &about), 0);
-  assert_true(S_ISLNK(about.st_mode));
-  assert_holds(f.path, "second");
-  files_remove(&f);
-}
-
-static void output_when_it_cannot_be_written_then_the_reason_is_given(void **state)
-{
-  (void)state;
-  files f = files_new();
-  cks_output *output = NULL;
-  cks_error folder = {0}, nowhere = {0}, full = {0};
-  assert_int_equal(cks_output_open(f.folder, &output, &folder), CKS_IO);
-  assert_null(output);
-  assert_non_null(strstr(folder.text, "folder"));
-  snprintf(f.link, sizeof f.link, "%s/none/out.csv", f.folder);
-  assert_int_equal(cks_output_open(f.link, &output, &nowhere), CKS_IO);
-  assert_null(output);
-  if (access("/dev/full", W_OK) == 0) {
-    assert_int_equal(cks_output_open("/dev/full", &output, &full), CKS_OK);
-    cks_sink sink = cks_output_sink(output);
-    sink.put(sink.to, "x", 1, NULL);
-    assert_int_equal(cks_output_close(output, &full), CKS_IO);
-    cks_output_free(output);
-    assert_int_equal(access("/dev/full", W_OK), 0);
-  }
-  cks_output_free(NULL);
-  files_remove(&f);
-}
-
-static void file_when_opened_then_its_bytes_come_and_a_folder_or_nothing_is_refused(void **state)
-{
-  (void)state;
-  files f = files_new();
-  cks_source source;
-  cks_error folder = {0}, none = {0};
-  char bytes[16];
-  assert_int_equal(cks_file_open(f.folder, &source, &folder), CKS_IO);
-  assert_non_null(strstr(folder.text, "folder"));
-  assert_int_equal(cks_file_open(f.path, &source, &none), CKS_IO);
-  assert_non_null(strstr(none.text, f.path));
-  write_output(f.path, "0123456789", true);
-  assert_int_equal(cks_file_open(f.path, &source, NULL), CKS_OK);
-  assert_string_equal(source.name, f.path);
-  assert_int_equal(source.read(source.from, bytes, 4), 4);
-  assert_int_equal(source.read(source.from, bytes, sizeof bytes), 6);
-  assert_memory_equal(bytes, "456789", 6);
-  assert_int_equal(source.read(source.from, bytes, sizeof bytes), 0);
-  cks_file_close(&source);
-  cks_file_close(&source);
-  files_remove(&f);
-}
-
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -598,11 +495,6 @@ int main(void)
       cmocka_unit_test(json_when_read_back_then_every_value_is_there),
       cmocka_unit_test(json_when_the_sink_fails_then_finish_returns_it_and_writes_no_more),
       cmocka_unit_test(json_when_a_level_is_left_open_or_too_deep_then_finish_says_so),
-      cmocka_unit_test(output_when_committed_then_it_stands_whole_and_otherwise_nothing_does),
-      cmocka_unit_test(output_when_a_file_is_replaced_then_its_mode_is_kept_and_a_new_one_has_the_umask),
-      cmocka_unit_test(output_when_the_path_is_a_link_then_its_target_is_written),
-      cmocka_unit_test(output_when_it_cannot_be_written_then_the_reason_is_given),
-      cmocka_unit_test(file_when_opened_then_its_bytes_come_and_a_folder_or_nothing_is_refused),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

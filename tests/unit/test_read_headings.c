@@ -121,6 +121,10 @@ static void heading_when_unit_of_another_kind_then_error(void **state)
   check_heading("moisture (1-9)", "unit-unknown a:1.2", "");
   check_heading("moisture (14 % basis)", "unit-unknown a:1.2", "");
   check_heading("aphid (1-9, 5 best)", "unit-unknown a:1.2", "");
+  check_heading("yield (bu/ac, kg/ha)", "unit-unknown a:1.2", "");
+  check_heading("yield (13 %, 14 %)", "unit-unknown a:1.2", "");
+  check_heading("aphid (1-9, 0-10)", "unit-unknown a:1.2", "");
+  check_heading("aphid (1-9, 1 best, 9 best)", "unit-unknown a:1.2", "");
   check_heading("aphid (9 = resistant)", "unit-unknown a:1.2", "");
 }
 
@@ -175,6 +179,21 @@ static void heading_when_empty_over_values_then_missing(void **state)
   (void)state;
   fixture_check(&(fixture_case){"hybrid,,yield\nA,,1\nB,7,2\nC,8,3\n", "heading-missing a:3.2 '7'",
                                 "hybrid, yield bu/ac high", "2:A|1; 3:B|2; 4:C|3", ""});
+}
+
+/* 4,096 headings made to be cut in as many ways as can be: the work on each is bounded. */
+static void heading_when_made_to_be_slow_then_still_read(void **state)
+{
+  (void)state;
+  size_t n = 4096, used = 0, size = n * 64;
+  char *text = malloc(size);
+  assert_non_null(text);
+  for (size_t i = 0; i < n; i++)
+    used += (size_t)snprintf(text + used, size - used, "yield m m m m m m m m m m m m m m m m m m m m%c",
+                             i + 1 < n ? ',' : '\n');
+  snprintf(text + used, size - used, "1\n");
+  fixture_check(&(fixture_case){text, "heading-unknown a:1.1\nshort-row a:2.0", "", "2:", ""});
+  free(text);
 }
 
 static void heading_when_very_long_then_unknown(void **state)
@@ -370,6 +389,7 @@ int main(void)
       cmocka_unit_test(heading_when_near_then_did_you_mean),
       cmocka_unit_test(heading_when_unknown_in_several_files_then_noted_once),
       cmocka_unit_test(heading_when_empty_over_values_then_missing),
+      cmocka_unit_test(heading_when_made_to_be_slow_then_still_read),
       cmocka_unit_test(heading_when_very_long_then_unknown),
       cmocka_unit_test(columns_when_two_for_one_trait_then_error),
       cmocka_unit_test(columns_when_heading_option_chooses_then_the_other_is_left),

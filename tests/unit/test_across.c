@@ -1,0 +1,315 @@
+/* test_across.c: a series over places: published tables, closed forms, and no mean over unequal sets of places. */
+#include "../../src/analyze/across.h"
+#include "support/make_trial.h"
+#include "support/support.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+enum { SEED = 19340603, MOST = 200 };
+
+/* Immer, Hayes & Powers 1934, J. Am. Soc. Agron. 26:403: barley, five varieties, six places, two years (totals of three
+ * plots), as the data set of that name in R's MASS. */
+static const char *const varieties[] = {"M", "S", "V", "T", "P"};
+static const struct {
+  const char *place;
+  int year;
+  double yield[5];
+} barley[12] = {
+    {"C", 1931, {119.8, 121.4, 124, 140.8, 124.8}}, {"C", 1932, {98.9, 61.9, 96.2, 125.5, 75.7}},
+    {"D", 1931, {86.9, 77.1, 78.9, 101.8, 96}},     {"D", 1932, {67.7, 66.7, 67.4, 91.8, 94.1}},
+    {"GR", 1931, {98.9, 89, 69.1, 89.3, 104.1}},    {"GR", 1932, {66.4, 49.9, 96.7, 61.9, 80.3}},
+    {"M", 1931, {82.3, 77.3, 78.4, 131.3, 89.6}},   {"M", 1932, {103.1, 105.1, 116.5, 139.9, 129.6}},
+    {"UF", 1931, {81, 105.4, 119.7, 109.7, 98.3}},  {"UF", 1932, {80.7, 82.3, 80.4, 87.2, 84.2}},
+    {"W", 1931, {146.6, 142, 150.7, 191.5, 145.7}}, {"W", 1932, {100.4, 115.5, 112.2, 147.7, 108.1}},
+};
+
+/* as_places: each place and year is a place of its own in one year. */
+static made_analysis analyze_barley(bool as_places, const cks_settings *settings)
+{
+  static char label[12][8];
+  made_plot plots[60];
+  for (size_t j = 0; j < 12; j++)
+    for (size_t i = 0; i < 5; i++) {
+      snprintf(label[j], sizeof label[j], "%s%d", barley[j].place, barley[j].year % 100);
+      plots[j * 5 + i] = (made_plot){as_places ? label[j] : barley[j].place,
+                                     as_places ? 1931 : barley[j].year,
+                                     NULL,
+                                     NULL,
+                                     varieties[i],
+                                     barley[j].yield[i]};
+    }
+  const char *const checks[] = {"M", NULL};
+  made_analysis made = made_analyze(made_trial(plots, 60, CKS_ROLE_YIELD, checks), settings);
+  assert_int_equal(made.status, CKS_OK);
+  assert_non_null(made.results->trait[0].across);
+  return made;
+}
+
+/* Figures: R 4.2.2, anova(lm()); the LSD and letters from them. */
+static void across_when_barley_in_12_environments_then_the_published_table(void **state)
+{
+  (void)state;
+  cks_settings settings = made_settings();
+  made_analysis made = analyze_barley(true, &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  assert_close(made_line(a, "location")->ss, 31913.318, 1e-12);
+  assert_close(made_line(a, "hybrid")->ss, 5309.97233333334, 1e-12);
+  assert_close(made_line(a, "hybrid x location")->ss, 7509.06366666667, 1e-12);
+  assert_close(made_line(a, "hybrid x location")->df, 44, 0);
+  assert_close(made_line(a, "total")->ss, 44732.354, 1e-12);
+  assert_close(a->f, 7.77855911995419, 1e-11);
+  assert_close(a->p, 7.8514092151512e-05, 1e-9);
+  assert_close(a->sed, 5.33323757016299, 1e-11);
+  assert_close(a->lsd, 10.7484340657117, 1e-10);
+  assert_true(isnan(a->cv_pct)); /* no plot error: the interaction is none */
+  static const char *const letters[] = {"bc", "c", "bc", "a", "b"};
+  for (int i = 0; i < 5; i++) assert_string_equal(made_row(&made, a, varieties[i])->group, letters[i]);
+  assert_close(made_row(&made, a, "T")->mean, 118.2, 1e-12);
+  assert_close(made_row(&made, a, "T")->pct_of_mean, 116.926, 1e-5);
+  assert_int_equal(made_row(&made, a, "T")->environments, 12);
+  assert_int_equal(made_row(&made, a, "T")->vs_check->differs, CKS_DIFFERS_ABOVE);
+  assert_close(made_row(&made, a, "T")->vs_check->difference, 23.8083333333333, 1e-12);
+  assert_close(made_row(&made, a, "T")->vs_check->p, 5.52913219746721e-05, 1e-9);
+  assert_int_equal(a->n_top, 1);
+  assert_string_equal(a->locations_as, "random");
+  made_analysis_release(&made);
+}
+
+/* Lines: R 4.2.2. MS_HL + MS_HY - MS_HLY is 155.3923 on 5.0771 df (Satterthwaite), F 8.5429, p .0179; as the sum is not
+ * above MS_HL, hybrids are tested over MS_HL, F 5.98911704, p .00245264518, and the note gives the other figures. */
+static void across_when_places_and_years_are_crossed_then_every_line(void **state)
+{
+  (void)state;
+  static const struct {
+    const char *source;
+    double df, ss;
+  } lines[] = {{"location", 5, 21220.904},
+               {"year", 1, 3798.51266666667},
+               {"location x year", 5, 6893.90133333333},
+               {"hybrid", 4, 5309.97233333333},
+               {"hybrid x location", 20, 4433.01766666667},
+               {"hybrid x year", 4, 291.812333333334},
+               {"hybrid x environment", 20, 2784.23366666666},
+               {"total", 59, 44732.354}};
+  cks_settings settings = made_settings();
+  made_analysis made = analyze_barley(false, &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  for (size_t i = 0; i < sizeof lines / sizeof *lines; i++) {
+    assert_close(made_line(a, lines[i].source)->ss, lines[i].ss, 1e-11);
+    assert_close(made_line(a, lines[i].source)->df, lines[i].df, 0);
+  }
+  assert_close(made_line(a, "hybrid x location")->f, 1.59218592883907, 1e-10);
+  assert_close(a->f, 5.98911704464972, 1e-10);
+  assert_close(a->p, 0.00245264517974123, 1e-9);
+  assert_close(a->den_df, 20, 0);
+  assert_non_null(strstr(a->note, "F 8.5429 on 4 and 5.0771 df, p 0.0179"));
+  assert_int_equal(a->n_year, 2);
+  assert_int_equal(a->n_location, 6);
+  made_analysis_release(&made);
+}
+
+/* The same source: denominator and df of the sum itself. */
+static void quasi_denominator_when_barley_then_satterthwaites_df(void **state)
+{
+  (void)state;
+  cks_balanced_table t = {.by_location = {20, 4433.01766666667, 221.650883333333},
+                          .by_year = {4, 291.812333333334, 72.9530833333334},
+                          .by_environment = {20, 2784.23366666666, 139.211683333333}};
+  cks_denominator d = cks_quasi_denominator(&t);
+  assert_close(d.ms, 155.392283333334, 1e-12);
+  assert_close(d.df, 5.07712793040402, 1e-11);
+}
+
+/* Places x years x hybrids x reps with all effects, seed printed. */
+static size_t make_series(made_plot *plots, test_random *random, size_t n_place, int n_year, size_t n_hybrid,
+                          size_t n_rep)
+{
+  static const char *const places[] = {"North", "South", "East", "West"};
+  size_t n = 0;
+  for (size_t l = 0; l < n_place; l++)
+    for (int y = 0; y < n_year; y++) {
+      double environment = 10 * test_normal(random);
+      for (size_t i = 0; i < n_hybrid; i++) {
+        double cell = 4 * test_normal(random);
+        for (size_t k = 0; k < n_rep; k++)
+          plots[n++] = (made_plot){
+              places[l],     2024 + y,
+              made_reps[k],  NULL,
+              made_names[i], 100 + environment + 6 * (double)i + 2 * (double)k + cell + 3 * test_normal(random)};
+      }
+    }
+  return n;
+}
+
+static void across_when_balanced_with_reps_then_the_table_closes(void **state)
+{
+  (void)state;
+  made_plot plots[MOST];
+  test_random random = {SEED};
+  printf("seed %d\n", SEED);
+  for (int years = 1; years <= 2; years++) {
+    size_t n = make_series(plots, &random, 3, years, 5, 4);
+    cks_settings settings = made_settings();
+    made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
+    const cks_analysis *a = made.results->trait[0].across;
+    double ss = 0, df = 0;
+    for (size_t i = 0; i + 1 < a->n_anova; i++) {
+      ss += a->anova[i].ss;
+      df += a->anova[i].df;
+    }
+    assert_close(ss, made_line(a, "total")->ss, 1e-10);
+    assert_close(df, made_line(a, "total")->df, 0);
+    if (years == 1) assert_close(a->f, made_line(a, "hybrid")->ms / made_line(a, "hybrid x location")->ms, 1e-12);
+    assert_close(a->sed, sqrt(2 * made_line(a, "hybrid")->ms / a->f / (4.0 * 3 * years)), 1e-12);
+    assert_close(a->cv_pct, 100 * sqrt(made_line(a, "error")->ms) / a->plot_mean, 1e-12);
+    assert_close(a->error_df, made_line(a, "error")->df, 0);
+    made_analysis_release(&made);
+  }
+}
+
+static void across_when_places_are_fixed_then_over_the_pooled_error(void **state)
+{
+  (void)state;
+  made_plot plots[MOST];
+  test_random random = {SEED + 1};
+  printf("seed %d\n", SEED + 1);
+  size_t n = make_series(plots, &random, 3, 1, 5, 4);
+  cks_settings settings = made_settings();
+  settings.locations_fixed = true;
+  made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  assert_close(a->f, made_line(a, "hybrid")->ms / made_line(a, "error")->ms, 1e-12);
+  assert_close(a->den_df, 3 * 4 * 3, 0);
+  assert_string_equal(a->locations_as, "fixed");
+  made_analysis_release(&made);
+}
+
+/* One place has two of its four reps only: means are plain averages of cells, and with equal precision inside each
+ * place F = sum (m_i - m.)^2 / (g - 1) over MSE sum(1 / r_j) / e^2, in closed form. */
+static void across_when_fixed_with_unequal_reps_then_the_closed_form(void **state)
+{
+  (void)state;
+  made_plot plots[MOST];
+  test_random random = {SEED + 2};
+  printf("seed %d\n", SEED + 2);
+  size_t n = make_series(plots, &random, 3, 1, 5, 4), kept = 0;
+  for (size_t p = 0; p < n; p++)
+    if (strcmp(plots[p].location, "South") || plots[p].rep[0] <= '2') plots[kept++] = plots[p];
+  cks_settings settings = made_settings();
+  settings.locations_fixed = true;
+  made_analysis made = made_analyze(made_trial(plots, kept, CKS_ROLE_YIELD, NULL), &settings);
+  const cks_trait_result *t = &made.results->trait[0];
+  const cks_analysis *a = t->across;
+  assert_int_equal(a->method, CKS_METHOD_ANOVA);
+  double ss = 0, df = 0, mean[5] = {0}, squares = 0, weight = (1 / 4.0 + 1 / 2.0 + 1 / 4.0) / 9;
+  for (size_t j = 0; j < 3; j++) {
+    ss += made_line(&t->location[j], "error")->ss;
+    df += t->location[j].error_df;
+    for (size_t i = 0; i < 5; i++) mean[i] += made_row(&made, &t->location[j], made_names[i])->mean / 3;
+  }
+  double grand = (mean[0] + mean[1] + mean[2] + mean[3] + mean[4]) / 5;
+  for (size_t i = 0; i < 5; i++) {
+    squares += (mean[i] - grand) * (mean[i] - grand);
+    assert_close(made_row(&made, a, made_names[i])->mean, mean[i], 1e-12);
+  }
+  assert_close(a->error_ms, ss / df, 1e-12);
+  assert_close(a->f, squares / 4 / (ss / df * weight), 1e-10);
+  assert_close(a->sed, sqrt(2 * ss / df * weight), 1e-12);
+  made_analysis_release(&made);
+}
+
+/* With two hybrids F is the square of t, whatever the pattern of lost plots. */
+static void across_when_fixed_with_two_hybrids_and_lost_plots_then_f_is_t_squared(void **state)
+{
+  (void)state;
+  made_plot plots[MOST];
+  test_random random = {SEED + 3};
+  printf("seed %d\n", SEED + 3);
+  size_t n = make_series(plots, &random, 4, 1, 2, 4);
+  plots[2].value = plots[9].value = plots[17].value = NAN;
+  cks_settings settings = made_settings();
+  settings.locations_fixed = true;
+  made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  double difference = made_row(&made, a, "A")->mean - made_row(&made, a, "B")->mean;
+  assert_int_equal(a->method, CKS_METHOD_ANOVA);
+  assert_close(a->f, pow(difference / a->sed, 2), 1e-10);
+  made_analysis_release(&made);
+}
+
+static void across_when_not_balanced_then_no_mean_and_the_reason(void **state)
+{
+  (void)state;
+  made_plot plots[MOST];
+  test_random random = {SEED + 4};
+  printf("seed %d\n", SEED + 4);
+  size_t n = make_series(plots, &random, 3, 1, 5, 4), kept = 0;
+  for (size_t p = 0; p < n; p++)
+    if (strcmp(plots[p].location, "East") || strcmp(plots[p].hybrid, "C")) plots[kept++] = plots[p];
+  cks_settings settings = made_settings();
+  settings.order = CKS_ORDER_MEAN;
+  made_analysis made = made_analyze(made_trial(plots, kept, CKS_ROLE_YIELD, NULL), &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  assert_int_equal(a->method, CKS_METHOD_NONE);
+  assert_non_null(strstr(a->why, "mixed model"));
+  assert_non_null(test_finding(made.findings, CKS_RULE_NEEDS_MIXED_MODEL));
+  assert_int_equal(a->n_hybrid, 5);
+  for (size_t i = 0; i < 5; i++) {
+    assert_true(isnan(a->hybrid[i].mean) && isnan(a->hybrid[i].pct_of_mean));
+    assert_int_equal(a->hybrid[i].rank, 0);
+    assert_int_equal(a->hybrid[i].environments, i == 2 ? 2 : 3);
+  }
+  made_analysis_release(&made);
+}
+
+static void across_when_fixed_without_plot_error_then_means_only(void **state)
+{
+  (void)state;
+  cks_settings settings = made_settings();
+  settings.locations_fixed = true;
+  made_analysis made = analyze_barley(true, &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  assert_int_equal(a->method, CKS_METHOD_MEANS);
+  assert_true(isnan(a->lsd) && isnan(a->f));
+  assert_close(made_row(&made, a, "T")->mean, 118.2, 1e-12);
+  assert_int_equal(made_row(&made, a, "T")->rank, 0);
+  made_analysis_release(&made);
+}
+
+static void across_when_one_environment_then_none(void **state)
+{
+  (void)state;
+  made_plot plots[MOST];
+  test_random random = {SEED + 5};
+  size_t n = make_series(plots, &random, 1, 1, 5, 4);
+  cks_settings settings = made_settings();
+  made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
+  assert_null(made.results->trait[0].across);
+  made_analysis_release(&made);
+}
+
+static int start(void **state)
+{
+  (void)state;
+  cks_startup();
+  return 0;
+}
+
+int main(void)
+{
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(across_when_barley_in_12_environments_then_the_published_table),
+      cmocka_unit_test(across_when_places_and_years_are_crossed_then_every_line),
+      cmocka_unit_test(quasi_denominator_when_barley_then_satterthwaites_df),
+      cmocka_unit_test(across_when_balanced_with_reps_then_the_table_closes),
+      cmocka_unit_test(across_when_places_are_fixed_then_over_the_pooled_error),
+      cmocka_unit_test(across_when_fixed_with_unequal_reps_then_the_closed_form),
+      cmocka_unit_test(across_when_fixed_with_two_hybrids_and_lost_plots_then_f_is_t_squared),
+      cmocka_unit_test(across_when_not_balanced_then_no_mean_and_the_reason),
+      cmocka_unit_test(across_when_fixed_without_plot_error_then_means_only),
+      cmocka_unit_test(across_when_one_environment_then_none),
+  };
+  return cmocka_run_group_tests(tests, start, NULL);
+}
