@@ -143,13 +143,14 @@ static double hybrid_p(const cks_balanced_table *t, cks_denominator d)
 }
 
 /* A sum that is not above the larger of its interactions means that the other is estimated below zero. The larger one by
- * itself has more df, so it may look surer than the sum: whichever of the two is less sure is used. */
+ * itself has more df, so it may look surer than the sum: whichever of the two is less sure is used, unless the sum has
+ * less than one df and says nothing. */
 static cks_denominator crossed_denominator(const cks_balanced_table *t)
 {
   const cks_balanced_term *hl = &t->by_location, *hy = &t->by_year, *larger = hl->ms >= hy->ms ? hl : hy;
   cks_denominator sum = cks_quasi_denominator(t), single = {larger->ms, larger->df};
   if (sum.ms > larger->ms) return sum;
-  return sum.ms > 0 && hybrid_p(t, sum) >= hybrid_p(t, single) ? sum : single;
+  return sum.ms > 0 && sum.df >= 1 && hybrid_p(t, sum) >= hybrid_p(t, single) ? sum : single;
 }
 
 /* Says it when the larger interaction took the place of the sum. */

@@ -74,6 +74,8 @@ bool cks_audit_says_no(const char *text);
 bool cks_audit_same(const char *a, const char *b);
 /* The texts as a list "A, B, C and 4 more" in the arena. */
 const char *cks_audit_list(cks_arena *arena, size_t n, const char *const *text);
+/* "1 plot", "3 plots" in the arena. */
+const char *cks_audit_count(cks_arena *arena, size_t n, const char *noun);
 /* Stable merge sort of n indices by less-than-or-equal of compare(context, a, b) <= 0; room has n places. */
 typedef int (*cks_audit_order)(const void *context, uint32_t a, uint32_t b);
 void cks_audit_sort(uint32_t *index, uint32_t *room, size_t n, cks_audit_order compare, const void *context);

@@ -63,6 +63,7 @@ static cks_status derived_column(cks_audit_work *work, cks_role role, cks_unit u
 static cks_status check_dates(cks_audit_work *work, const cks_trial *trial)
 {
   static const cks_role season[] = {CKS_ROLE_PLANTED, CKS_ROLE_EMERGED, CKS_ROLE_MID_BLOOM, CKS_ROLE_HARVESTED};
+  static const char *const event[] = {"planting", "emergence", "mid-bloom", "harvest"};
   enum { N_DATE = sizeof season / sizeof *season };
   input date[N_DATE];
   cks_status status = CKS_OK;
@@ -76,7 +77,7 @@ static cks_status check_dates(cks_audit_work *work, const cks_trial *trial)
       if (isnan(at)) continue;
       if (before > at)
         status = cks_audit_say(work, CKS_RULE_DATES_BACKWARD, i, date[k].column, cks_print_date(day, at), "%s %s stands before %s %s; "
-                               "correct one of the dates", cks_role_find(season[k])->label, day, cks_role_find(season[last])->label,
+                               "correct one of the dates", event[k], day, event[last],
                                cks_print_date(first, before));
       before = at;
       last = k;
@@ -110,8 +111,8 @@ static cks_status report_unplanted(cks_audit_work *work, const cks_trial *trial,
     for (size_t i = at->first; i < (size_t)at->first + at->n; i++)
       lacking += !cks_is_missing(bloom->number[i]) && cks_is_missing(value_of(work, trial, &from, i));
     if (lacking)
-      status = cks_audit_say_all(work, CKS_RULE_NO_PLANTED, "%s: %zu plots have a mid-bloom date and no planting date to count from; "
-                                 "add 'planted' to the plot list or to the places table", at->label, lacking);
+      status = cks_audit_say_all(work, CKS_RULE_NO_PLANTED, "%s: %s with a mid-bloom date and no planting date to count from; "
+                                 "add 'planted' to the plot list or to the places table", at->label, cks_audit_count(work->arena, lacking, "plot"));
   }
   return status;
 }
@@ -190,12 +191,12 @@ static cks_status report_yield(cks_audit_work *work, const cks_environment *e, c
 {
   cks_status status = CKS_OK;
   if (count->no_area && !count->given)
-    status = cks_audit_say_all(work, CKS_RULE_NO_AREA, "%s: %zu plots have a weight and no harvested area; add harvest_length and "
+    status = cks_audit_say_all(work, CKS_RULE_NO_AREA, "%s: %s with a weight and no harvested area; add harvest_length and "
                                "harvest_width (or rows_harvested and row_spacing) to the plot list or to --places", e->label,
-                               count->no_area);
+                               cks_audit_count(work->arena, count->no_area, "plot"));
   if (count->no_moisture && status == CKS_OK)
-    status = cks_audit_say_all(work, CKS_RULE_NO_MOISTURE, "%s: %zu plots have a weight and no moisture, so no yield at standard "
-                               "moisture", e->label, count->no_moisture);
+    status = cks_audit_say_all(work, CKS_RULE_NO_MOISTURE, "%s: %s with a weight and no moisture, so no yield at standard "
+                               "moisture", e->label, cks_audit_count(work->arena, count->no_moisture, "plot"));
   return status;
 }
 

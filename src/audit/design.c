@@ -149,6 +149,13 @@ static void count_plots(const cks_trial *t, const cks_environment *e, counts *c)
   }
 }
 
+static uint32_t first_plot(const cks_trial *t, const cks_environment *e, uint32_t hybrid)
+{
+  uint32_t plot = e->first;
+  while (t->hybrid_of[plot] != hybrid) plot++;
+  return plot;
+}
+
 static cks_status short_reps(const design *d, const cks_environment *e, counts *c)
 {
   const cks_trial *t = d->trial;
@@ -157,12 +164,12 @@ static cks_status short_reps(const design *d, const cks_environment *e, counts *
   uint32_t usual_rep = usual_count(c->rep, t->n_rep, c->room, e->n + 1);
   for (size_t h = 0; h < t->n_hybrid && status == CKS_OK; h++)
     if (c->hybrid[h] && c->hybrid[h] < usual_hybrid)
-      status = say(d, CKS_RULE_UNEQUAL_REPS, e->first, WORDS("%s has %u plots at %s and most hybrids there have %u", t->hybrid[h].name,
-                   c->hybrid[h], e->label, usual_hybrid));
+      status = say(d, CKS_RULE_UNEQUAL_REPS, first_plot(t, e, (uint32_t)h), WORDS("%s has %s at %s and most hybrids there have %u", t->hybrid[h].name,
+                   cks_audit_count(d->work->arena, c->hybrid[h], "plot"), e->label, usual_hybrid));
   for (uint32_t r = 0; r < t->n_rep && status == CKS_OK; r++)
     if (c->rep[r] && 2 * c->rep[r] < usual_rep)
-      status = say(d, CKS_RULE_MISSING_REP, e->first, WORDS("rep %s at %s has %u plots and the others have %u", rep_name(t, r), e->label,
-                   c->rep[r], usual_rep));
+      status = say(d, CKS_RULE_MISSING_REP, e->first, WORDS("rep %s at %s has %s and the others have %u", rep_name(t, r), e->label,
+                   cks_audit_count(d->work->arena, c->rep[r], "plot"), usual_rep));
   bool no_rep = !t->rep_of || c->rep[t->n_rep] == e->n;
   if (status == CKS_OK && usual_hybrid > 1 && no_rep && !t->block_of)
     status = say(d, CKS_RULE_NO_REP, e->first, WORDS("hybrids are repeated at %s but no rep is given: taken as completely randomized; add "

@@ -161,9 +161,10 @@ static cks_status report_spellings(cks_audit_work *work, const census *c, const 
   for (size_t i = 0; i < c->n && status == CKS_OK; i++) {
     const variant *v = &c->v[i], *b = &c->v[best[v->hybrid]];
     if (v->name != b->name)
-      status = cks_audit_say(work, CKS_RULE_ONE_HYBRID, v->first, c->hybrid, name_text(work, v->name), "'%s' (%u rows) and '%s' "
-                             "(%u rows) are taken as one hybrid; correct the spelling if so, else make the names differ in more "
-                             "than case, spaces and marks", name_text(work, v->name), v->n, name_text(work, b->name), b->n);
+      status = cks_audit_say(work, CKS_RULE_ONE_HYBRID, v->first, c->hybrid, name_text(work, v->name), "'%s' (%s) and '%s' "
+                             "(%s) are taken as one hybrid; correct the spelling if so, else make the names differ in more "
+                             "than case, spaces and marks", name_text(work, v->name), cks_audit_count(work->arena, v->n, "row"),
+                             name_text(work, b->name), cks_audit_count(work->arena, b->n, "row"));
   }
   return status;
 }

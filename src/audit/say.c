@@ -90,6 +90,11 @@ const char *cks_audit_list(cks_arena *arena, size_t n, const char *const *text)
   return n > NAMES_IN_LIST ? cks_arena_format(arena, "%s and %zu more", list, n - NAMES_IN_LIST) : list;
 }
 
+const char *cks_audit_count(cks_arena *arena, size_t n, const char *noun)
+{
+  return cks_arena_format(arena, "%zu %s%s", n, noun, n == 1 ? "" : "s");
+}
+
 static void insertion_sort(uint32_t *index, size_t n, cks_audit_order compare, const void *context)
 {
   for (size_t i = 1; i < n; i++) {

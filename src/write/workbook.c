@@ -28,7 +28,7 @@ void cks_book_check(cks_book *book, lxw_error result)
 {
   if (result == LXW_NO_ERROR || book->status != CKS_OK) return;
   book->status =
-      cks_error_set(book->error, status_of(result), "the workbook could not be written: %s", lxw_strerror(result));
+      cks_error_set(book->error, status_of(result), "cannot write the workbook: %s (is the disk full?)", lxw_strerror(result));
 }
 
 /* Tries the path, so that the library meets no surprise there. */

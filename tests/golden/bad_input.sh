@@ -61,7 +61,7 @@ check "a line of 10 MB" 1 too-large "$program" summarize longline.csv -o out.csv
 check "100,000 columns" 1 too-large "$program" summarize columns.csv
 check "one hybrid" 0 'hybrid' "$program" summarize onehybrid.csv
 check "all missing" 1 no-trait "$program" summarize missing.csv -o out.xlsx
-check "all equal" 0 'cannot be told apart' "$program" summarize equal.csv
+check "all equal" 0 'nothing to compare' "$program" summarize equal.csv
 check "nan" 1 not-a-number "$program" summarize "value nan.csv"
 check "inf" 1 not-a-number "$program" summarize "value inf.csv"
 check "-inf" 1 not-a-number "$program" summarize "value -inf.csv"

@@ -16,7 +16,7 @@ check "src/math and src/agronomy include no stage" "$(includes src/math/*.[ch] s
 check "src/cli includes <checkstrip.h> only" "$(grep -nE '^#include (<checkstrip/|"\.\.)' src/cli/*.[ch])"
 check "only cli and core/file.c open paths" "$(grep -nE '\b(fopen|open|mkstemp|rename|unlink)\(' src/read/*.c src/audit/*.c src/analyze/*.c src/report/*.c src/math/*.c src/agronomy/*.c src/checkstrip.c src/write/text.c src/write/json.c src/write/csv.c)"
 check "the library never prints nor exits" "$(grep -nE '\b(printf|puts|fputs|exit|abort|setlocale|perror)\(' src/read/*.c src/audit/*.c src/analyze/*.c src/report/*.c src/write/*.c src/math/*.c src/agronomy/*.c src/core/arena.c src/core/names.c src/core/findings.c src/core/json.c src/core/numbers.c src/checkstrip.c)"
-check "no word for unfinished work" "$(grep -nEi 'TODO|FIXME|XXX|HACK|placeholder' -r src include tests --include=*.c --include=*.h --include=*.sh | grep -v tests/lint)"
+check "no word for unfinished work" "$(grep -nEi '\b(TODO|FIXME|XXX|HACK|placeholder)\b' -r src include tests --include=*.c --include=*.h --include=*.sh | grep -v tests/lint)"
 
 out=$(for header in include/checkstrip.h include/checkstrip/*.h; do
   ${CC:-cc} -std=c11 -Wall -Wextra -Wpedantic -Werror -Iinclude -x c -fsyntax-only "$header" 2>&1 || echo "C: $header"

@@ -327,7 +327,8 @@ static void compare_series(const made_trial *m, json_t *across, int k)
   assert_close(test_json_number(hl_line, "f"), hl / hl_df / (error / error_df), AGREE);
 }
 
-/* Hybrid over MS_HL + MS_HY - MS_HLY with Satterthwaite's df; not above the larger of the two: that one with its df. */
+/* Hybrid over MS_HL + MS_HY - MS_HLY with Satterthwaite's df; where that is not above the larger of the two, whichever of
+ * them and the sum is less sure (the sum needs one df). */
 static void compare_years(const made_trial *m, json_t *across, int k)
 {
   int g = m->n_hybrid, L = m->n_place, Y = m->n_year;
@@ -340,7 +341,11 @@ static void compare_years(const made_trial *m, json_t *across, int k)
   double tester = ms[0] + ms[1] - ms[2],
          df = tester * tester / (ms[0] * ms[0] / d[0] + ms[1] * ms[1] / d[1] + ms[2] * ms[2] / d[2]);
   int larger = ms[1] > ms[0];
-  if (tester <= ms[larger]) tester = ms[larger], df = d[larger];
+  if (tester <= ms[larger]) {
+    bool sum = tester > 0 && df >= 1 &&
+               gsl_cdf_fdist_Q(h / (g - 1) / tester, g - 1, df) >= gsl_cdf_fdist_Q(h / (g - 1) / ms[larger], g - 1, d[larger]);
+    if (!sum) tester = ms[larger], df = d[larger];
+  }
   assert_line(across, "hybrid x location", d[0], hl);
   assert_line(across, "hybrid x year", d[1], hy);
   assert_line(across, "hybrid x environment", d[2], hly);

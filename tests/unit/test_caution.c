@@ -44,7 +44,7 @@ static void analyze_when_there_is_no_error_to_test_with_then_means_only(void **s
   expect_means_only(no_df, 2, 2, "degrees of freedom");
   expect_means_only(apart, 4, 4, "share no rep");
   expect_means_only(constant, 3, 2, "one value in every plot");
-  expect_means_only(copied, 3, 2, "same values");
+  expect_means_only(copied, 3, 2, "to the last digit");
   expect_means_only(mostly_single, 5, 2, "most hybrids have one plot");
   expect_means_only(alone, 1, 3, "one hybrid only");
 }

@@ -62,7 +62,8 @@ static void complete_blocks_when_rice_of_gomez_then_the_published_table(void **s
   assert_close(vs->p, 0.0937321071414429, 1e-9);
   assert_close(vs->pct, 100 * 4703.25 / 5124, 1e-12);
   assert_int_equal(vs->differs, CKS_DIFFERS_UNKNOWN);
-  assert_true(isnan(made_row(&made, a, "25kg")->vs_check->pct));
+  assert_close(made_row(&made, a, "25kg")->vs_check->pct, 100, 1e-14); /* the check beside itself: no test */
+  assert_true(isnan(made_row(&made, a, "25kg")->vs_check->p));
   made_analysis_release(&made);
 }
 
@@ -163,7 +164,7 @@ static void one_way_when_no_rep_then_the_certified_table(void **state)
  * MSE. */
 static made_analysis analyze_published(const double *mean, size_t g, double s, double alpha)
 {
-  static char label[32][8];
+  static char label[32][24];
   made_plot plots[32 * 4];
   const double by_rep[] = {1, -1, 1, -1};
   double squares = 0;

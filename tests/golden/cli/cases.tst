@@ -8,7 +8,7 @@ series-full       0    summarize sample-trials/series/plots/*.csv --places sampl
 series-sheet      0    summarize sample-trials/series/plots/*.csv --places sample-trials/series/places.csv --sheet-for "Cold Draw"
 series-fixed      0    summarize sample-trials/series/plots/*.csv --places sample-trials/series/places.csv --locations fixed
 series-audit      0    audit sample-trials/series/plots/*.csv --places sample-trials/series/places.csv
-no-such-place     2    summarize sample-trials/series/plots/*.csv --sheet-for Nowhere
+no-such-place     2    summarize sample-trials/one-place/plots.csv --sheet-for Nowhere
 unknown-command   2    sumarize plots.csv
 unknown-option    2    summarize --alhpa 0.1 sample-trials/one-place/plots.csv
 unknown-ending    2    summarize sample-trials/one-place/plots.csv -o out.docx
