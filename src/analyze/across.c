@@ -17,7 +17,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* ---- what kind of series this is ------------------------------------------------------------------------------- */
+/* ---- what kind of series this is -------------------------------------------------------------------------------- */
 
 static int compare_ids(const void *left, const void *right)
 {
@@ -127,7 +127,7 @@ static balance look_at_balance(const cks_trait_task *work, const cks_balanced_se
   return b;
 }
 
-/* ---- tests ----------------------------------------------------------------------------------------------------- */
+/* ---- tests ------------------------------------------------------------------------------------------------------ */
 
 cks_denominator cks_quasi_denominator(const cks_balanced_table *t)
 {
@@ -277,7 +277,7 @@ static void write_notes(const cks_trait_task *work, const cks_balanced_series *s
     a->note = cks_join(arena, a->note, "percent: table, tests and ranks on the scale arcsin of the square root");
 }
 
-/* ---- balanced, fixed, or neither ------------------------------------------------------------------------------- */
+/* ---- balanced, fixed, or neither -------------------------------------------------------------------------------- */
 
 static void cell_averages(const cks_trait_task *work, cks_analysis *a)
 {

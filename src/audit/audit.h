@@ -56,7 +56,7 @@ cks_status cks_audit_traits(cks_audit_work *work, cks_trial *trial);
 /* design.c: plots, reps and order of the finished trial. */
 cks_status cks_audit_design(cks_audit_work *work, const cks_trial *trial);
 
-/* ---- shared by the families (say.c) ---------------------------------------------------------------------------- */
+/* ---- shared by the families (say.c) ----------------------------------------------------------------------------- */
 
 /* Adds a finding at a row of the table; for a row that is left out the note left-out-flaw instead. column may be NULL. */
 cks_status cks_audit_say(cks_audit_work *work, cks_rule rule, size_t row, const cks_column *column, const char *cell,

@@ -12,7 +12,7 @@
 
 enum { YEAR_ZERO = 1900, YEAR_KEYS = 301 }; /* key 0: no year */
 
-/* ---- order ------------------------------------------------------------------------------------------------------- */
+/* ---- order ------------------------------------------------------------------------------------------------------ */
 
 /* Stable counting sort of index[0..n) by key_of(row) in [0, n_key); room and count are workspace. */
 typedef struct {
@@ -113,7 +113,7 @@ static cks_status sort_rows(cks_audit_work *work, order *o)
   return status;
 }
 
-/* ---- gathering --------------------------------------------------------------------------------------------------- */
+/* ---- gathering -------------------------------------------------------------------------------------------------- */
 
 /* *array (size n_row, elements of `size` bytes) becomes its elements at index, in that order. NULL stays NULL. */
 static cks_status gather(cks_audit_work *work, const order *o, void *array, size_t size)
@@ -149,7 +149,7 @@ static cks_status gather_table(cks_audit_work *work, const order *o)
   return status;
 }
 
-/* ---- what the trial takes ---------------------------------------------------------------------------------------- */
+/* ---- what the trial takes --------------------------------------------------------------------------------------- */
 
 static const char *text_at(cks_audit_work *work, cks_role role, size_t row)
 {

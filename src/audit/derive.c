@@ -12,7 +12,7 @@
 
 static const double YIELD_TOLERANCE = 0.01; /* share: a larger difference between given and computed is reported */
 
-/* ---- where a plot's input stands ---------------------------------------------------------------------------------- */
+/* ---- where a plot's input stands -------------------------------------------------------------------------------- */
 
 typedef struct {
   const cks_column *column; /* the plot list's; NULL: none */
@@ -57,7 +57,7 @@ static cks_status derived_column(cks_audit_work *work, cks_role role, cks_unit u
   return CKS_OK;
 }
 
-/* ---- days to mid-bloom --------------------------------------------------------------------------------------------- */
+/* ---- days to mid-bloom ------------------------------------------------------------------------------------------ */
 
 /* Dates of a plot must come in the order of the season. */
 static cks_status check_dates(cks_audit_work *work, const cks_trial *trial)
@@ -136,7 +136,7 @@ static cks_status derive_days(cks_audit_work *work, cks_trial *trial)
   return status == CKS_OK ? fill_days(work, trial, days, bloom, origin) : status;
 }
 
-/* ---- yield --------------------------------------------------------------------------------------------------------- */
+/* ---- yield ------------------------------------------------------------------------------------------------------ */
 
 typedef struct {
   input weight, gross, tare, length, width, rows, spacing, moisture, wet;

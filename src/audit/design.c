@@ -36,7 +36,7 @@ static cks_status say(const design *d, cks_rule rule, size_t plot, const char *t
 
 #define WORDS(...) cks_arena_format(d->work->arena, __VA_ARGS__)
 
-/* ---- plots that stand twice --------------------------------------------------------------------------------------- */
+/* ---- plots that stand twice ------------------------------------------------------------------------------------- */
 
 /* One plot number twice in a rep of a location. seen: size n_names, the last plot with that number. */
 static cks_status duplicate_plots(const design *d, const cks_environment *e, uint32_t *seen)
@@ -117,7 +117,7 @@ static cks_status twice_in_rep(const design *d, const cks_environment *e)
   return status;
 }
 
-/* ---- reps --------------------------------------------------------------------------------------------------------- */
+/* ---- reps ------------------------------------------------------------------------------------------------------- */
 
 /* The commonest of n counts that are above 0; the larger of two equally common. count[i] <= n_plot. */
 static uint32_t usual_count(const uint32_t *count, size_t n, uint32_t *room, size_t n_room)
@@ -179,7 +179,7 @@ static cks_status short_reps(const design *d, const cks_environment *e, counts *
   return status;
 }
 
-/* ---- order in the field ------------------------------------------------------------------------------------------- */
+/* ---- order in the field ----------------------------------------------------------------------------------------- */
 
 static double number_in(const char *text)
 {
@@ -242,7 +242,7 @@ static cks_status one_order(const design *d, const cks_environment *e, counts *c
                       : CKS_OK;
 }
 
-/* ---- values ------------------------------------------------------------------------------------------------------- */
+/* ---- values ----------------------------------------------------------------------------------------------------- */
 
 /* True when the values of two runs of n plots are equal, hybrid by hybrid, and not all one value. */
 static bool copied(const cks_trial *t, const double *value, uint32_t a, uint32_t b, uint32_t n)
@@ -315,7 +315,7 @@ static cks_status values(const design *d)
   return status;
 }
 
-/* ---- names over places -------------------------------------------------------------------------------------------- */
+/* ---- names over places ------------------------------------------------------------------------------------------ */
 
 /* One insertion, deletion or replacement apart. */
 static bool one_apart(const char *a, const char *b)
@@ -372,7 +372,7 @@ static cks_status missing_somewhere(const design *d, const counts *c)
   return status;
 }
 
-/* ---- all ---------------------------------------------------------------------------------------------------------- */
+/* ---- all -------------------------------------------------------------------------------------------------------- */
 
 static cks_status each_environment(const design *d, counts *c, uint32_t *seen)
 {

@@ -142,7 +142,7 @@ static uint32_t *copy_names(const cks_audit_work *work, const cks_column *column
   return of;
 }
 
-/* ---- locations --------------------------------------------------------------------------------------------------- */
+/* ---- locations -------------------------------------------------------------------------------------------------- */
 
 /* "plots/cold-draw.csv" -> "cold-draw" */
 static const char *place_of_file(cks_audit_work *work, const char *file)
@@ -187,7 +187,7 @@ static cks_status settle_locations(cks_audit_work *work)
   return status == CKS_OK ? make_dense(work, work->location_of, column, true, &work->location, &work->n_location) : status;
 }
 
-/* ---- gaps ------------------------------------------------------------------------------------------------------------- */
+/* ---- gaps ------------------------------------------------------------------------------------------------------- */
 
 static bool is_given(const cks_audit_work *work, const uint32_t *of, size_t row)
 {
@@ -212,7 +212,7 @@ static cks_status report_gaps(cks_audit_work *work, const cks_column *column, co
   return status;
 }
 
-/* ---- years ------------------------------------------------------------------------------------------------------- */
+/* ---- years ------------------------------------------------------------------------------------------------------ */
 
 static int32_t year_of_day(double day)
 {
@@ -244,7 +244,7 @@ static cks_status settle_years(cks_audit_work *work)
   return column && status == CKS_OK ? report_gaps(work, column, NULL) : status;
 }
 
-/* ---- reps and blocks --------------------------------------------------------------------------------------------- */
+/* ---- reps and blocks -------------------------------------------------------------------------------------------- */
 
 static cks_status settle_names(cks_audit_work *work, cks_role role, uint32_t **of, const char ***texts, size_t *n)
 {

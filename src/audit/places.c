@@ -17,6 +17,8 @@ static const char *number_text(cks_audit_work *work, const cks_column *column, d
   char date[CKS_NUMBER_TEXT];
   if (column->kind == CKS_DATE) return cks_arena_text(work->arena, cks_print_date(date, value));
   const char *unit = cks_unit_text(column->unit);
+  if (column->unit == CKS_UNIT_PER_AC) unit = "an acre";
+  if (column->unit == CKS_UNIT_PER_HA) unit = "a hectare";
   return cks_arena_format(work->arena, "%.15g%s%s", value, *unit ? " " : "", unit);
 }
 

@@ -81,7 +81,7 @@ static bool is_for(const option *o, const cli_command *command)
   return o->used == FOR_ALL || !strcmp(command->name, "summarize");
 }
 
-/* ---- lists and patterns -------------------------------------------------------------------------------------------- */
+/* ---- lists and patterns ----------------------------------------------------------------------------------------- */
 
 /* Appends to an array of the arena: a longer copy. Command lines are short. */
 static bool append(cli_call *call, const char ***list, size_t *n, const char *text)
@@ -118,7 +118,7 @@ static bool append_files(cli_call *call, const char *word)
   return ok;
 }
 
-/* ---- one option ---------------------------------------------------------------------------------------------------- */
+/* ---- one option ------------------------------------------------------------------------------------------------- */
 
 /* Index of word among choices split by '|'; -1: none. An empty choice is not offered. */
 static int choice_of(const char *choices, const char *word)

@@ -1,7 +1,6 @@
-/* json.c: see json.h. One value a line where it helps a reader, two spaces a level. */
+/* json.c: see json.h. A value a line, two spaces a level; rows on one line. */
 #include "json.h"
 
-#include <inttypes.h>
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
@@ -15,14 +14,17 @@ static void flush(cks_json *json)
 
 static void put(cks_json *json, const char *bytes, size_t n)
 {
-  while (n && json->status == CKS_OK) {
-    size_t room = CKS_JSON_BUFFER - json->used, part = n < room ? n : room;
+  while (n > CKS_JSON_BUFFER - json->used && json->status == CKS_OK) {
+    size_t part = CKS_JSON_BUFFER - json->used;
     memcpy(json->buffer + json->used, bytes, part);
     json->used += part;
     bytes += part;
     n -= part;
-    if (json->used == CKS_JSON_BUFFER) flush(json);
+    flush(json);
   }
+  if (json->status != CKS_OK) return;
+  memcpy(json->buffer + json->used, bytes, n);
+  json->used += n;
 }
 
 static void put_text(cks_json *json, const char *text) { put(json, text, strlen(text)); }
@@ -48,14 +50,21 @@ static void put_quoted(cks_json *json, const char *text)
   put(json, "\"", 1);
 }
 
+/* A line break and two spaces a level; in a row nothing. */
+static void indent(cks_json *json)
+{
+  static const char spaces[] = "\n                                                                "; /* 2 x CKS_JSON_DEEPEST */
+  if (!json->row) put(json, spaces, 1 + 2 * (size_t)json->depth);
+}
+
 /* Comma, line break, indent and key before the next value. */
 static void lead(cks_json *json, const char *key)
 {
   if (json->depth) {
     bool *filled = &json->filled[json->depth - 1];
-    put_text(json, *filled ? ",\n" : "\n");
+    if (*filled) put(json, ", ", json->row ? 2 : 1);
     *filled = true;
-    for (int i = 0; i < json->depth; i++) put(json, "  ", 2);
+    indent(json);
   }
   if (key) {
     put_quoted(json, key);
@@ -63,10 +72,10 @@ static void lead(cks_json *json, const char *key)
   }
 }
 
-static void open(cks_json *json, const char *key, const char *bracket, char close)
+static void open(cks_json *json, const char *key, char bracket, char close)
 {
   lead(json, key);
-  put_text(json, bracket);
+  put(json, &bracket, 1);
   if (json->depth == CKS_JSON_DEEPEST) {
     if (json->status == CKS_OK) json->status = cks_error_set(json->error, CKS_INTERNAL, "JSON nested too deep");
   } else {
@@ -80,21 +89,25 @@ void cks_json_begin(cks_json *json, const cks_sink *sink, cks_error *error)
   json->sink = sink;
   json->error = error;
   json->status = CKS_OK;
-  json->depth = 0;
+  json->depth = json->row = 0;
   json->used = 0;
 }
 
-void cks_json_object(cks_json *json, const char *key) { open(json, key, "{", '}'); }
-void cks_json_array(cks_json *json, const char *key) { open(json, key, "[", ']'); }
+void cks_json_object(cks_json *json, const char *key) { open(json, key, '{', '}'); }
+void cks_json_array(cks_json *json, const char *key) { open(json, key, '[', ']'); }
+
+void cks_json_row(cks_json *json, const char *key)
+{
+  open(json, key, '{', '}');
+  if (!json->row) json->row = json->depth;
+}
 
 void cks_json_end(cks_json *json)
 {
   if (json->depth == 0) return;
   json->depth--;
-  if (json->filled[json->depth]) {
-    put(json, "\n", 1);
-    for (int i = 0; i < json->depth; i++) put(json, "  ", 2);
-  }
+  if (json->filled[json->depth]) indent(json);
+  if (json->row > json->depth) json->row = 0;
   put(json, &json->close[json->depth], 1);
 }
 
@@ -107,20 +120,37 @@ void cks_json_text(cks_json *json, const char *key, const char *text)
     put_text(json, "null");
 }
 
+/* Many figures are whole numbers, and printf is slow at them. into: CKS_NUMBER_TEXT bytes. */
+static size_t whole_text(char *into, int64_t value)
+{
+  char digits[CKS_NUMBER_TEXT];
+  size_t n = 0, used = 0;
+  uint64_t rest = value < 0 ? 0 - (uint64_t)value : (uint64_t)value;
+  do digits[n++] = (char)('0' + rest % 10);
+  while (rest /= 10);
+  if (value < 0) into[used++] = '-';
+  while (n) into[used++] = digits[--n];
+  return used;
+}
+
 void cks_json_number(cks_json *json, const char *key, double value)
 {
   char text[CKS_NUMBER_TEXT] = "null";
-  if (isfinite(value)) snprintf(text, sizeof text, "%.15g", value);
+  size_t n = 4;
+  if (fabs(value) < 1e15 && value == floor(value))
+    n = whole_text(text, (int64_t)value);
+  else if (isfinite(value))
+    n = (size_t)snprintf(text, sizeof text, "%.15g", value);
   lead(json, key);
-  put_text(json, text);
+  put(json, text, n);
 }
 
 void cks_json_integer(cks_json *json, const char *key, int64_t value)
 {
   char text[CKS_NUMBER_TEXT];
-  snprintf(text, sizeof text, "%" PRId64, value);
+  size_t n = whole_text(text, value);
   lead(json, key);
-  put_text(json, text);
+  put(json, text, n);
 }
 
 void cks_json_bool(cks_json *json, const char *key, bool value)

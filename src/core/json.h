@@ -16,6 +16,7 @@ typedef struct {
   cks_error *error;
   cks_status status;
   int depth;
+  int row; /* depth of the row that is open; 0: none */
   char close[CKS_JSON_DEEPEST]; /* '}' or ']' that ends each open level */
   bool filled[CKS_JSON_DEEPEST]; /* the level holds a value already */
   size_t used;
@@ -24,6 +25,7 @@ typedef struct {
 
 void cks_json_begin(cks_json *json, const cks_sink *sink, cks_error *error);
 void cks_json_object(cks_json *json, const char *key);
+void cks_json_row(cks_json *json, const char *key); /* an object that stands on one line with all it holds */
 void cks_json_array(cks_json *json, const char *key);
 void cks_json_end(cks_json *json); /* the innermost object or array */
 void cks_json_text(cks_json *json, const char *key, const char *text); /* NULL: null */

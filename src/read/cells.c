@@ -21,7 +21,7 @@ static const double power_of_ten[QUICK_BYTES + 1] = {1e0,  1e1,  1e2,  1e3,  1e4
 static bool is_digit(char c) { return c >= '0' && c <= '9'; }
 static char lower(char c) { return c >= 'A' && c <= 'Z' ? (char)(c - 'A' + 'a') : c; }
 
-/* ---- numbers --------------------------------------------------------------------------------------------------- */
+/* ---- numbers ---------------------------------------------------------------------------------------------------- */
 
 /* Sign, digits, one mark: the usual cell. False: not of that form. */
 static bool quick_number(const char *text, size_t n, char mark, cks_text_number *kind, double *value)
@@ -109,7 +109,7 @@ cks_text_number cks_read_number(const char *text, size_t n, bool decimal_comma, 
   return kind;
 }
 
-/* ---- marks for missing values ---------------------------------------------------------------------------------- */
+/* ---- marks for missing values ----------------------------------------------------------------------------------- */
 
 static bool same_letters(const char *text, size_t n, const char *word)
 {
@@ -133,7 +133,7 @@ bool cks_cell_is_named_missing(const cks_setting_list *missing, const char *text
   return false;
 }
 
-/* ---- dates ----------------------------------------------------------------------------------------------------- */
+/* ---- dates ------------------------------------------------------------------------------------------------------ */
 
 /* A run of at most `most` digits at *at; its value, or -1 when there is none or it is longer. */
 static int digits_at(const char **at, const char *end, int most, int *n)

@@ -19,7 +19,7 @@ cks_where cks_reader_where(const cks_reader *reader, uint32_t line, size_t slot)
   return (cks_where){reader->reading.file, CKS_NONE, line, (uint32_t)slot + 1};
 }
 
-/* ---- room ------------------------------------------------------------------------------------------------------ */
+/* ---- room ------------------------------------------------------------------------------------------------------- */
 
 /* Resizes *array to n elements; false: no memory, *array as before. */
 static bool resize(void *array_at, size_t n, size_t size)
@@ -112,7 +112,7 @@ void cks_reader_shrink(cks_reader *reader)
   if (resize_rows(reader->table, reader->table->n_row)) reader->room_row = reader->table->n_row;
 }
 
-/* ---- values ---------------------------------------------------------------------------------------------------- */
+/* ---- values ----------------------------------------------------------------------------------------------------- */
 
 static void note_witness(const cks_reader *reader, cks_slot *slot, int kind, const char *text, size_t n)
 {
@@ -227,7 +227,7 @@ static void clear_cell(cks_slot *slot, size_t row)
     slot->number[row] = cks_missing();
 }
 
-/* ---- the heading line ------------------------------------------------------------------------------------------ */
+/* ---- the heading line ------------------------------------------------------------------------------------------- */
 
 static void take_heading(cks_reader *reader, const char *text, size_t n)
 {
@@ -279,7 +279,7 @@ static bool end_headings(cks_reader *reader, uint32_t line)
   return reader->status == CKS_OK;
 }
 
-/* ---- handlers -------------------------------------------------------------------------------------------------- */
+/* ---- handlers --------------------------------------------------------------------------------------------------- */
 
 void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line)
 {

@@ -32,7 +32,7 @@ typedef struct {
   const char *next_cr; /* the first CR of the piece not yet passed, or its end */
 } csv_run;
 
-/* ---- libcsv's callbacks ---------------------------------------------------------------------------------------- */
+/* ---- libcsv's callbacks ----------------------------------------------------------------------------------------- */
 
 static bool is_blank(unsigned char c) { return c == ' ' || c == '\t' || c == '\n' || c == '\r'; }
 
@@ -76,7 +76,7 @@ static void on_row(int end, void *to)
   run->row_open = false;
 }
 
-/* ---- faulty rows ----------------------------------------------------------------------------------------------- */
+/* ---- faulty rows ------------------------------------------------------------------------------------------------ */
 
 static cks_status start_parser(csv_run *run)
 {
@@ -157,7 +157,7 @@ static cks_status say_quote(csv_run *run, const char *text, size_t n, size_t at)
       run->parser.quoted ? "text stands after the closing quote in" : "a quote stands inside the unquoted cell", cell);
 }
 
-/* ---- feeding --------------------------------------------------------------------------------------------------- */
+/* ---- feeding ---------------------------------------------------------------------------------------------------- */
 
 static cks_status feed(csv_run *run, const char *text, size_t n)
 {
@@ -243,7 +243,7 @@ static cks_status finish(csv_run *run)
   return status == CKS_OK ? leave_row(run) : status;
 }
 
-/* ---- the separator --------------------------------------------------------------------------------------------- */
+/* ---- the separator ---------------------------------------------------------------------------------------------- */
 
 /* Counts each separator outside quotes and brackets, as in "aphid (1-9, 1 best)", in the first line that holds
  * anything; returns where the next one begins. */

@@ -44,7 +44,7 @@ static bool is_digit(char c) { return c >= '0' && c <= '9'; }
 static bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (unsigned char)c >= 0x80; }
 static bool is_word(char c) { return is_digit(c) || is_letter(c); }
 
-/* ---- extras ---------------------------------------------------------------------------------------------------- */
+/* ---- extras ----------------------------------------------------------------------------------------------------- */
 
 /* Takes one of the words of list ("a|b") at *at, without case; false: none stands there. '@' is a word. */
 static bool take_word(const char **at, const char *list)
@@ -192,7 +192,7 @@ static bool read_list(const char *text, extras *e)
   return understood;
 }
 
-/* ---- the name -------------------------------------------------------------------------------------------------- */
+/* ---- the name --------------------------------------------------------------------------------------------------- */
 
 /* Parts text (at most CKS_HEADING_LONGEST bytes) into what stands in brackets and what does not. */
 static void part(const char *text, parts *p)
@@ -310,7 +310,7 @@ static void make_key(char *key, const char *text, const char *without)
   key[used] = '\0';
 }
 
-/* ---- what follows ---------------------------------------------------------------------------------------------- */
+/* ---- what follows ----------------------------------------------------------------------------------------------- */
 
 static bool is_rated(const cks_role_fact *fact, cks_role role)
 {

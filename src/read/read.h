@@ -27,7 +27,7 @@ typedef struct {
   cks_id file;
 } cks_reading;
 
-/* ---- encoding.c: bytes to UTF-8 -------------------------------------------------------------------------------- */
+/* ---- encoding.c: bytes to UTF-8 --------------------------------------------------------------------------------- */
 
 typedef struct {
   const cks_reading *reading;
@@ -44,7 +44,7 @@ void cks_decoder_release(cks_decoder *decoder);
  */
 cks_status cks_decoder_next(cks_decoder *decoder, uint32_t line, const char **text, size_t *n);
 
-/* ---- csv.c: text to cells -------------------------------------------------------------------------------------- */
+/* ---- csv.c: text to cells --------------------------------------------------------------------------------------- */
 
 /* Cells come trimmed, line breaks in them as spaces. row and drop return false to stop reading the file. */
 typedef struct {
@@ -56,7 +56,7 @@ typedef struct {
 cks_status cks_csv_read(const cks_reading *reading, const cks_source *source, const cks_csv_handler *handler,
                         bool *refused);
 
-/* ---- cells.c: what one cell says ------------------------------------------------------------------------------- */
+/* ---- cells.c: what one cell says -------------------------------------------------------------------------------- */
 
 typedef enum {
   CKS_TEXT_NO_NUMBER,
@@ -75,7 +75,7 @@ cks_text_date cks_cell_date(const char *text, size_t n);
 bool cks_cell_is_mark(const char *text, size_t n);
 bool cks_cell_is_named_missing(const cks_setting_list *missing, const char *text, size_t n);
 
-/* ---- words.c: the vocabulary of headings ----------------------------------------------------------------------- */
+/* ---- words.c: the vocabulary of headings ------------------------------------------------------------------------ */
 
 /* text without case, spaces and punctuation in into (size CKS_HEADING_LONGEST + 1); its length; 0 also when text is
  * longer. */
@@ -93,7 +93,7 @@ bool cks_vocabulary_find(const cks_vocabulary *vocabulary, const char *text, siz
 /* The role with a word within edit distance 1 (4 to 6 letters) or 2 (more); false when there is none. */
 bool cks_vocabulary_near(const cks_vocabulary *vocabulary, const char *text, size_t n, cks_role *role);
 
-/* ---- headings.c: what one heading says ------------------------------------------------------------------------- */
+/* ---- headings.c: what one heading says -------------------------------------------------------------------------- */
 
 typedef enum { CKS_HEADING_EMPTY, CKS_HEADING_UNKNOWN, CKS_HEADING_KNOWN, CKS_HEADING_UNIT_BAD } cks_heading_kind;
 

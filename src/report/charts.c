@@ -95,8 +95,7 @@ static cks_chart *chart_new(cks_draft *draft, const char *key, cks_chart_kind ki
   return chart;
 }
 
-/* ---- dots
- * ------------------------------------------------------------------------------------------------------------ */
+/* ---- dots ------------------------------------------------------------------------------------------------------- */
 
 enum { DOT_NAME, DOT_ALL, DOT_TOP, DOT_CHECK, DOT_LSD, DOT_COLUMNS };
 
@@ -211,8 +210,7 @@ const cks_chart *cks_chart_dots(cks_draft *draft, const char *key, const cks_tra
   return chart;
 }
 
-/* ---- against days to mid-bloom
- * --------------------------------------------------------------------------------------- */
+/* ---- against days to mid-bloom ---------------------------------------------------------------------------------- */
 
 enum { POINT_NAME, POINT_DAYS, POINT_VALUE, POINT_COLUMNS };
 

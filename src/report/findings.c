@@ -8,8 +8,8 @@ static const char *const labels[COLUMNS] = {"", "where", "rule", "what was found
 
 static const char *where(cks_draft *draft, cks_id file, uint32_t line)
 {
-  const char *name = file < draft->findings->n_file ? draft->findings->file[file] : "";
-  return line ? cks_arena_format(draft->arena, "%s:%u", name, line) : cks_draft_text(draft, name);
+  const char *name = cks_words_file(draft, file);
+  return line ? cks_arena_format(draft->arena, "%s:%u", name, line) : name;
 }
 
 static cks_report_table *found(cks_draft *draft)

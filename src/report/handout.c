@@ -37,8 +37,7 @@ static const fact facts[] = {
 };
 enum { N_FACTS = sizeof facts / sizeof *facts };
 
-/* ---- who and where ------------------------------------------------------------------------------------------------
- */
+/* ---- who and where ---------------------------------------------------------------------------------------------- */
 
 static const char *bloom_range(cks_draft *draft, cks_id environment)
 {
@@ -121,8 +120,7 @@ static const char *letterhead(cks_draft *draft, const cks_environment *e)
   return cks_draft_line(draft, first, second);
 }
 
-/* ---- the answer -----------------------------------------------------------------------------------------------------
- */
+/* ---- the answer ------------------------------------------------------------------------------------------------- */
 
 static const char *them(const cks_trait_result *trait)
 {
@@ -229,8 +227,7 @@ static const char *small_print(cks_draft *draft)
   return cks_draft_line(draft, text, report->footer);
 }
 
-/* ---- the table and the page -----------------------------------------------------------------------------------------
- */
+/* ---- the table and the page ------------------------------------------------------------------------------------- */
 
 static cks_plan plan_page(cks_draft *draft, const cks_analysis *a, cks_id environment)
 {

@@ -30,8 +30,7 @@ static const char *const fact_labels[N_FACT] = {"location", "year", "trial",  "r
 enum { TAIL_USED, TAIL_FILE, TAIL_LINE, TAIL_WHY, N_TAIL };
 static const char *const tail_labels[N_TAIL] = {"used", "file", "line", "note"};
 
-/* ---- findings by file and line -------------------------------------------------------------------------------------
- */
+/* ---- findings by file and line ---------------------------------------------------------------------------------- */
 
 typedef struct {
   cks_id file;
@@ -78,8 +77,7 @@ static const char *mark_text(cks_draft *draft, const mark *marks, size_t n, cks_
   return text;
 }
 
-/* ---- columns
- * --------------------------------------------------------------------------------------------------------- */
+/* ---- columns ---------------------------------------------------------------------------------------------------- */
 
 static cks_cell position(cks_draft *draft, const int32_t *at, size_t i)
 {
@@ -115,7 +113,7 @@ static bool share(cks_draft *draft, shared_texts *texts)
   for (size_t i = 0; i < t->n_rep; i++) texts->rep[i] = cks_draft_text(draft, t->rep[i]);
   for (size_t i = 0; i < t->n_block; i++) texts->block[i] = cks_draft_text(draft, t->block[i]);
   for (size_t i = 0; i < t->n_hybrid; i++) texts->hybrid[i] = cks_words_hybrid(draft, (cks_id)i);
-  for (size_t i = 0; i < draft->findings->n_file; i++) texts->file[i] = cks_draft_text(draft, draft->findings->file[i]);
+  for (size_t i = 0; i < draft->findings->n_file; i++) texts->file[i] = cks_words_file(draft, (cks_id)i);
   return true;
 }
 
@@ -168,8 +166,7 @@ static bool is_filled(const cks_trial *t, fact which)
   return filled[which];
 }
 
-/* ---- the table
- * --------------------------------------------------------------------------------------------------------- */
+/* ---- the table -------------------------------------------------------------------------------------------------- */
 
 typedef struct {
   size_t n_fact;

@@ -58,10 +58,8 @@ static const char *footer_of(cks_draft *draft)
   const char *text = "";
   size_t n = trial->n_input < NAMED ? trial->n_input : NAMED;
   for (size_t i = 0; i < n; i++) {
-    cks_id file = trial->input[i].file;
-    const char *name = file < draft->findings->n_file ? draft->findings->file[file] : "";
-    const char *slash = strrchr(name, '/');
-    text = cks_arena_format(draft->arena, "%s%s%s", text, *text ? ", " : "", slash ? slash + 1 : name);
+    const char *name = cks_words_file(draft, trial->input[i].file);
+    text = cks_arena_format(draft->arena, "%s%s%s", text, *text ? ", " : "", name);
   }
   if (trial->n_input > n) text = cks_arena_format(draft->arena, "%s and %zu more", text, trial->n_input - n);
   return cks_arena_format(draft->arena, "From %s by checkstrip %s", *text ? text : "a plot list", CKS_VERSION);

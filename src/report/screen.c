@@ -25,8 +25,7 @@ static const cks_analysis *main_analysis(const cks_draft *draft)
   return cks_shown_at(lead, CKS_NONE);
 }
 
-/* ---- title and basis ------------------------------------------------------------------------------------------------
- */
+/* ---- title and basis -------------------------------------------------------------------------------------------- */
 
 static const char *left_out_words(cks_draft *draft)
 {
@@ -40,7 +39,7 @@ static const char *title_line(cks_draft *draft)
 {
   const char *years = cks_words_years(draft), *reps = draft->lead ? cks_words_reps(draft, draft->lead) : "";
   return cks_arena_format(
-      draft->arena, "%s%s%s: %s, %s, %s%s%s", cks_words_capital(draft, cks_words_crop(draft)), *years ? ", " : "",
+      draft->arena, "%s%s%s: %s, %s, %s%s%s", cks_words_capital(draft, draft->trial->crop->label), *years ? ", " : "",
       years, cks_words_hybrids(draft, draft->results->n_hybrid, draft->results->n_check),
       cks_words_count(draft, draft->trial->n_location, "location"), reps, *reps ? ", " : "", left_out_words(draft));
 }
@@ -202,8 +201,7 @@ static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const cha
   return text;
 }
 
-/* ---- the summary --------------------------------------------------------------------------------------------------
- */
+/* ---- the summary ------------------------------------------------------------------------------------------------ */
 
 static void add_answer(cks_draft *draft, cks_section *section, const cks_analysis *a)
 {
@@ -254,8 +252,7 @@ static void add_no_answer(cks_draft *draft, cks_section *section)
           why));
 }
 
-/* ---- charts, on a sheet of their own ------------------------------------------------------------------------------
- */
+/* ---- charts, on a sheet of their own ---------------------------------------------------------------------------- */
 
 static void add_charts(cks_draft *draft, const cks_analysis *a)
 {
@@ -270,8 +267,7 @@ static void add_charts(cks_draft *draft, const cks_analysis *a)
   cks_draft_chart_add(draft, section, bloom);
 }
 
-/* ---- the places -----------------------------------------------------------------------------------------------------
- */
+/* ---- the places ------------------------------------------------------------------------------------------------- */
 
 enum { PLACE_NAME, PLACE_MEAN, PLACE_LSD, PLACE_CV, PLACE_HIGHEST, PLACE_VALUE, PLACE_TOP, PLACE_COLUMNS };
 
@@ -359,26 +355,18 @@ static void add_places(cks_draft *draft)
                                    cks_words_count(draft, n - shown, "more place")));
 }
 
-/* ---- what next ------------------------------------------------------------------------------------------------------
- */
-
-static const char *first_file(const cks_draft *draft)
-{
-  const cks_trial *trial = draft->trial;
-  cks_id file = trial->n_input ? trial->input[0].file : CKS_NONE;
-  return file < draft->findings->n_file ? draft->findings->file[file] : "FILE";
-}
+/* ---- what next -------------------------------------------------------------------------------------------------- */
 
 static const char *quoted(cks_draft *draft, const char *text)
 {
   return strpbrk(text, " '\"()&;$") ? cks_arena_format(draft->arena, "\"%s\"", text) : text;
 }
 
-/* The workbook beside the first file: its name with another ending, no folder. */
+/* A name for the workbook: that of the only file with another ending, else our own. */
 static const char *workbook_name(cks_draft *draft)
 {
-  const char *file = first_file(draft), *slash = strrchr(file, '/'), *base = slash ? slash + 1 : file;
-  const char *dot = strrchr(base, '.');
+  const cks_trial *trial = draft->trial;
+  const char *base = trial->n_input == 1 ? cks_words_file(draft, trial->input[0].file) : "", *dot = strrchr(base, '.');
   int n = (int)(dot && dot > base ? (size_t)(dot - base) : strlen(base));
   return quoted(draft, n ? cks_arena_format(draft->arena, "%.*s.xlsx", n, base) : "trial.xlsx");
 }
@@ -386,11 +374,9 @@ static const char *workbook_name(cks_draft *draft)
 static const char *data_line(cks_draft *draft)
 {
   const size_t *n = draft->findings->n_severity;
-  const char *file =
-      cks_arena_format(draft->arena, "%s%s", quoted(draft, first_file(draft)), draft->trial->n_input > 1 ? " ..." : "");
   return cks_arena_format(
-      draft->arena, "data: %s, %s, %s (checkstrip audit %s).%s", cks_words_count(draft, n[CKS_ERROR], "error"),
-      cks_words_count(draft, n[CKS_WARNING], "warning"), cks_words_count(draft, n[CKS_NOTE], "note"), file,
+      draft->arena, "data: %s, %s, %s (checkstrip audit lists them).%s", cks_words_count(draft, n[CKS_ERROR], "error"),
+      cks_words_count(draft, n[CKS_WARNING], "warning"), cks_words_count(draft, n[CKS_NOTE], "note"),
       draft->settings->full ? "" : "   All tables: --full");
 }
 

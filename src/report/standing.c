@@ -9,7 +9,7 @@ enum { GAP = 2, WIDEST_LABEL = 36, WIDEST_CHECK = 8 };
 
 typedef enum { FOOT_MEAN, FOOT_LSD, FOOT_CV, N_FEET } foot;
 
-/* ---- cells: line is the hybrid's in the column's analysis, NULL when it has none ------------------------------- */
+/* ---- cells: line is the hybrid's in the column's analysis, NULL when it has none -------------------------------- */
 
 typedef cks_cell cell_of(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line);
 typedef cks_cell foot_of(cks_draft *draft, const cks_plan_column *column, foot which);
@@ -108,8 +108,7 @@ static cks_cell pct_mean_cell(cks_draft *draft, const cks_plan_column *column, c
   return line ? blank_or_number(draft, line->pct_of_mean, 0) : cks_cell_none();
 }
 
-/* ---- feet ---------------------------------------------------------------------------------------------------------
- */
+/* ---- feet ------------------------------------------------------------------------------------------------------- */
 
 /* An LSD of whole numbers would say 1 for 0.6: it gets a decimal. */
 static cks_cell lsd_cell(cks_draft *draft, const cks_plan_column *column)
@@ -149,8 +148,7 @@ static cks_cell no_foot(cks_draft *draft, const cks_plan_column *column, foot wh
   return cks_cell_none();
 }
 
-/* ---- the kinds of columns ------------------------------------------------------------------------------------------
- */
+/* ---- the kinds of columns --------------------------------------------------------------------------------------- */
 
 typedef struct {
   const char *key, *label, *narrow; /* "%s" in them stands for the check's name */
@@ -229,8 +227,7 @@ static cks_report_column heading_of(cks_draft *draft, const cks_plan_column *col
   return heading;
 }
 
-/* ---- planning ------------------------------------------------------------------------------------------------------
- */
+/* ---- planning --------------------------------------------------------------------------------------------------- */
 
 cks_plan cks_plan_of(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis,
                      const char *check_word)
@@ -354,8 +351,7 @@ const char *cks_plan_add_traits(cks_draft *draft, cks_plan *plan, cks_id environ
   return missed;
 }
 
-/* ---- the table ------------------------------------------------------------------------------------------------------
- */
+/* ---- the table -------------------------------------------------------------------------------------------------- */
 
 static bool foot_has_any(cks_draft *draft, const cks_plan *plan, foot which)
 {

@@ -22,8 +22,7 @@ static const cks_analysis *analysis_at(const cks_trait_result *t, size_t i)
   return i == 0 ? t->across : &t->location[i - 1];
 }
 
-/* ---- fits
- * ------------------------------------------------------------------------------------------------------------ */
+/* ---- fits ------------------------------------------------------------------------------------------------------- */
 
 typedef enum { FIT_TEXT, FIT_COUNT, FIT_FIGURE, FIT_P, FIT_MEAN, FIT_ONE, FIT_DEGREES } fit_print;
 
@@ -71,7 +70,7 @@ static const char *method_text(cks_method method)
 {
   static const char *const texts[] = {[CKS_METHOD_NONE] = "none",
                                       [CKS_METHOD_MEANS] = "means",
-                                      [CKS_METHOD_ANOVA] = "variance",
+                                      [CKS_METHOD_ANOVA] = "least squares",
                                       [CKS_METHOD_REML] = "REML"};
   return texts[method];
 }
@@ -161,8 +160,7 @@ static cks_report_table *fits(cks_draft *draft, const cks_trait_result *t)
   return table;
 }
 
-/* ---- analyses of variance and components ----------------------------------------------------------------------------
- */
+/* ---- analyses of variance and components ------------------------------------------------------------------------ */
 
 enum { LINE_PLACE, LINE_SOURCE, LINE_DF, LINE_SS, LINE_MS, LINE_F, LINE_P, LINE_COLUMNS };
 static const char *const line_labels[LINE_COLUMNS] = {"place", "source", "df", "SS", "MS", "F", "p"};

@@ -84,10 +84,10 @@ bool cks_words_found(const cks_draft *draft, cks_rule rule)
   return false;
 }
 
-const char *cks_words_crop(cks_draft *draft)
+const char *cks_words_file(cks_draft *draft, cks_id file)
 {
-  return cks_arena_format(draft->arena, "%s%s", draft->trial->crop->label,
-                          cks_words_found(draft, CKS_RULE_CROP_ASSUMED) ? " (assumed)" : "");
+  const char *name = file < draft->findings->n_file ? draft->findings->file[file] : "", *slash = strrchr(name, '/');
+  return cks_draft_text(draft, slash ? slash + 1 : name);
 }
 
 const char *cks_words_years(cks_draft *draft)
@@ -133,7 +133,8 @@ const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait)
     return cks_arena_format(draft->arena, "Mid-bloom in days from %s.", draft->trial->count_origin);
   if (*unit) text = cks_arena_format(draft->arena, "%s in %s", text, unit);
   if (trait->unit == CKS_UNIT_BU_AC)
-    text = cks_arena_format(draft->arena, "%s (%.6g lb)", text, draft->trial->crop->bushel_lb);
+    text = cks_arena_format(draft->arena, "%s (%.6g lb%s)", text, draft->trial->crop->bushel_lb,
+                            cks_words_found(draft, CKS_RULE_CROP_ASSUMED) ? ", crop assumed" : "");
   if (source->unit_assumed) text = cks_arena_format(draft->arena, "%s, unit assumed,", text);
   if (!cks_is_missing(trait->basis_pct))
     text = cks_arena_format(draft->arena, "%s at %s %% moisture%s", text, cks_words_number(draft, trait->basis_pct, 1),

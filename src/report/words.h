@@ -17,7 +17,7 @@ const char *cks_words_hybrid(cks_draft *draft, cks_id hybrid); /* brand and name
  * left out and doubled letters once ("Quarter 7": "Qrtr 7"); NULL when that is too long too. */
 const char *cks_words_short(cks_draft *draft, const char *name, size_t columns);
 
-const char *cks_words_crop(cks_draft *draft);  /* "grain sorghum", "grain sorghum (assumed)" */
+const char *cks_words_file(cks_draft *draft, cks_id file); /* an input's name without its folders; "" for CKS_NONE */
 const char *cks_words_years(cks_draft *draft); /* "2026", "2024 to 2026", "" */
 /* "4 reps", "3 to 4 reps"; "" when unknown. */
 const char *cks_words_reps(cks_draft *draft, const cks_trait_result *trait);

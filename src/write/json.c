@@ -44,15 +44,14 @@ static const char *file_name(const job *j, cks_id file)
   return file < j->findings->n_file ? j->findings->file[file] : NULL;
 }
 
-/* ---- inputs, rows left out, findings --------------------------------------------------------------------------------
- */
+/* ---- inputs, rows left out, findings ---------------------------------------------------------------------------- */
 
 static void put_inputs(const job *j)
 {
   cks_json_array(j->json, "inputs");
   for (size_t i = 0; i < j->trial->n_input; i++) {
     const cks_input *input = &j->trial->input[i];
-    cks_json_object(j->json, NULL);
+    cks_json_row(j->json, NULL);
     cks_json_text(j->json, "file", file_name(j, input->file));
     cks_json_integer(j->json, "rows", input->rows);
     cks_json_integer(j->json, "plots", input->plots);
@@ -66,7 +65,7 @@ static void put_left_out(const job *j)
   cks_json_array(j->json, "left_out");
   for (size_t i = 0; i < j->trial->n_left_out; i++) {
     const cks_left_out *out = &j->trial->left_out[i];
-    cks_json_object(j->json, NULL);
+    cks_json_row(j->json, NULL);
     cks_json_text(j->json, "file", file_name(j, out->file));
     put_count_or_null(j->json, "line", out->line);
     cks_json_text(j->json, "reason", given(out->reason));
@@ -97,7 +96,7 @@ static void put_findings(const job *j)
   for (size_t i = 0; i < j->findings->n; i++) {
     const cks_finding *f = &j->findings->finding[i];
     char cell[CKS_NUMBER_TEXT];
-    cks_json_object(j->json, NULL);
+    cks_json_row(j->json, NULL);
     cks_json_text(j->json, "severity", cks_severity_text(f->severity));
     cks_json_text(j->json, "rule", cks_rule_find(f->rule)->name);
     cks_json_text(j->json, "file", file_name(j, f->where.file));
@@ -115,15 +114,14 @@ static void put_findings(const job *j)
   cks_json_end(j->json);
 }
 
-/* ---- an analysis
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- an analysis ------------------------------------------------------------------------------------------------ */
 
 static void put_anova(cks_json *json, const cks_analysis *a)
 {
   cks_json_array(json, "anova");
   for (size_t i = 0; i < a->n_anova; i++) {
     const cks_anova_line *line = &a->anova[i];
-    cks_json_object(json, NULL);
+    cks_json_row(json, NULL);
     cks_json_text(json, "source", line->source);
     cks_json_number(json, "df", line->df);
     cks_json_number(json, "ss", line->ss);
@@ -135,7 +133,7 @@ static void put_anova(cks_json *json, const cks_analysis *a)
   cks_json_end(json);
   cks_json_array(json, "variance");
   for (size_t i = 0; i < a->n_variance; i++) {
-    cks_json_object(json, NULL);
+    cks_json_row(json, NULL);
     cks_json_text(json, "source", a->variance[i].source);
     cks_json_number(json, "estimate", a->variance[i].estimate);
     cks_json_number(json, "se", a->variance[i].se);
@@ -149,7 +147,7 @@ static void put_versus(const job *j, const cks_hybrid_result *line)
   cks_json_array(j->json, "vs_check");
   for (size_t k = 0; line->vs_check && k < j->results->n_check; k++) {
     const cks_vs_check *vs = &line->vs_check[k];
-    cks_json_object(j->json, NULL);
+    cks_json_row(j->json, NULL);
     cks_json_text(j->json, "check", j->results->hybrid[vs->check].name);
     cks_json_number(j->json, "pct", vs->pct);
     cks_json_number(j->json, "difference", vs->difference);
@@ -165,7 +163,7 @@ static void put_hybrid(const job *j, const cks_hybrid_result *line, bool across)
   const cks_hybrid *hybrid = &j->results->hybrid[line->hybrid];
   cks_json *json = j->json;
   bool compared = line->vs_check && j->results->n_check;
-  cks_json_object(json, NULL);
+  cks_json_row(json, NULL);
   cks_json_text(json, "hybrid", hybrid->name);
   cks_json_text(json, "brand", given(hybrid->brand));
   cks_json_bool(json, "check", hybrid->check);

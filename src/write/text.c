@@ -11,7 +11,7 @@
 
 enum { PAGE = 96, GAP = 2, WIDEST_LABEL = 36, NARROWEST_LAST = 30, BUFFER = 4096 };
 
-/* ---- output ------------------------------------------------------------------------------------------------------ */
+/* ---- output ----------------------------------------------------------------------------------------------------- */
 
 typedef struct {
   const cks_sink *sink;
@@ -61,7 +61,7 @@ static void put_line_end(text_out *out)
   put_bytes(out, "\n", 1);
 }
 
-/* ---- wrapping ---------------------------------------------------------------------------------------------------- */
+/* ---- wrapping --------------------------------------------------------------------------------------------------- */
 
 /* Bytes of the head of text that makes one line of at most `columns`: up to a line break, else the last blank that
  * fits, else a cut. *skip is what to leave out before the next line. */
@@ -137,8 +137,7 @@ static void put_box(text_out *out, const char *text)
   put_line_end(out);
 }
 
-/* ---- tables ---------------------------------------------------------------------------------------------------------
- */
+/* ---- tables ----------------------------------------------------------------------------------------------------- */
 
 static const char *heading_text(const cks_report_column *column)
 {
@@ -349,8 +348,7 @@ done:
   return status;
 }
 
-/* ---- the report
- * ------------------------------------------------------------------------------------------------------ */
+/* ---- the report ------------------------------------------------------------------------------------------------- */
 
 static void put_part(text_out *out, const cks_part *part)
 {

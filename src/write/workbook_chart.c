@@ -35,8 +35,7 @@ static bool find(const cks_book *book, const cks_range *range, corners *to)
   return true;
 }
 
-/* ---- looks of series
- * ---------------------------------------------------------------------------------------------------- */
+/* ---- looks of series -------------------------------------------------------------------------------------------- */
 
 static void set_marker(lxw_chart_series *series, uint8_t type, uint8_t size, lxw_color_t fill)
 {
@@ -119,8 +118,7 @@ static void add_series(cks_book *book, lxw_chart *chart, const cks_chart *from, 
   if (!dots && s->names.n) set_names(book, series, s);
 }
 
-/* ---- axes
- * ------------------------------------------------------------------------------------------------------------------ */
+/* ---- axes ------------------------------------------------------------------------------------------------------- */
 
 static void set_axis(lxw_chart_axis *axis, const cks_axis *from)
 {

@@ -42,8 +42,7 @@ static size_t labels_of(const cks_report_table *table)
   return n;
 }
 
-/* ---- columns
- * ------------------------------------------------------------------------------------------------------------ */
+/* ---- columns ---------------------------------------------------------------------------------------------------- */
 
 static size_t count_columns(page *p)
 {
@@ -97,8 +96,7 @@ static int total_pixels(const page *p)
   return pixels;
 }
 
-/* ---- parts
- * ----------------------------------------------------------------------------------------------------------------- */
+/* ---- parts ------------------------------------------------------------------------------------------------------ */
 
 static lxw_col_t last_column(const page *p) { return (lxw_col_t)(p->n_column - 1); }
 
@@ -225,8 +223,7 @@ static void put_part(page *p, const cks_part *part)
   put_gap(p);
 }
 
-/* ---- the printed page
- * ---------------------------------------------------------------------------------------------------- */
+/* ---- the printed page ------------------------------------------------------------------------------------------- */
 
 /* text for a header: `&` doubled, at most `columns` of it. */
 static const char *header_text(const page *p, const char *text, size_t columns)

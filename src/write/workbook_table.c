@@ -6,11 +6,11 @@
 #include <math.h>
 #include <string.h>
 
-enum { MOST_BYTES = 32000, WIDEST_LABEL = 42, WIDEST_TEXT = 42, WIDEST_LAST = 76, DAY_OF_1970 = 25569 };
+enum { MOST_BYTES = 32000, WIDEST_LABEL = 42, WIDEST_TEXT = 42, WIDEST_LAST = 60, DAY_OF_1970 = 25569 };
 static const double LINE_POINTS = 15;
 /* Fonts differ in width from machine to machine: room to spare, so that nothing is cut and no number shows as ###. */
 static const double SPARE = 1.12, MARGIN = 1.5;
-static const double PROSE = 0.8; /* letters of running text are narrower than the digits that widths count */
+static const double PROSE = 0.9; /* letters of running text are narrower than the digits that widths count */
 
 size_t cks_book_lines(const char *text, double characters)
 {
@@ -49,8 +49,7 @@ void cks_book_span(cks_book *book, lxw_worksheet *sheet, lxw_row_t row, lxw_col_
                 format); /* a merged cell's text too is a string, whatever it begins with */
 }
 
-/* ---- widths ---------------------------------------------------------------------------------------------------------
- */
+/* ---- widths ----------------------------------------------------------------------------------------------------- */
 
 static const char *heading_text(const cks_report_column *column)
 {
@@ -88,8 +87,7 @@ void cks_book_table_widths(const cks_report_table *table, size_t column, double 
   for (size_t c = 0; c < table->n_column; c++) width[column + c] = fmax(width[column + c], natural_width(table, c));
 }
 
-/* ---- headings
- * --------------------------------------------------------------------------------------------------------- */
+/* ---- headings --------------------------------------------------------------------------------------------------- */
 
 static bool has_groups(const cks_report_table *table)
 {
@@ -126,8 +124,7 @@ static void put_headings(cks_book *book, lxw_worksheet *sheet, const cks_report_
   cks_book_check(book, worksheet_set_row(sheet, row, LINE_POINTS * (double)lines + 2, NULL));
 }
 
-/* ---- cells
- * ------------------------------------------------------------------------------------------------------------- */
+/* ---- cells ------------------------------------------------------------------------------------------------------ */
 
 static void put_cell(cks_book *book, lxw_worksheet *sheet, lxw_row_t row, lxw_col_t column, const cks_cell *cell,
                      lxw_format *format)

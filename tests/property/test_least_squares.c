@@ -12,8 +12,7 @@
 enum { N_SETS = 50, MOST = 24, MOST_PARAMETERS = 2 * MOST };
 static const double AGREE = 1e-8, CLOSED = 1e-10;
 
-/* ---- least squares -------------------------------------------------------------------------------------------------
- */
+/* ---- least squares ---------------------------------------------------------------------------------------------- */
 
 typedef struct {
   int n, n_rep, n_hybrid, hybrid[MOST]; /* hybrid: the made trial's numbers of those present, ascending */
@@ -134,8 +133,7 @@ static void least_squares(const plots *p, fit *f)
   }
 }
 
-/* ---- comparison ----------------------------------------------------------------------------------------------------
- */
+/* ---- comparison ------------------------------------------------------------------------------------------------- */
 
 static json_t *find_place(json_t *trait, const char *place, int year)
 {
@@ -263,8 +261,7 @@ static void one_location_when_fitted_then_it_agrees_with_dense_least_squares(voi
   free(m);
 }
 
-/* ---- balanced series -----------------------------------------------------------------------------------------------
- */
+/* ---- balanced series -------------------------------------------------------------------------------------------- */
 
 /* Sum over the plots of squared deviations between the means of two groupings is what every textbook's table is made
  * of: SS of a grouping = sum of n (mean - grand mean)^2. group of a plot: bits choose place, year, rep, hybrid. */

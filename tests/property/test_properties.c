@@ -10,8 +10,7 @@
 
 enum { N_SETS = 50 };
 
-/* ---- walking the results -------------------------------------------------------------------------------------------
- */
+/* ---- walking the results ---------------------------------------------------------------------------------------- */
 
 typedef void (*look)(const made_trial *m, json_t *analysis, bool across);
 
@@ -68,8 +67,7 @@ static void each_set(look at)
     fail_msg(__VA_ARGS__);                                                                                             \
   } while (0)
 
-/* ---- order of rows and files ---------------------------------------------------------------------------------------
- */
+/* ---- order of rows and files ------------------------------------------------------------------------------------ */
 
 static void shuffle(uint32_t *order, size_t n, test_random *random)
 {
@@ -155,8 +153,7 @@ static void order_of_rows_and_files_when_shuffled_then_no_figure_moves(void **st
   free(m);
 }
 
-/* ---- scale ---------------------------------------------------------------------------------------------------------
- */
+/* ---- scale ------------------------------------------------------------------------------------------------------ */
 
 typedef enum { STAYS, MOVES, SCALES, SQUARES, FREE } how;
 typedef struct {
@@ -283,8 +280,7 @@ static void scale_when_changed_then_figures_move_with_it_and_claims_stay(void **
   free(m);
 }
 
-/* ---- names ---------------------------------------------------------------------------------------------------------
- */
+/* ---- names ------------------------------------------------------------------------------------------------------ */
 
 /* Each hybrid's line of b is a's, whatever the lines' order: to 1e-12, as sums may run the other way round. */
 static void compare_renamed(const made_trial *m, json_t *a, json_t *b, made_naming naming, bool same_order)
@@ -334,8 +330,7 @@ static void names_when_changed_then_nothing_else_does(void **state)
   free(m);
 }
 
-/* ---- what is claimed -----------------------------------------------------------------------------------------------
- */
+/* ---- what is claimed -------------------------------------------------------------------------------------------- */
 
 static void assert_no_claim(const made_trial *m, json_t *analysis, bool across, bool top_may_hold)
 {

@@ -67,7 +67,7 @@ typedef struct {
   char set[32], run[16], name[64];
 } at_level;
 
-/* ---- paths ---------------------------------------------------------------------------------------------------- */
+/* ---- paths ------------------------------------------------------------------------------------------------------ */
 
 /* The value at path; NULL when there is none. */
 static json_t *find(json_t *root, const char *path)
@@ -90,7 +90,7 @@ static json_t *find(json_t *root, const char *path)
   return at;
 }
 
-/* ---- values --------------------------------------------------------------------------------------------------- */
+/* ---- values ----------------------------------------------------------------------------------------------------- */
 
 /* Half a unit of the last of so many significant digits; the slack lets a figure on the very edge round either way. */
 static bool digits_agree(double actual, double expected, int digits)
@@ -124,7 +124,7 @@ static bool row_agrees(json_t *root, const char *path, const char *value, const 
   return false;
 }
 
-/* ---- runs ----------------------------------------------------------------------------------------------------- */
+/* ---- runs ------------------------------------------------------------------------------------------------------- */
 
 static cks_setting_list list_of(cks_setting_pair *pair) { return (cks_setting_list){pair->key != NULL, pair}; }
 

@@ -70,8 +70,7 @@ static bool is_missing_here(const made_options *o, cks_role role, size_t locatio
   return o->missing_values && role == CKS_ROLE_DAYS_TO_MID_BLOOM && location > 0;
 }
 
-/* ---- the trial
- * -------------------------------------------------------------------------------------------------------- */
+/* ---- the trial -------------------------------------------------------------------------------------------------- */
 
 static void make_environments(made *m, const made_options *o)
 {
@@ -186,8 +185,7 @@ static void make_left_out(made *m, const made_options *o)
   t->input[0] = (cks_input){0, (uint32_t)(t->n_plot + o->n_left_out), (uint32_t)t->n_plot};
 }
 
-/* ---- the results
- * ------------------------------------------------------------------------------------------------------- */
+/* ---- the results ------------------------------------------------------------------------------------------------ */
 
 static cks_analysis blank(const made *m, const made_options *o)
 {

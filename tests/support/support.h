@@ -12,7 +12,7 @@
 #include <checkstrip.h>
 #include <jansson.h>
 
-/* ---- memory as files ---- */
+/* ---- memory as files -------------------------------------------------------------------------------------------- */
 typedef struct {
   const char *bytes;
   size_t n, at;
@@ -28,7 +28,7 @@ void test_text_release(test_text *text);
 
 char *test_read_file(const char *path); /* malloc; fails the test when it cannot be read */
 
-/* ---- runs ---- */
+/* ---- runs ------------------------------------------------------------------------------------------------------- */
 typedef struct {
   cks_status status;
   cks_error error;
@@ -41,18 +41,18 @@ void test_run_release(test_run *run);
 /* The first finding of a rule; NULL when there is none. */
 const cks_finding *test_finding(const cks_findings *findings, cks_rule rule);
 
-/* ---- JSON by path: "traits.0.across.lsd"; fails the test when the path is not there ---- */
+/* ---- JSON by path: "traits.0.across.lsd"; fails the test when the path is not there ----------------------------- */
 json_t *test_json(json_t *root, const char *path);
 double test_json_number(json_t *root, const char *path); /* NaN for null */
 /* The element of an array whose member key is text; NULL when there is none. */
 json_t *test_json_with(json_t *array, const char *key, const char *text);
 
-/* ---- comparisons (cmocka compares reals as float) ---- */
+/* ---- comparisons (cmocka compares reals as float) --------------------------------------------------------------- */
 bool test_close(double actual, double expected, double relative); /* NaN equals NaN */
 #define assert_close(actual, expected, relative) test_assert_close((actual), (expected), (relative), #actual, __FILE__, __LINE__)
 void test_assert_close(double actual, double expected, double relative, const char *what, const char *file, int line);
 
-/* ---- random numbers for properties: the seed is printed by the test ---- */
+/* ---- random numbers for properties: the seed is printed by the test --------------------------------------------- */
 typedef struct {
   uint64_t state;
 } test_random;

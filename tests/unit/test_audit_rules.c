@@ -168,8 +168,7 @@ static const rule_case cases[] = {
 };
 /* clang-format on */
 
-/* ---- a run of an input ---------------------------------------------------------------------------------------------
- */
+/* ---- a run of an input ------------------------------------------------------------------------------------------ */
 
 /* Adds one option to the settings; pair is its room. */
 static void apply(const given *g, cks_settings *settings, cks_setting_pair *pair)
@@ -243,8 +242,7 @@ static void print_findings(const cks_findings *findings)
   cks_arena_free(arena);
 }
 
-/* ---- the table walked ----------------------------------------------------------------------------------------------
- */
+/* ---- the table walked ------------------------------------------------------------------------------------------- */
 
 #define WRONG(...) (print_error(__VA_ARGS__), print_findings(run.findings), false)
 

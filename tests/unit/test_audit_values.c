@@ -96,8 +96,7 @@ static double only_yield(const cks_settings *settings, const char *csv, const ch
 
 #define H "location,rep,hybrid,yield (bu/ac)\n"
 
-/* ---- left out ------------------------------------------------------------------------------------------------------
- */
+/* ---- left out --------------------------------------------------------------------------------------------------- */
 
 static void leave_out_when_a_reason_is_given_then_the_row_is_listed_and_not_used(void **state)
 {
@@ -155,8 +154,7 @@ static void without_and_only_when_they_name_a_value_then_rows_go_by_it(void **st
   }
 }
 
-/* ---- hybrids -------------------------------------------------------------------------------------------------------
- */
+/* ---- hybrids ---------------------------------------------------------------------------------------------------- */
 
 static void spellings_when_they_differ_in_case_spaces_hyphens_then_they_are_one_hybrid_by_its_usual_name(void **state)
 {
@@ -217,8 +215,7 @@ static void a_name_when_it_stands_under_two_brands_then_it_is_two_hybrids(void *
   release(&one);
 }
 
-/* ---- places and years ----------------------------------------------------------------------------------------------
- */
+/* ---- places and years ------------------------------------------------------------------------------------------- */
 
 static void location_when_no_column_gives_it_then_it_is_the_files_name(void **state)
 {
@@ -292,8 +289,7 @@ static void plots_when_read_in_any_order_then_they_stand_in_canonical_order(void
   release(&a);
 }
 
-/* ---- values made of others -----------------------------------------------------------------------------------------
- */
+/* ---- values made of others -------------------------------------------------------------------------------------- */
 
 #define HW "location,rep,hybrid,plot weight (lb),moisture (%),harvest length (ft),harvest width (ft)"
 
@@ -374,8 +370,7 @@ static void basis_when_stated_in_the_heading_then_moisture_restates_it(void **st
   release(&b);
 }
 
-/* ---- units ---------------------------------------------------------------------------------------------------------
- */
+/* ---- units ------------------------------------------------------------------------------------------------------ */
 
 static void units_when_files_differ_then_all_are_converted_to_the_first(void **state)
 {

@@ -14,8 +14,7 @@
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
-/* ---- numbers -------------------------------------------------------------------------------------------------------
- */
+/* ---- numbers ---------------------------------------------------------------------------------------------------- */
 
 typedef struct {
   double value;
@@ -81,8 +80,7 @@ static void print_number_when_read_back_then_it_is_within_half_a_unit_of_the_las
   }
 }
 
-/* ---- dates ---------------------------------------------------------------------------------------------------------
- */
+/* ---- dates ------------------------------------------------------------------------------------------------------ */
 
 typedef struct {
   int year, month, day;
@@ -164,8 +162,7 @@ static void days_between_when_a_leap_day_lies_between_then_it_counts(void **stat
   assert_true(cks_is_missing(cks_days_between(from, cks_missing())));
 }
 
-/* ---- names ---------------------------------------------------------------------------------------------------------
- */
+/* ---- names ------------------------------------------------------------------------------------------------------ */
 
 static void names_when_10000_are_added_then_each_is_found_under_its_own_id(void **state)
 {
@@ -232,8 +229,7 @@ static void names_order_when_texts_are_random_then_it_is_an_order(void **state)
   }
 }
 
-/* ---- arena ---------------------------------------------------------------------------------------------------------
- */
+/* ---- arena ------------------------------------------------------------------------------------------------------ */
 
 static void arena_when_pieces_are_taken_then_they_are_zeroed_aligned_and_apart(void **state)
 {
@@ -283,8 +279,7 @@ static void error_when_set_twice_then_the_first_cause_wins(void **state)
   for (int i = 0; i < CKS_STATUS_COUNT; i++) assert_true(strlen(cks_status_text((cks_status)i)) > 3);
 }
 
-/* ---- findings ------------------------------------------------------------------------------------------------------
- */
+/* ---- findings --------------------------------------------------------------------------------------------------- */
 
 static cks_findings *two_files(void)
 {
@@ -374,8 +369,7 @@ static void rules_when_walked_then_each_has_its_own_name_and_a_sentence(void **s
   }
 }
 
-/* ---- JSON ----------------------------------------------------------------------------------------------------------
- */
+/* ---- JSON ------------------------------------------------------------------------------------------------------- */
 
 static cks_json *json_new(const cks_sink *sink, cks_error *error)
 {

@@ -218,7 +218,7 @@ static void top_group_when_georgia_2012_then_one(void **state)
   made_analysis_release(&made);
 }
 
-/* ---- the same model, solved dense ---- */
+/* ---- the same model, solved dense ------------------------------------------------------------------------------- */
 
 enum { G = 6, R = 4, MOST = 40, P = G + R - 1 };
 

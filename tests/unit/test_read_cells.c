@@ -58,7 +58,7 @@ static void check_dates(cks_date_order order, const char *cells, const char *exp
   fixture_free(f);
 }
 
-/* ---- numbers --------------------------------------------------------------------------------------------------- */
+/* ---- numbers ---------------------------------------------------------------------------------------------------- */
 
 static void number_when_decimal_then_value(void **state)
 {
@@ -168,7 +168,7 @@ static void identity_numbers_when_read_then_numbers(void **state)
                                 "2:A|2026|1|2|3|1.0|101; 3:B|~|~|~|~|2|102", "1.1'x'"});
 }
 
-/* ---- missing --------------------------------------------------------------------------------------------------- */
+/* ---- missing ---------------------------------------------------------------------------------------------------- */
 
 static void cell_when_missing_mark_then_missing(void **state)
 {
@@ -220,7 +220,7 @@ static void name_when_like_the_last_then_one_id(void **state)
                                 "2:AB|1; 3:AB|1; 4:A|1; 5:ABC|12; 6:AB|1; 7:~|1; 8:AB|1", ""});
 }
 
-/* ---- commas ---------------------------------------------------------------------------------------------------- */
+/* ---- commas ----------------------------------------------------------------------------------------------------- */
 
 static void comma_when_thousands_with_a_point_then_number(void **state)
 {
@@ -274,7 +274,7 @@ static void comma_when_in_two_files_then_each_for_itself(void **state)
   fixture_free(f);
 }
 
-/* ---- dates ----------------------------------------------------------------------------------------------------- */
+/* ---- dates ------------------------------------------------------------------------------------------------------ */
 
 static void date_when_year_first_or_month_named_then_read(void **state)
 {

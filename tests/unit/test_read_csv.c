@@ -16,7 +16,7 @@ static void check_bytes(const char *bytes, size_t n, const char *findings, const
 }
 #define CHECK_BYTES(literal, findings, rows) check_bytes(literal, sizeof literal - 1, findings, rows)
 
-/* ---- lines and separators -------------------------------------------------------------------------------------- */
+/* ---- lines and separators --------------------------------------------------------------------------------------- */
 
 static void rows_when_any_line_end_then_the_same(void **state)
 {
@@ -85,7 +85,7 @@ static void columns_when_trailing_ones_are_empty_then_silent(void **state)
   check("hybrid,yield,,\nA,1,,\nB,2\nC,3,,,,\n", "", "2:A|1; 3:B|2; 4:C|3");
 }
 
-/* ---- faulty rows ----------------------------------------------------------------------------------------------- */
+/* ---- faulty rows ------------------------------------------------------------------------------------------------ */
 
 static void quote_when_stray_then_reported_and_the_rest_is_read(void **state)
 {
@@ -141,7 +141,7 @@ static void file_when_empty_or_heading_only_then_empty_table(void **state)
   check("\xEF\xBB\xBF", "empty-table a:0.0", "");
 }
 
-/* ---- encodings ------------------------------------------------------------------------------------------------- */
+/* ---- encodings -------------------------------------------------------------------------------------------------- */
 
 static void text_when_utf8_then_kept_without_its_mark(void **state)
 {
@@ -189,7 +189,7 @@ static void text_when_binary_then_not_text(void **state)
   fixture_free(f);
 }
 
-/* ---- bounds and pieces ----------------------------------------------------------------------------------------- */
+/* ---- bounds and pieces ------------------------------------------------------------------------------------------ */
 
 static char *filled(size_t n, char c)
 {
@@ -325,7 +325,7 @@ static void status_when_source_fails_then_io_and_no_table(void **state)
   fixture_free(f);
 }
 
-/* ---- several files --------------------------------------------------------------------------------------------- */
+/* ---- several files ---------------------------------------------------------------------------------------------- */
 
 static void files_when_stacked_then_columns_meet_by_role_and_gaps_are_missing(void **state)
 {

@@ -204,7 +204,7 @@ static void heading_when_very_long_then_unknown(void **state)
   fixture_check(&(fixture_case){text, "heading-unknown a:1.2", "hybrid", "2:A", ""});
 }
 
-/* ---- two columns, several files -------------------------------------------------------------------------------- */
+/* ---- two columns, several files --------------------------------------------------------------------------------- */
 
 static void columns_when_two_for_one_trait_then_error(void **state)
 {
@@ -274,7 +274,7 @@ static void columns_when_scales_differ_between_files_then_error(void **state)
   clash("aphid (1-9)", "aphid", false);
 }
 
-/* ---- options --------------------------------------------------------------------------------------------------- */
+/* ---- options ---------------------------------------------------------------------------------------------------- */
 
 static void option_heading_when_given_then_compared_without_case_and_marks(void **state)
 {
