@@ -6,7 +6,10 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum { FEWEST_RATINGS = 4 };                             /* different ratings below which only medians are given */
+enum {
+  FEWEST_RATINGS = 4, /* different ratings below which only medians are given */
+  MOST_DECIMALS = 6
+};
 static const double ARCSINE_LOW = 20, ARCSINE_HIGH = 80; /* a plot beyond these puts the trait on the arcsine scale */
 
 /* Decimals of a mean in a unit that is not the trait's usual one, and of every yield. */
@@ -67,6 +70,20 @@ static cks_status convert(cks_trait_task *work)
   return CKS_OK;
 }
 
+/* Decimals that leave a typical value three digits, so that small yields and traits of any size stay apart in print. */
+static int digits_of_size(const double *values, size_t n)
+{
+  double sum = 0;
+  size_t given = 0;
+  for (size_t p = 0; p < n; p++)
+    if (!cks_is_missing(values[p])) {
+      sum += fabs(values[p]);
+      given++;
+    }
+  double size = given ? sum / (double)given : 0;
+  return size > 0 ? (int)fmin(fmax(2 - floor(log10(size)), 0), MOST_DECIMALS) : 0;
+}
+
 /* Different values, counted up to `most`. */
 static size_t count_different(const double *values, size_t n, size_t most)
 {
@@ -112,6 +129,10 @@ cks_status cks_values_new(cks_trait_task *work)
   cks_status status = convert(work);
   if (status != CKS_OK) return status;
   cks_dimension dimension = cks_unit_dimension(work->result->unit);
+  if (dimension == CKS_DIM_YIELD || work->trait->role == CKS_ROLE_OTHER) {
+    int digits = digits_of_size(v->shown, n);
+    if (digits > work->result->digits) work->result->digits = digits;
+  }
   v->better = work->trait->better;
   v->true_zero = work->trait->measure != CKS_MEASURE_RATING && dimension != CKS_DIM_DAYS &&
                  dimension != CKS_DIM_SCORE && dimension != CKS_DIM_DATE;

@@ -33,13 +33,6 @@ static const char *label_of(cks_audit_work *work, const cks_column *column)
   return label;
 }
 
-static int digits_of(const cks_column *column)
-{
-  if (column->role == CKS_ROLE_YIELD) return column->unit == CKS_UNIT_LB_AC || column->unit == CKS_UNIT_KG_HA ? 0
-                                             : column->unit == CKS_UNIT_T_HA || column->unit == CKS_UNIT_TON_AC ? 2 : 1;
-  return cks_role_find(column->role)->digits;
-}
-
 /* A percent rating is a proportion; a proportion that is scored on a scale is a rating. */
 static cks_measure measure_of(const cks_column *column)
 {
@@ -60,7 +53,7 @@ static void take_trait(cks_audit_work *work, cks_trial *trial, cks_column *colum
       .narrow = label == fact->label ? fact->narrow : label,
       .unit = column->unit,
       .unit_assumed = !column->unit_stated,
-      .digits = digits_of(column),
+      .digits = fact->digits,
       .basis_pct = yield ? work->yield_basis : NAN,
       .basis_text = yield ? work->yield_text : "",
       .better = column->better,

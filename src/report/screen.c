@@ -50,6 +50,8 @@ static const char *basis_line(cks_draft *draft, const cks_plan *plan)
   const cks_trait_result *bloom = cks_results_trait(draft->results, CKS_ROLE_DAYS_TO_MID_BLOOM);
   for (size_t i = 0; plan && bloom && bloom != draft->lead && i < plan->n_column; i++)
     if (plan->column[i].trait == bloom) text = cks_draft_sentence(draft, text, cks_words_basis(draft, bloom));
+  if (cks_words_found(draft, CKS_RULE_CROP_ASSUMED) && draft->lead->unit != CKS_UNIT_BU_AC)
+    text = cks_draft_sentence(draft, text, "No crop is stated; grain sorghum is assumed.");
   return text;
 }
 
@@ -150,10 +152,10 @@ static const char *interaction_words(cks_draft *draft, const cks_analysis *a)
                           "No proof that hybrids answer differently from place to place (hybrid x location %s).", p);
 }
 
-static const char *season_words(cks_draft *draft, const cks_analysis *a)
+static const char *season_words(const cks_analysis *a)
 {
-  (void)draft;
-  if (a->n_year > 1) return "";
+  if (a->n_year > 2) return "";
+  if (a->n_year == 2) return "Two years say little about a third.";
   return a->n_environment > 1
              ? "This season only: one year; a second year often changes the order."
              : "One place in one year is weak evidence; another place or year often changes the order.";
@@ -192,7 +194,7 @@ static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const cha
   const char *text = key_words(draft, plan);
   text = cks_draft_line(draft, text, order_words(draft, plan));
   text = cks_draft_line(draft, text, interaction_words(draft, plan->main));
-  text = cks_draft_line(draft, text, season_words(draft, plan->main));
+  text = cks_draft_line(draft, text, season_words(plan->main));
   text = cks_draft_line(draft, text, another_scale_words(draft, plan));
   text = cks_draft_line(draft, text, blank_words(draft, plan));
   text = cks_draft_line(draft, text, shortened_words(draft, plan, gone));

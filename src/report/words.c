@@ -135,7 +135,7 @@ const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait)
   if (trait->unit == CKS_UNIT_BU_AC)
     text = cks_arena_format(draft->arena, "%s (%.6g lb%s)", text, draft->trial->crop->bushel_lb,
                             cks_words_found(draft, CKS_RULE_CROP_ASSUMED) ? ", crop assumed" : "");
-  if (source->unit_assumed) text = cks_arena_format(draft->arena, "%s, unit assumed,", text);
+  if (source->unit_assumed && *unit) text = cks_arena_format(draft->arena, "%s, unit assumed,", text);
   if (!cks_is_missing(trait->basis_pct))
     text = cks_arena_format(draft->arena, "%s at %s %% moisture%s", text, cks_words_number(draft, trait->basis_pct, 1),
                             cks_words_found(draft, CKS_RULE_BASIS_ASSUMED) ? " (assumed)" : "");
