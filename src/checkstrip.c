@@ -7,7 +7,8 @@
 
 void cks_settings_defaults(cks_settings *settings)
 {
-  *settings = (cks_settings){.alpha = 0.05, .moisture_pct = NAN, .cv_limit = 20, .order = CKS_ORDER_DEFAULT, .paper = "letter"};
+  *settings =
+      (cks_settings){.alpha = 0.05, .moisture_pct = NAN, .cv_limit = 20, .order = CKS_ORDER_DEFAULT, .paper = "letter"};
 }
 
 static bool has_result(const cks_results *results)
@@ -32,10 +33,14 @@ static cks_status write_target(const cks_settings *settings, const cks_trial *tr
                                cks_error *error)
 {
   switch (target->format) {
-  case CKS_FORMAT_TEXT: return cks_write_text(report, settings->full, &target->sink, error);
-  case CKS_FORMAT_WORKBOOK: return cks_write_workbook(report, target->scratch_path, error);
-  case CKS_FORMAT_JSON: return cks_write_json(trial, results, findings, &target->sink, error);
-  case CKS_FORMAT_CSV: return cks_write_csv(results, &target->sink, error);
+  case CKS_FORMAT_TEXT:
+    return cks_write_text(report, settings->full, &target->sink, error);
+  case CKS_FORMAT_WORKBOOK:
+    return cks_write_workbook(report, target->scratch_path, error);
+  case CKS_FORMAT_JSON:
+    return cks_write_json(trial, results, findings, &target->sink, error);
+  case CKS_FORMAT_CSV:
+    return cks_write_csv(results, &target->sink, error);
   }
   return cks_error_set(error, CKS_INTERNAL, "a target of no known format");
 }
@@ -49,7 +54,8 @@ cks_status cks_run(const cks_settings *settings, size_t n_source, const cks_sour
   cks_report *report = NULL;
   if (settings->all_findings) findings->limit = SIZE_MAX;
   cks_status status = cks_read(settings, n_source, sources, findings, &table, error);
-  if (status == CKS_OK && settings->places) status = cks_read_places(settings, settings->places, findings, &places, error);
+  if (status == CKS_OK && settings->places)
+    status = cks_read_places(settings, settings->places, findings, &places, error);
   if (status == CKS_OK) status = cks_audit(settings, table, places, findings, &trial, error);
   cks_table_free(table);
   cks_table_free(places);
@@ -59,7 +65,8 @@ cks_status cks_run(const cks_settings *settings, size_t n_source, const cks_sour
     if (shows_report(n_target, targets)) status = cks_report_new(settings, trial, results, findings, &report, error);
     for (size_t i = 0; i < n_target && status == CKS_OK; i++)
       status = write_target(settings, trial, results, report, findings, &targets[i], error);
-    if (status == CKS_OK && !has_result(results)) status = cks_error_set(error, CKS_MODEL, "no trait gave a result anywhere");
+    if (status == CKS_OK && !has_result(results))
+      status = cks_error_set(error, CKS_MODEL, "no trait gave a result anywhere");
   }
   cks_report_free(report);
   cks_results_free(results);

@@ -99,8 +99,8 @@ static void release(cks_audit_work *work)
   free(work->year_of);
 }
 
-cks_status cks_audit(const cks_settings *settings, cks_table *table, cks_table *places, cks_findings *findings, cks_trial **out,
-                     cks_error *error)
+cks_status cks_audit(const cks_settings *settings, cks_table *table, cks_table *places, cks_findings *findings,
+                     cks_trial **out, cks_error *error)
 {
   *out = NULL;
   cks_status status = CKS_OK;
@@ -109,19 +109,26 @@ cks_status cks_audit(const cks_settings *settings, cks_table *table, cks_table *
     free(trial);
     return cks_error_nomem(error);
   }
-  cks_audit_work work = {.settings = settings, .table = table, .places = places, .findings = findings, .error = error,
-                         .arena = trial->arena, .yield_basis = NAN, .yield_text = ""};
+  cks_audit_work work = {.settings = settings,
+                         .table = table,
+                         .places = places,
+                         .findings = findings,
+                         .error = error,
+                         .arena = trial->arena,
+                         .yield_basis = NAN,
+                         .yield_text = ""};
   trial->count_origin = "planting";
   if (table->n_row) status = check_table(&work);
   bool ready = status == CKS_OK && work.hybrid_of && work.location_of;
   if (ready) status = check_plots(&work, trial);
   release(&work);
   if (status == CKS_OK && (!ready || !trial->n_plot) && !has_errors(&work))
-    status = cks_findings_add(findings, CKS_RULE_EMPTY_TABLE, CKS_NOWHERE, NULL, NULL, error, "no plot is left to analyze; check the files "
+    status = cks_findings_add(findings, CKS_RULE_EMPTY_TABLE, CKS_NOWHERE, NULL, NULL, error,
+                              "no plot is left to analyze; check the files "
                               "and what --without, --only and leave_out leave");
   if (status == CKS_OK && has_errors(&work))
-    status = cks_error_set(error, CKS_DATA, "%zu error%s in the data; nothing was analyzed", findings->n_severity[CKS_ERROR],
-                           findings->n_severity[CKS_ERROR] == 1 ? "" : "s");
+    status = cks_error_set(error, CKS_DATA, "%zu error%s in the data; nothing was analyzed",
+                           findings->n_severity[CKS_ERROR], findings->n_severity[CKS_ERROR] == 1 ? "" : "s");
   if (status == CKS_OK)
     *out = trial;
   else

@@ -12,22 +12,23 @@
 typedef struct {
   const cks_settings *settings;
   cks_table *table;
-  cks_table *places;        /* NULL: none given */
+  cks_table *places; /* NULL: none given */
   cks_findings *findings;
   cks_error *error;
-  cks_arena *arena;         /* the trial's */
+  cks_arena *arena; /* the trial's */
   const cks_crop *crop;
-  uint8_t *left_out;        /* size n_row: 1 = left out, 2 = no plot at all (no hybrid and no value) */
-  cks_id *reason;           /* size n_row, ids of table->names; NULL when no row is left out */
+  uint8_t *left_out; /* size n_row: 1 = left out, 2 = no plot at all (no hybrid and no value) */
+  cks_id *reason;    /* size n_row, ids of table->names; NULL when no row is left out */
   /* identity, all dense and in the order for people */
-  uint32_t *hybrid_of, *location_of, *trial_of, *rep_of, *block_of; /* size n_row; CKS_NONE where not given; NULL: no such column */
-  int32_t *year_of;         /* size n_row; 0 not given */
+  uint32_t *hybrid_of, *location_of, *trial_of, *rep_of,
+      *block_of;    /* size n_row; CKS_NONE where not given; NULL: no such column */
+  int32_t *year_of; /* size n_row; 0 not given */
   size_t n_hybrid, n_location, n_trial, n_rep, n_block;
-  cks_hybrid *hybrid;       /* size n_hybrid, texts in the arena */
+  cks_hybrid *hybrid;                             /* size n_hybrid, texts in the arena */
   const char **location, **trial, **rep, **block; /* texts in the arena */
-  double *place_number;     /* n_environment x CKS_ROLE_COUNT: what places.c found */
-  double yield_basis;       /* moisture of the yields, percent, wet basis */
-  const char *yield_text;   /* how they came about */
+  double *place_number;                           /* n_environment x CKS_ROLE_COUNT: what places.c found */
+  double yield_basis;                             /* moisture of the yields, percent, wet basis */
+  const char *yield_text;                         /* how they came about */
 } cks_audit_work;
 
 /* leave_out.c: which rows are not used, and why. */

@@ -83,7 +83,8 @@ static int compare_ties(const void *context, uint32_t a, uint32_t b)
     const cks_column *column = cks_table_column(table, position[i]);
     if (column) by = compare_numbers(column->number[a], column->number[b]);
   }
-  if (!by && plot) by = cks_names_compare(cks_names_text(&table->names, plot->name[a]), cks_names_text(&table->names, plot->name[b]));
+  if (!by && plot)
+    by = cks_names_compare(cks_names_text(&table->names, plot->name[a]), cks_names_text(&table->names, plot->name[b]));
   for (size_t i = 0; i < table->n_column && !by; i++)
     if (table->column[i].number) by = compare_numbers(table->column[i].number[a], table->column[i].number[b]);
   if (!by) by = (int)table->file[a] - (int)table->file[b];
@@ -102,7 +103,8 @@ static void sort_ties(const cks_audit_work *work, order *o)
 static cks_status sort_rows(cks_audit_work *work, order *o)
 {
   for (uint32_t row = 0; row < work->table->n_row; row++)
-    if (!work->left_out[row] && work->hybrid_of[row] != CKS_NONE && work->location_of[row] != CKS_NONE) o->index[o->n++] = row;
+    if (!work->left_out[row] && work->hybrid_of[row] != CKS_NONE && work->location_of[row] != CKS_NONE)
+      o->index[o->n++] = row;
   cks_status status = counting_sort(work, o, plain_key, work->hybrid_of, work->n_hybrid + 1);
   if (status == CKS_OK) status = counting_sort(work, o, plain_key, work->block_of, work->n_block + 1);
   if (status == CKS_OK) status = counting_sort(work, o, plain_key, work->rep_of, work->n_rep + 1);
@@ -208,7 +210,8 @@ static const char *label_of(cks_audit_work *work, const cks_trial *trial, size_t
   }
   const char *place = trial->location[all[e].location];
   const char *year = years && all[e].year ? cks_arena_format(work->arena, " %d", all[e].year) : "";
-  return cks_arena_format(work->arena, "%s%s%s%s", place, year, trials && *all[e].trial ? " " : "", trials ? all[e].trial : "");
+  return cks_arena_format(work->arena, "%s%s%s%s", place, year, trials && *all[e].trial ? " " : "",
+                          trials ? all[e].trial : "");
 }
 
 static cks_status make_environments(cks_audit_work *work, cks_trial *trial)
@@ -268,7 +271,8 @@ cks_status cks_audit_build(cks_audit_work *work, cks_trial *trial)
   trial->location = work->location;
   trial->n_location = work->n_location;
   if (status == CKS_OK) status = make_environments(work, trial);
-  for (size_t e = 0; e < trial->n_environment && status == CKS_OK; e++) trial->environment[e].label = label_of(work, trial, e);
+  for (size_t e = 0; e < trial->n_environment && status == CKS_OK; e++)
+    trial->environment[e].label = label_of(work, trial, e);
   if (status == CKS_OK) status = whole_numbers(work, CKS_ROLE_ROW, &trial->row);
   if (status == CKS_OK) status = whole_numbers(work, CKS_ROLE_COLUMN, &trial->column);
   if (status == CKS_OK) status = whole_numbers(work, CKS_ROLE_STRIP, &trial->strip);

@@ -8,22 +8,27 @@
 
 /* Squares of sums of more than this could overflow a double: no measurement reaches it. */
 static const double LARGEST_VALUE = 1e100;
-static const cks_role zero_means_lost[] = {CKS_ROLE_YIELD, CKS_ROLE_WET_YIELD,  CKS_ROLE_PLOT_WEIGHT,
-                                           CKS_ROLE_GROSS, CKS_ROLE_MOISTURE, CKS_ROLE_TEST_WEIGHT};
+static const cks_role zero_means_lost[] = {CKS_ROLE_YIELD, CKS_ROLE_WET_YIELD, CKS_ROLE_PLOT_WEIGHT,
+                                           CKS_ROLE_GROSS, CKS_ROLE_MOISTURE,  CKS_ROLE_TEST_WEIGHT};
 
 static cks_status odd_cell(cks_audit_work *work, const cks_odd *odd)
 {
   const cks_column *column = &work->table->column[odd->column];
   const char *text = cks_names_text(&work->table->names, odd->text);
   if (column->kind == CKS_DATE)
-    return cks_audit_say(work, CKS_RULE_NOT_A_DATE, odd->row, column, text, "%s holds '%s', expected a date such as 2026-05-20 "
-                         "or an empty cell; correct it, or give --missing \"%s\" if it means missing", column->heading, text,
-                         text);
+    return cks_audit_say(work, CKS_RULE_NOT_A_DATE, odd->row, column, text,
+                         "%s holds '%s', expected a date such as 2026-05-20 "
+                         "or an empty cell; correct it, or give --missing \"%s\" if it means missing",
+                         column->heading, text, text);
   if (column->kind == CKS_NUMBER)
-    return cks_audit_say(work, CKS_RULE_NOT_A_NUMBER, odd->row, column, text, "%s holds '%s', expected a number or an empty "
-                         "cell; correct it, or give --missing \"%s\" if it means missing", column->heading, text, text);
-  return cks_audit_say(work, CKS_RULE_MISSING_HYBRID, odd->row, column, text, "%s holds '%s', expected a hybrid's name; "
-                       "correct it, or leave the row out with a leave_out column", column->heading, text);
+    return cks_audit_say(work, CKS_RULE_NOT_A_NUMBER, odd->row, column, text,
+                         "%s holds '%s', expected a number or an empty "
+                         "cell; correct it, or give --missing \"%s\" if it means missing",
+                         column->heading, text, text);
+  return cks_audit_say(work, CKS_RULE_MISSING_HYBRID, odd->row, column, text,
+                       "%s holds '%s', expected a hybrid's name; "
+                       "correct it, or leave the row out with a leave_out column",
+                       column->heading, text);
 }
 
 static bool asks_zero(cks_role role)
@@ -40,13 +45,17 @@ static cks_status bad_value(cks_audit_work *work, const cks_column *column, size
   cks_print_number(found, value, fabs(value) < 1e6 ? 2 : 0);
   const char *unit = cks_unit_text(column->unit);
   if (value == 0 && asks_zero(column->role))
-    return cks_audit_say(work, CKS_RULE_ZERO_MEANS_LOST, row, column, "0", "%s is 0: a lost plot? leave the cell empty, or give "
-                         "the row a reason in a leave_out column", column->heading);
+    return cks_audit_say(work, CKS_RULE_ZERO_MEANS_LOST, row, column, "0",
+                         "%s is 0: a lost plot? leave the cell empty, or give "
+                         "the row a reason in a leave_out column",
+                         column->heading);
   if (value < l->low || value > l->high)
-    return cks_audit_say(work, CKS_RULE_OUT_OF_RANGE, row, column, found, "%s is %s %s, which cannot be (%g to %g); correct it or "
-                         "leave the cell empty", column->heading, found, unit, l->low, l->high);
-  return cks_audit_say(work, CKS_RULE_UNUSUAL_VALUE, row, column, found, "%s is %s %s; usual is %g to %g", column->heading,
-                       found, unit, l->usual_low, l->usual_high);
+    return cks_audit_say(work, CKS_RULE_OUT_OF_RANGE, row, column, found,
+                         "%s is %s %s, which cannot be (%g to %g); correct it or "
+                         "leave the cell empty",
+                         column->heading, found, unit, l->low, l->high);
+  return cks_audit_say(work, CKS_RULE_UNUSUAL_VALUE, row, column, found, "%s is %s %s; usual is %g to %g",
+                       column->heading, found, unit, l->usual_low, l->usual_high);
 }
 
 /* believed: the unit was doubted as a whole, but the user states it: then only the arithmetic sets a limit. */

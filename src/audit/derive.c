@@ -50,9 +50,18 @@ static cks_status derived_column(cks_audit_work *work, cks_role role, cks_unit u
   if (!number) return cks_error_nomem(work->error);
   for (size_t i = 0; i < table->n_row; i++) number[i] = NAN;
   const cks_role_fact *fact = cks_role_find(role);
-  grown[table->n_column] = (cks_column){.role = role, .unit = unit, .unit_stated = true, .kind = CKS_NUMBER,
-                                        .heading = fact->label, .key = fact->key, .where = CKS_NOWHERE, .basis_pct = NAN,
-                                        .scale_low = NAN, .scale_high = NAN, .better = fact->better, .number = number};
+  grown[table->n_column] = (cks_column){.role = role,
+                                        .unit = unit,
+                                        .unit_stated = true,
+                                        .kind = CKS_NUMBER,
+                                        .heading = fact->label,
+                                        .key = fact->key,
+                                        .where = CKS_NOWHERE,
+                                        .basis_pct = NAN,
+                                        .scale_low = NAN,
+                                        .scale_high = NAN,
+                                        .better = fact->better,
+                                        .number = number};
   *out = &grown[table->n_column++];
   return CKS_OK;
 }
@@ -76,9 +85,10 @@ static cks_status check_dates(cks_audit_work *work, const cks_trial *trial)
       double at = value_of(work, trial, &date[k], i);
       if (isnan(at)) continue;
       if (before > at)
-        status = cks_audit_say(work, CKS_RULE_DATES_BACKWARD, i, date[k].column, cks_print_date(day, at), "%s %s stands before %s %s; "
-                               "correct one of the dates", event[k], day, event[last],
-                               cks_print_date(first, before));
+        status = cks_audit_say(work, CKS_RULE_DATES_BACKWARD, i, date[k].column, cks_print_date(day, at),
+                               "%s %s stands before %s %s; "
+                               "correct one of the dates",
+                               event[k], day, event[last], cks_print_date(first, before));
       before = at;
       last = k;
     }
@@ -86,7 +96,8 @@ static cks_status check_dates(cks_audit_work *work, const cks_trial *trial)
   return status;
 }
 
-static cks_status fill_days(cks_audit_work *work, const cks_trial *trial, cks_column *days, const cks_column *bloom, cks_role origin)
+static cks_status fill_days(cks_audit_work *work, const cks_trial *trial, cks_column *days, const cks_column *bloom,
+                            cks_role origin)
 {
   cks_status status = CKS_OK;
   input from = input_of(work, origin, CKS_UNIT_DATE);
@@ -94,14 +105,15 @@ static cks_status fill_days(cks_audit_work *work, const cks_trial *trial, cks_co
     double counted = cks_days_between(value_of(work, trial, &from, i), bloom->number[i]), given = days->number[i];
     if (cks_is_missing(counted)) continue;
     if (!cks_is_missing(given) && fabs(given - counted) > 0.5)
-      status = cks_audit_say(work, CKS_RULE_DAYS_DIFFER, i, days, "", "%s is %g and the dates give %g, which is used", days->heading,
-                             given, counted);
+      status = cks_audit_say(work, CKS_RULE_DAYS_DIFFER, i, days, "", "%s is %g and the dates give %g, which is used",
+                             days->heading, given, counted);
     days->number[i] = counted;
   }
   return status;
 }
 
-static cks_status report_unplanted(cks_audit_work *work, const cks_trial *trial, const cks_column *bloom, cks_role origin)
+static cks_status report_unplanted(cks_audit_work *work, const cks_trial *trial, const cks_column *bloom,
+                                   cks_role origin)
 {
   cks_status status = CKS_OK;
   input from = input_of(work, origin, CKS_UNIT_DATE);
@@ -111,8 +123,10 @@ static cks_status report_unplanted(cks_audit_work *work, const cks_trial *trial,
     for (size_t i = at->first; i < (size_t)at->first + at->n; i++)
       lacking += !cks_is_missing(bloom->number[i]) && cks_is_missing(value_of(work, trial, &from, i));
     if (lacking)
-      status = cks_audit_say_all(work, CKS_RULE_NO_PLANTED, "%s: %s with a mid-bloom date and no planting date to count from; "
-                                 "add 'planted' to the plot list or to the places table", at->label, cks_audit_count(work->arena, lacking, "plot"));
+      status = cks_audit_say_all(work, CKS_RULE_NO_PLANTED,
+                                 "%s: %s with a mid-bloom date and no planting date to count from; "
+                                 "add 'planted' to the plot list or to the places table",
+                                 at->label, cks_audit_count(work->arena, lacking, "plot"));
   }
   return status;
 }
@@ -120,7 +134,8 @@ static cks_status report_unplanted(cks_audit_work *work, const cks_trial *trial,
 static cks_status derive_days(cks_audit_work *work, cks_trial *trial)
 {
   const cks_column *bloom = cks_table_column(work->table, CKS_ROLE_MID_BLOOM);
-  bool planted = cks_table_column(work->table, CKS_ROLE_PLANTED) != NULL, emerged = cks_table_column(work->table, CKS_ROLE_EMERGED) != NULL;
+  bool planted = cks_table_column(work->table, CKS_ROLE_PLANTED) != NULL,
+       emerged = cks_table_column(work->table, CKS_ROLE_EMERGED) != NULL;
   for (size_t e = 0; e < trial->n_environment; e++) {
     planted = planted || !isnan(work->place_number[e * CKS_ROLE_COUNT + CKS_ROLE_PLANTED]);
     emerged = emerged || !isnan(work->place_number[e * CKS_ROLE_COUNT + CKS_ROLE_EMERGED]);
@@ -144,11 +159,12 @@ typedef struct {
 
 static yield_inputs find_inputs(const cks_audit_work *work)
 {
-  return (yield_inputs){input_of(work, CKS_ROLE_PLOT_WEIGHT, CKS_UNIT_LB),   input_of(work, CKS_ROLE_GROSS, CKS_UNIT_LB),
-                        input_of(work, CKS_ROLE_TARE, CKS_UNIT_LB),          input_of(work, CKS_ROLE_HARVEST_LENGTH, CKS_UNIT_FT),
-                        input_of(work, CKS_ROLE_HARVEST_WIDTH, CKS_UNIT_FT), input_of(work, CKS_ROLE_ROWS_HARVESTED, CKS_UNIT_COUNT),
-                        input_of(work, CKS_ROLE_ROW_SPACING, CKS_UNIT_IN),   input_of(work, CKS_ROLE_MOISTURE, CKS_UNIT_PERCENT),
-                        input_of(work, CKS_ROLE_WET_YIELD, CKS_UNIT_BU_AC)};
+  return (yield_inputs){
+      input_of(work, CKS_ROLE_PLOT_WEIGHT, CKS_UNIT_LB),   input_of(work, CKS_ROLE_GROSS, CKS_UNIT_LB),
+      input_of(work, CKS_ROLE_TARE, CKS_UNIT_LB),          input_of(work, CKS_ROLE_HARVEST_LENGTH, CKS_UNIT_FT),
+      input_of(work, CKS_ROLE_HARVEST_WIDTH, CKS_UNIT_FT), input_of(work, CKS_ROLE_ROWS_HARVESTED, CKS_UNIT_COUNT),
+      input_of(work, CKS_ROLE_ROW_SPACING, CKS_UNIT_IN),   input_of(work, CKS_ROLE_MOISTURE, CKS_UNIT_PERCENT),
+      input_of(work, CKS_ROLE_WET_YIELD, CKS_UNIT_BU_AC)};
 }
 
 static double weight_of(const cks_audit_work *work, const cks_trial *trial, const yield_inputs *in, size_t i)
@@ -161,7 +177,8 @@ static double weight_of(const cks_audit_work *work, const cks_trial *trial, cons
 static double acres_of(const cks_audit_work *work, const cks_trial *trial, const yield_inputs *in, size_t i)
 {
   double width = value_of(work, trial, &in->width, i);
-  if (isnan(width)) width = cks_rows_width_ft(value_of(work, trial, &in->rows, i), value_of(work, trial, &in->spacing, i));
+  if (isnan(width))
+    width = cks_rows_width_ft(value_of(work, trial, &in->rows, i), value_of(work, trial, &in->spacing, i));
   return cks_acres(value_of(work, trial, &in->length, i), width);
 }
 
@@ -170,8 +187,8 @@ typedef struct {
 } yield_count;
 
 /* bu/ac at basis from the plot's weight, else from a wet yield; NaN when it cannot be made. */
-static double made_yield(const cks_audit_work *work, const cks_trial *trial, const yield_inputs *in, size_t i, double basis,
-                         yield_count *count)
+static double made_yield(const cks_audit_work *work, const cks_trial *trial, const yield_inputs *in, size_t i,
+                         double basis, yield_count *count)
 {
   double weight = weight_of(work, trial, in, i), moisture = value_of(work, trial, &in->moisture, i);
   double wet = value_of(work, trial, &in->wet, i);
@@ -191,12 +208,15 @@ static cks_status report_yield(cks_audit_work *work, const cks_environment *e, c
 {
   cks_status status = CKS_OK;
   if (count->no_area && !count->given)
-    status = cks_audit_say_all(work, CKS_RULE_NO_AREA, "%s: %s with a weight and no harvested area; add harvest_length and "
-                               "harvest_width (or rows_harvested and row_spacing) to the plot list or to --places", e->label,
-                               cks_audit_count(work->arena, count->no_area, "plot"));
+    status = cks_audit_say_all(work, CKS_RULE_NO_AREA,
+                               "%s: %s with a weight and no harvested area; add harvest_length and "
+                               "harvest_width (or rows_harvested and row_spacing) to the plot list or to --places",
+                               e->label, cks_audit_count(work->arena, count->no_area, "plot"));
   if (count->no_moisture && status == CKS_OK)
-    status = cks_audit_say_all(work, CKS_RULE_NO_MOISTURE, "%s: %s with a weight and no moisture, so no yield at standard "
-                               "moisture", e->label, cks_audit_count(work->arena, count->no_moisture, "plot"));
+    status = cks_audit_say_all(work, CKS_RULE_NO_MOISTURE,
+                               "%s: %s with a weight and no moisture, so no yield at standard "
+                               "moisture",
+                               e->label, cks_audit_count(work->arena, count->no_moisture, "plot"));
   return status;
 }
 
@@ -206,14 +226,20 @@ static cks_status check_made(cks_audit_work *work, size_t plot, double weight, d
   cks_audit_limits l = cks_audit_limits_in(work, CKS_ROLE_YIELD, unit);
   const char *in = cks_unit_text(unit);
   if (weight <= 0)
-    return cks_audit_say(work, CKS_RULE_ZERO_MEANS_LOST, plot, NULL, "", "the plot's weight is %g lb: a lost plot? leave its cells empty, "
-                         "or give the row a reason in a leave_out column", weight);
+    return cks_audit_say(work, CKS_RULE_ZERO_MEANS_LOST, plot, NULL, "",
+                         "the plot's weight is %g lb: a lost plot? leave its cells empty, "
+                         "or give the row a reason in a leave_out column",
+                         weight);
   if (made > l.high)
-    return cks_audit_say(work, CKS_RULE_OUT_OF_RANGE, plot, NULL, "", "the plot's weight, area and moisture make %.1f %s, which cannot be "
-                         "(up to %g); correct one of the three", made, in, l.high);
+    return cks_audit_say(work, CKS_RULE_OUT_OF_RANGE, plot, NULL, "",
+                         "the plot's weight, area and moisture make %.1f %s, which cannot be "
+                         "(up to %g); correct one of the three",
+                         made, in, l.high);
   if (made > l.usual_high)
-    return cks_audit_say(work, CKS_RULE_UNUSUAL_VALUE, plot, NULL, "", "the plot's weight, area and moisture make %.1f %s; usual is up to "
-                         "%g", made, in, l.usual_high);
+    return cks_audit_say(work, CKS_RULE_UNUSUAL_VALUE, plot, NULL, "",
+                         "the plot's weight, area and moisture make %.1f %s; usual is up to "
+                         "%g",
+                         made, in, l.usual_high);
   return CKS_OK;
 }
 
@@ -227,13 +253,14 @@ static cks_status fill_yield(cks_audit_work *work, const cks_trial *trial, cks_c
     yield_count count = {0};
     for (size_t i = at->first; i < (size_t)at->first + at->n && status == CKS_OK; i++) {
       double given = yield->number[i];
-      double made = cks_unit_convert(made_yield(work, trial, in, i, work->yield_basis, &count), CKS_UNIT_BU_AC, yield->unit, work->crop);
+      double made = cks_unit_convert(made_yield(work, trial, in, i, work->yield_basis, &count), CKS_UNIT_BU_AC,
+                                     yield->unit, work->crop);
       count.given += !cks_is_missing(given);
       status = check_made(work, i, weight_of(work, trial, in, i), made, yield->unit);
       if (status != CKS_OK) break;
       if (!isnan(given) && fabs(made - given) > YIELD_TOLERANCE * fabs(made))
-        status = cks_audit_say(work, CKS_RULE_YIELD_DIFFERS, i, yield, "", "%s is %.1f and the plot weight gives %.1f, which is used",
-                               yield->heading, given, made);
+        status = cks_audit_say(work, CKS_RULE_YIELD_DIFFERS, i, yield, "",
+                               "%s is %.1f and the plot weight gives %.1f, which is used", yield->heading, given, made);
       if (!isnan(made)) yield->number[i] = made;
     }
     all.weights += count.weights;
@@ -241,15 +268,18 @@ static cks_status fill_yield(cks_audit_work *work, const cks_trial *trial, cks_c
     all.given += count.given;
     if (status == CKS_OK) status = report_yield(work, at, &count);
   }
-  work->yield_text = all.weights ? (all.weights < trial->n_plot && all.given ? "from plot weights, else as given" : "from plot weights")
-                     : all.converted ? "from wet yields" : "as given";
+  work->yield_text = all.weights     ? (all.weights < trial->n_plot && all.given ? "from plot weights, else as given"
+                                                                                 : "from plot weights")
+                     : all.converted ? "from wet yields"
+                                     : "as given";
   return status;
 }
 
 static cks_status derive_yield(cks_audit_work *work, const cks_trial *trial)
 {
   cks_column *yield = cks_table_column(work->table, CKS_ROLE_YIELD);
-  double asked = work->settings->moisture_pct, given = yield && !isnan(yield->basis_pct) ? yield->basis_pct : work->crop->moisture_pct;
+  double asked = work->settings->moisture_pct,
+         given = yield && !isnan(yield->basis_pct) ? yield->basis_pct : work->crop->moisture_pct;
   bool make = cks_table_column(work->table, CKS_ROLE_PLOT_WEIGHT) || cks_table_column(work->table, CKS_ROLE_GROSS) ||
               cks_table_column(work->table, CKS_ROLE_WET_YIELD);
   work->yield_basis = !isnan(asked) ? asked : given;

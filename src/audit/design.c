@@ -24,7 +24,10 @@ static const char *plot_name(const cks_trial *trial, size_t plot)
 {
   return trial->plot_of ? cks_names_text(&trial->names, trial->plot_of[plot]) : "";
 }
-static const char *hybrid_name(const cks_trial *trial, size_t plot) { return trial->hybrid[trial->hybrid_of[plot]].name; }
+static const char *hybrid_name(const cks_trial *trial, size_t plot)
+{
+  return trial->hybrid[trial->hybrid_of[plot]].name;
+}
 static uint32_t rep_at(const cks_trial *trial, size_t plot) { return trial->rep_of ? trial->rep_of[plot] : CKS_NONE; }
 static const char *rep_name(const cks_trial *trial, uint32_t rep) { return rep < trial->n_rep ? trial->rep[rep] : "-"; }
 
@@ -47,9 +50,10 @@ static cks_status duplicate_plots(const design *d, const cks_environment *e, uin
     if (t->plot_of[i] == CKS_NONE) continue;
     uint32_t other = seen[t->plot_of[i]];
     if (other != CKS_NONE && other >= e->first && rep_at(t, other) == rep_at(t, i))
-      status = say(d, CKS_RULE_DUPLICATE_PLOT, i, WORDS("plot %s at %s stands here and in line %u of %s; correct the plot number, or "
-                   "leave one row out with a leave_out column", plot_name(t, i), e->label, t->line[other],
-                   d->work->findings->file[t->file[other]]));
+      status = say(d, CKS_RULE_DUPLICATE_PLOT, i,
+                   WORDS("plot %s at %s stands here and in line %u of %s; correct the plot number, or "
+                         "leave one row out with a leave_out column",
+                         plot_name(t, i), e->label, t->line[other], d->work->findings->file[t->file[other]]));
     seen[t->plot_of[i]] = i;
   }
   return status;
@@ -72,9 +76,11 @@ static cks_status duplicate_positions(const design *d, const cks_environment *e,
   cks_audit_sort(index, room, n, compare_positions, t);
   for (size_t k = 1; k < n && status == CKS_OK; k++)
     if (compare_positions(t, index[k - 1], index[k]) == 0)
-      status = say(d, CKS_RULE_DUPLICATE_PLOT, index[k], WORDS("row %d, column %d at %s stands here and in line %u of %s; correct the "
-                   "position, or leave one row out with a leave_out column", t->row[index[k]], t->column[index[k]], e->label,
-                   t->line[index[k - 1]], d->work->findings->file[t->file[index[k - 1]]]));
+      status = say(d, CKS_RULE_DUPLICATE_PLOT, index[k],
+                   WORDS("row %d, column %d at %s stands here and in line %u of %s; correct the "
+                         "position, or leave one row out with a leave_out column",
+                         t->row[index[k]], t->column[index[k]], e->label, t->line[index[k - 1]],
+                         d->work->findings->file[t->file[index[k - 1]]]));
   return status;
 }
 
@@ -103,16 +109,19 @@ static cks_status twice_in_rep(const design *d, const cks_environment *e)
   const cks_trial *t = d->trial;
   cks_status status = CKS_OK;
   for (uint32_t i = e->first + 1; i < e->first + e->n && status == CKS_OK; i++) {
-    bool twice = rep_at(t, i) != CKS_NONE && t->hybrid_of[i] == t->hybrid_of[i - 1] && rep_at(t, i) == rep_at(t, i - 1) &&
-                 (!t->block_of || t->block_of[i] == t->block_of[i - 1]);
+    bool twice = rep_at(t, i) != CKS_NONE && t->hybrid_of[i] == t->hybrid_of[i - 1] &&
+                 rep_at(t, i) == rep_at(t, i - 1) && (!t->block_of || t->block_of[i] == t->block_of[i - 1]);
     if (!twice) continue;
     const char *other = WORDS("line %u of %s", t->line[i - 1], d->work->findings->file[t->file[i - 1]]);
     if (same_plot(t, i, i - 1) && same_values(t, i, i - 1))
-      status = say(d, CKS_RULE_DUPLICATE_ROW, i, WORDS("%s in rep %s at %s stands here and in %s with the same values; leave one row out "
-                   "with a leave_out column, or correct it", hybrid_name(t, i), rep_name(t, rep_at(t, i)), e->label, other));
+      status = say(d, CKS_RULE_DUPLICATE_ROW, i,
+                   WORDS("%s in rep %s at %s stands here and in %s with the same values; leave one row out "
+                         "with a leave_out column, or correct it",
+                         hybrid_name(t, i), rep_name(t, rep_at(t, i)), e->label, other));
     else if (!t->hybrid[t->hybrid_of[i]].check)
-      status = say(d, CKS_RULE_TWICE_IN_REP, i, WORDS("%s stands twice in rep %s at %s (also %s); is one of them another hybrid?",
-                   hybrid_name(t, i), rep_name(t, rep_at(t, i)), e->label, other));
+      status = say(d, CKS_RULE_TWICE_IN_REP, i,
+                   WORDS("%s stands twice in rep %s at %s (also %s); is one of them another hybrid?", hybrid_name(t, i),
+                         rep_name(t, rep_at(t, i)), e->label, other));
   }
   return status;
 }
@@ -164,18 +173,23 @@ static cks_status short_reps(const design *d, const cks_environment *e, counts *
   uint32_t usual_rep = usual_count(c->rep, t->n_rep, c->room, e->n + 1);
   for (size_t h = 0; h < t->n_hybrid && status == CKS_OK; h++)
     if (c->hybrid[h] && c->hybrid[h] < usual_hybrid)
-      status = say(d, CKS_RULE_UNEQUAL_REPS, first_plot(t, e, (uint32_t)h), WORDS("%s has %s at %s and most hybrids there have %u", t->hybrid[h].name,
-                   cks_audit_count(d->work->arena, c->hybrid[h], "plot"), e->label, usual_hybrid));
+      status = say(d, CKS_RULE_UNEQUAL_REPS, first_plot(t, e, (uint32_t)h),
+                   WORDS("%s has %s at %s and most hybrids there have %u", t->hybrid[h].name,
+                         cks_audit_count(d->work->arena, c->hybrid[h], "plot"), e->label, usual_hybrid));
   for (uint32_t r = 0; r < t->n_rep && status == CKS_OK; r++)
     if (c->rep[r] && 2 * c->rep[r] < usual_rep)
-      status = say(d, CKS_RULE_MISSING_REP, e->first, WORDS("rep %s at %s has %s and the others have %u", rep_name(t, r), e->label,
-                   cks_audit_count(d->work->arena, c->rep[r], "plot"), usual_rep));
+      status = say(d, CKS_RULE_MISSING_REP, e->first,
+                   WORDS("rep %s at %s has %s and the others have %u", rep_name(t, r), e->label,
+                         cks_audit_count(d->work->arena, c->rep[r], "plot"), usual_rep));
   bool no_rep = !t->rep_of || c->rep[t->n_rep] == e->n;
   if (status == CKS_OK && usual_hybrid > 1 && no_rep && !t->block_of)
-    status = say(d, CKS_RULE_NO_REP, e->first, WORDS("hybrids are repeated at %s but no rep is given: taken as completely randomized; add "
-                 "a rep column if the plots lie in reps", e->label));
+    status = say(d, CKS_RULE_NO_REP, e->first,
+                 WORDS("hybrids are repeated at %s but no rep is given: taken as completely randomized; add "
+                       "a rep column if the plots lie in reps",
+                       e->label));
   if (status == CKS_OK && usual_hybrid == 1)
-    status = say(d, CKS_RULE_SINGLE_PLOTS, e->first, WORDS("one plot a hybrid at %s: this place cannot tell hybrids apart", e->label));
+    status = say(d, CKS_RULE_SINGLE_PLOTS, e->first,
+                 WORDS("one plot a hybrid at %s: this place cannot tell hybrids apart", e->label));
   return status;
 }
 
@@ -191,7 +205,8 @@ static double number_in(const char *text)
 static double place_along(const cks_trial *t, uint32_t plot)
 {
   if (t->plot_of && t->plot_of[plot] != CKS_NONE) return number_in(plot_name(t, plot));
-  if (t->row && t->column && t->row[plot] != INT32_MIN && t->column[plot] != INT32_MIN) return t->row[plot] * 1e6 + t->column[plot];
+  if (t->row && t->column && t->row[plot] != INT32_MIN && t->column[plot] != INT32_MIN)
+    return t->row[plot] * 1e6 + t->column[plot];
   return NAN;
 }
 
@@ -236,9 +251,12 @@ static cks_status one_order(const design *d, const cks_environment *e, counts *c
   while (first + size < end && t->rep_of[first + size] == t->rep_of[first]) size++;
   bool same = size >= FEWEST_IN_ORDER;
   for (uint32_t rep = first + size; same && rep < end; rep += size, reps++)
-    same = rep + size <= end && t->rep_of[rep] == t->rep_of[rep + size - 1] && same_order(t, first, rep, size, c->index, c->room);
-  return same && reps ? say(d, CKS_RULE_SAME_ORDER, first, WORDS("the hybrids stand in one order in all %u reps at %s: neighbors and field "
-                            "trends then look like hybrids", reps + 1, e->label))
+    same = rep + size <= end && t->rep_of[rep] == t->rep_of[rep + size - 1] &&
+           same_order(t, first, rep, size, c->index, c->room);
+  return same && reps ? say(d, CKS_RULE_SAME_ORDER, first,
+                            WORDS("the hybrids stand in one order in all %u reps at %s: neighbors and field "
+                                  "trends then look like hybrids",
+                                  reps + 1, e->label))
                       : CKS_OK;
 }
 
@@ -265,8 +283,9 @@ static cks_status copied_reps(const design *d, const cks_environment *e, const c
     for (b = a; b < end && t->rep_of[b] == t->rep_of[a];) b++;
     uint32_t n = b - a;
     if (n >= FEWEST_COPIED && b + n <= end && t->rep_of[b + n - 1] == t->rep_of[b] && copied(t, trait->value, a, b, n))
-      status = say(d, CKS_RULE_COPIED_VALUES, b, WORDS("%s is the same in reps %s and %s at %s, hybrid by hybrid: was one copied?",
-                   trait->label, rep_name(t, rep_at(t, a)), rep_name(t, rep_at(t, b)), e->label));
+      status = say(d, CKS_RULE_COPIED_VALUES, b,
+                   WORDS("%s is the same in reps %s and %s at %s, hybrid by hybrid: was one copied?", trait->label,
+                         rep_name(t, rep_at(t, a)), rep_name(t, rep_at(t, b)), e->label));
   }
   return status;
 }
@@ -280,8 +299,9 @@ static cks_status copied_places(const design *d, const cks_trait *trait)
     for (size_t b = a + 1; b < t->n_environment && status == CKS_OK; b++) {
       const cks_environment *x = &t->environment[a], *y = &t->environment[b];
       if (x->n == y->n && x->n >= FEWEST_COPIED && copied(t, trait->value, x->first, y->first, x->n))
-        status = say(d, CKS_RULE_COPIED_VALUES, y->first, WORDS("%s is the same at %s and %s, plot by plot: was one copied?", trait->label,
-                     x->label, y->label));
+        status =
+            say(d, CKS_RULE_COPIED_VALUES, y->first,
+                WORDS("%s is the same at %s and %s, plot by plot: was one copied?", trait->label, x->label, y->label));
     }
   return status;
 }
@@ -297,8 +317,10 @@ static cks_status constant_trait(const design *d, const cks_environment *e, cons
     if (value != first) return CKS_OK;
   }
   char text[CKS_NUMBER_TEXT];
-  return n < 2 ? CKS_OK : say(d, CKS_RULE_CONSTANT, e->first, WORDS("%s is %s in every plot at %s", trait->label,
-                                                                   cks_print_number(text, first, trait->digits), e->label));
+  return n < 2 ? CKS_OK
+               : say(d, CKS_RULE_CONSTANT, e->first,
+                     WORDS("%s is %s in every plot at %s", trait->label, cks_print_number(text, first, trait->digits),
+                           e->label));
 }
 
 static cks_status values(const design *d)
@@ -347,8 +369,10 @@ static cks_status maybe_one(const design *d, const counts *c, uint8_t *room)
     for (uint32_t b = a + 1; b < t->n_hybrid && status == CKS_OK; b++) {
       if (c->places[a] + c->places[b] > t->n_environment || !one_apart(t->hybrid[a].name, t->hybrid[b].name)) continue;
       if (!share_a_place(t, a, b, room))
-        status = cks_audit_say_all(d->work, CKS_RULE_MAYBE_ONE_HYBRID, "'%s' and '%s' are one character apart and never share a location: "
-                                   "one hybrid?", t->hybrid[a].name, t->hybrid[b].name);
+        status = cks_audit_say_all(d->work, CKS_RULE_MAYBE_ONE_HYBRID,
+                                   "'%s' and '%s' are one character apart and never share a location: "
+                                   "one hybrid?",
+                                   t->hybrid[a].name, t->hybrid[b].name);
     }
   }
   return status;
@@ -361,13 +385,16 @@ static cks_status missing_somewhere(const design *d, const counts *c)
   for (size_t h = 0; h < t->n_hybrid && status == CKS_OK; h++) {
     const cks_hybrid *hybrid = &t->hybrid[h];
     if (c->places[h] < t->n_environment)
-      status = cks_audit_say_all(d->work, hybrid->check ? CKS_RULE_CHECK_ABSENT : CKS_RULE_NOT_EVERYWHERE, "%s '%s' stands at %u of %zu %s",
-                                 hybrid->check ? "the check" : "hybrid", hybrid->name, c->places[h], t->n_environment,
+      status = cks_audit_say_all(d->work, hybrid->check ? CKS_RULE_CHECK_ABSENT : CKS_RULE_NOT_EVERYWHERE,
+                                 "%s '%s' stands at %u of %zu %s", hybrid->check ? "the check" : "hybrid", hybrid->name,
+                                 c->places[h], t->n_environment,
                                  t->n_environment == t->n_location ? "locations" : "environments");
     bool only_check = cks_audit_same(hybrid->name, "check") || cks_audit_same(hybrid->name, "ck");
     if (status == CKS_OK && only_check && c->places[h] > 1)
-      status = cks_audit_say_all(d->work, CKS_RULE_NAMED_CHECK, "a hybrid named only '%s' stands at %u places: is it one hybrid? write its "
-                                 "name", hybrid->name, c->places[h]);
+      status = cks_audit_say_all(d->work, CKS_RULE_NAMED_CHECK,
+                                 "a hybrid named only '%s' stands at %u places: is it one hybrid? write its "
+                                 "name",
+                                 hybrid->name, c->places[h]);
   }
   return status;
 }

@@ -17,16 +17,16 @@ typedef struct {
   uint32_t n, marked; /* rows; rows that a check column marks */
   size_t first;       /* row */
   cks_id maturity;
-  uint32_t hybrid;    /* key of its folded name, then index of its hybrid */
-  bool branded;       /* its name stands under several brands, so the brand is part of the name shown */
-} variant;            /* a spelling */
+  uint32_t hybrid; /* key of its folded name, then index of its hybrid */
+  bool branded;    /* its name stands under several brands, so the brand is part of the name shown */
+} variant;         /* a spelling */
 
 typedef struct {
   variant *v; /* size room, n filled */
   size_t n, room;
-  uint32_t *of_name;  /* size n_names: first variant with this name; CKS_NONE = none */
-  uint32_t *brands;   /* size n_key: distinct brands under a folded name, 2 = two or more */
-  cks_names key;      /* folded name, then folded name and brand */
+  uint32_t *of_name; /* size n_names: first variant with this name; CKS_NONE = none */
+  uint32_t *brands;  /* size n_key: distinct brands under a folded name, 2 = two or more */
+  cks_names key;     /* folded name, then folded name and brand */
   const cks_column *hybrid, *brand, *check, *maturity;
 } census;
 
@@ -34,7 +34,8 @@ static const cks_column *hybrid_column(const cks_table *table)
 {
   static const cks_role stand_in[] = {CKS_ROLE_HYBRID, CKS_ROLE_TREATMENT, CKS_ROLE_ENTRY, CKS_ROLE_CODE};
   const cks_column *column = NULL;
-  for (size_t i = 0; i < sizeof stand_in / sizeof *stand_in && !column; i++) column = cks_table_column(table, stand_in[i]);
+  for (size_t i = 0; i < sizeof stand_in / sizeof *stand_in && !column; i++)
+    column = cks_table_column(table, stand_in[i]);
   return column;
 }
 
@@ -43,7 +44,8 @@ static bool has_value(const cks_table *table, size_t row)
   for (size_t i = 0; i < table->n_column; i++) {
     const cks_column *column = &table->column[i];
     cks_role_class c = cks_role_find(column->role)->role_class;
-    if (column->number && (c == CKS_CLASS_TRAIT || c == CKS_CLASS_INPUT) && !cks_is_missing(column->number[row])) return true;
+    if (column->number && (c == CKS_CLASS_TRAIT || c == CKS_CLASS_INPUT) && !cks_is_missing(column->number[row]))
+      return true;
   }
   return false;
 }
@@ -70,7 +72,8 @@ static cks_status count_row(cks_audit_work *work, census *c, size_t row, uint32_
   }
   variant *v = &c->v[i];
   v->n++;
-  if (cell(c->check, row) != CKS_NONE && !cks_audit_says_no(cks_names_text(&work->table->names, cell(c->check, row)))) v->marked++;
+  if (cell(c->check, row) != CKS_NONE && !cks_audit_says_no(cks_names_text(&work->table->names, cell(c->check, row))))
+    v->marked++;
   if (v->maturity == CKS_NONE) v->maturity = cell(c->maturity, row);
   *at = i;
   return CKS_OK;
@@ -83,7 +86,8 @@ static cks_status take_census(cks_audit_work *work, census *c)
   cks_status status = CKS_OK;
   size_t odd = 0, hybrid_at = (size_t)(c->hybrid - table->column);
   for (size_t row = 0; row < table->n_row && status == CKS_OK; row++) {
-    while (odd < table->n_odd && (table->odd[odd].row < row || (table->odd[odd].row == row && table->odd[odd].column < hybrid_at)))
+    while (odd < table->n_odd &&
+           (table->odd[odd].row < row || (table->odd[odd].row == row && table->odd[odd].column < hybrid_at)))
       odd++;
     bool reported = odd < table->n_odd && table->odd[odd].row == row && table->odd[odd].column == hybrid_at;
     work->hybrid_of[row] = CKS_NONE;
@@ -91,11 +95,14 @@ static cks_status take_census(cks_audit_work *work, census *c)
       if (!work->left_out[row]) status = count_row(work, c, row, &work->hybrid_of[row]);
     } else if (has_value(table, row)) {
       if (!reported)
-        status = cks_audit_say(work, CKS_RULE_MISSING_HYBRID, row, c->hybrid, "", "%s is empty and the row holds values; write the "
-                               "hybrid, or leave the row out with a leave_out column", c->hybrid->heading);
+        status = cks_audit_say(work, CKS_RULE_MISSING_HYBRID, row, c->hybrid, "",
+                               "%s is empty and the row holds values; write the "
+                               "hybrid, or leave the row out with a leave_out column",
+                               c->hybrid->heading);
     } else if (!reported && !work->left_out[row]) {
       work->left_out[row] = 2;
-      status = cks_audit_say(work, CKS_RULE_EMPTY_ROW_VALUES, row, NULL, "", "a row without a hybrid and without values is no plot");
+      status = cks_audit_say(work, CKS_RULE_EMPTY_ROW_VALUES, row, NULL, "",
+                             "a row without a hybrid and without values is no plot");
     }
   }
   return status;
@@ -161,10 +168,13 @@ static cks_status report_spellings(cks_audit_work *work, const census *c, const 
   for (size_t i = 0; i < c->n && status == CKS_OK; i++) {
     const variant *v = &c->v[i], *b = &c->v[best[v->hybrid]];
     if (v->name != b->name)
-      status = cks_audit_say(work, CKS_RULE_ONE_HYBRID, v->first, c->hybrid, name_text(work, v->name), "'%s' (%s) and '%s' "
-                             "(%s) are taken as one hybrid; correct the spelling if so, else make the names differ in more "
-                             "than case, spaces and marks", name_text(work, v->name), cks_audit_count(work->arena, v->n, "row"),
-                             name_text(work, b->name), cks_audit_count(work->arena, b->n, "row"));
+      status =
+          cks_audit_say(work, CKS_RULE_ONE_HYBRID, v->first, c->hybrid, name_text(work, v->name),
+                        "'%s' (%s) and '%s' "
+                        "(%s) are taken as one hybrid; correct the spelling if so, else make the names differ in more "
+                        "than case, spaces and marks",
+                        name_text(work, v->name), cks_audit_count(work->arena, v->n, "row"), name_text(work, b->name),
+                        cks_audit_count(work->arena, b->n, "row"));
   }
   return status;
 }
@@ -172,20 +182,25 @@ static cks_status report_spellings(cks_audit_work *work, const census *c, const 
 /* `Jun-12`, `12-Jun`, `7.00E+45`, `2026-06-12`, `6/12/2026`: what a spreadsheet makes of a name. */
 static bool changed_by_spreadsheet(const char *name)
 {
-  static const char *const months[] = {"jan", "feb", "mar", "apr", "may", "jun", "jul", "aug", "sep", "oct", "nov", "dec"};
+  static const char *const months[] = {"jan", "feb", "mar", "apr", "may", "jun",
+                                       "jul", "aug", "sep", "oct", "nov", "dec"};
   char lower[16];
   size_t n = strlen(name);
   if (n >= sizeof lower) return false;
   for (size_t i = 0; i <= n; i++) lower[i] = (char)tolower((unsigned char)name[i]);
   int a, b, c, end = 0;
   char point, e;
-  if (sscanf(lower, "%1d%c%2d%c+%2d%n", &a, &point, &b, &e, &c, &end) == 5 && point == '.' && e == 'e' && lower[end] == '\0') return true;
+  if (sscanf(lower, "%1d%c%2d%c+%2d%n", &a, &point, &b, &e, &c, &end) == 5 && point == '.' && e == 'e' &&
+      lower[end] == '\0')
+    return true;
   if (sscanf(lower, "%4d-%2d-%2d%n", &a, &b, &c, &end) == 3 && lower[end] == '\0') return true;
   if (sscanf(lower, "%2d/%2d/%4d%n", &a, &b, &c, &end) == 3 && lower[end] == '\0') return true;
   for (size_t i = 0; i < 12; i++) {
-    if (!strncmp(lower, months[i], 3) && sscanf(lower + 3, "-%2d%n", &a, &end) == 1 && lower[3 + end] == '\0') return true;
+    if (!strncmp(lower, months[i], 3) && sscanf(lower + 3, "-%2d%n", &a, &end) == 1 && lower[3 + end] == '\0')
+      return true;
     char *dash = strchr(lower, '-');
-    if (dash && sscanf(lower, "%2d-%n", &a, &end) == 1 && lower + end == dash + 1 && !strcmp(dash + 1, months[i])) return true;
+    if (dash && sscanf(lower, "%2d-%n", &a, &end) == 1 && lower + end == dash + 1 && !strcmp(dash + 1, months[i]))
+      return true;
   }
   return false;
 }
@@ -196,8 +211,10 @@ static cks_status report_changed(cks_audit_work *work, const census *c)
   for (size_t i = 0; i < c->n && status == CKS_OK; i++) {
     const char *name = name_text(work, c->v[i].name);
     if (changed_by_spreadsheet(name))
-      status = cks_audit_say(work, CKS_RULE_NAME_CHANGED, c->v[i].first, c->hybrid, name, "the hybrid '%s' looks like a date or a "
-                             "power of ten that a spreadsheet made of a name; type the name again as text", name);
+      status = cks_audit_say(work, CKS_RULE_NAME_CHANGED, c->v[i].first, c->hybrid, name,
+                             "the hybrid '%s' looks like a date or a "
+                             "power of ten that a spreadsheet made of a name; type the name again as text",
+                             name);
   }
   return status;
 }
@@ -238,7 +255,8 @@ static cks_status make_hybrids(cks_audit_work *work, census *c, size_t n_hybrid)
     const variant *v = &c->v[best[i]];
     const char *name = name_text(work, v->name);
     const char *brand = v->branded ? made[i].brand : "";
-    made[i].name = cks_arena_format(work->arena, "%s%s%.*s", brand, *brand ? " " : "", (int)cks_audit_unmarked(name), name);
+    made[i].name =
+        cks_arena_format(work->arena, "%s%s%.*s", brand, *brand ? " " : "", (int)cks_audit_unmarked(name), name);
     order[i] = i;
   }
   cks_audit_sort(order, rank, n_hybrid, compare_hybrids, made);
@@ -266,8 +284,10 @@ static cks_status report_brandless(cks_audit_work *work, const census *c)
   for (size_t i = 0; i < c->n && status == CKS_OK; i++) {
     const variant *v = &c->v[i];
     if (v->branded && v->brand == CKS_NONE)
-      status = cks_audit_say(work, CKS_RULE_BRAND_MISSING, v->first, c->brand, "", "'%s' stands here without a brand and elsewhere under "
-                             "several; write the brand", name_text(work, v->name));
+      status = cks_audit_say(work, CKS_RULE_BRAND_MISSING, v->first, c->brand, "",
+                             "'%s' stands here without a brand and elsewhere under "
+                             "several; write the brand",
+                             name_text(work, v->name));
   }
   return status;
 }
@@ -278,8 +298,10 @@ static cks_status report_part_checks(cks_audit_work *work, const census *c)
   for (size_t i = 0; i < c->n && status == CKS_OK; i++) {
     const variant *v = &c->v[i];
     if (v->marked && v->marked < v->n)
-      status = cks_audit_say(work, CKS_RULE_CHECK_IN_PART, v->first, c->check, "", "'%s' is marked as a check on %u of its %u rows; "
-                             "it is taken as a check on all", name_text(work, v->name), v->marked, v->n);
+      status = cks_audit_say(work, CKS_RULE_CHECK_IN_PART, v->first, c->check, "",
+                             "'%s' is marked as a check on %u of its %u rows; "
+                             "it is taken as a check on all",
+                             name_text(work, v->name), v->marked, v->n);
   }
   return status;
 }
@@ -301,13 +323,15 @@ static cks_status settle_checks(cks_audit_work *work)
     for (size_t h = 0; h < work->n_hybrid; h++)
       if (cks_audit_same(work->hybrid[h].name, list->pair[i].key)) work->hybrid[h].check = found = true;
     if (!found)
-      status = cks_audit_say_all(work, CKS_RULE_CHECK_NOT_THERE, "--check '%s' is not among the hybrids (%s); check its spelling",
-                                 list->pair[i].key, hybrid_list(work));
+      status = cks_audit_say_all(work, CKS_RULE_CHECK_NOT_THERE,
+                                 "--check '%s' is not among the hybrids (%s); check its spelling", list->pair[i].key,
+                                 hybrid_list(work));
   }
   bool any = false;
   for (size_t h = 0; h < work->n_hybrid; h++) any = any || work->hybrid[h].check;
   if (!any && status == CKS_OK && work->n_hybrid)
-    status = cks_audit_say_all(work, CKS_RULE_NO_CHECK, "no hybrid is marked as a check, so none is compared with one; mark it "
+    status = cks_audit_say_all(work, CKS_RULE_NO_CHECK,
+                               "no hybrid is marked as a check, so none is compared with one; mark it "
                                "in a check column or give --check HYBRID");
   return status;
 }
@@ -332,12 +356,13 @@ cks_status cks_audit_hybrids(cks_audit_work *work)
               .check = cks_table_column(table, CKS_ROLE_CHECK),
               .maturity = cks_table_column(table, CKS_ROLE_MATURITY)};
   if (!c.hybrid)
-    return cks_audit_say_all(work, CKS_RULE_NO_HYBRID, "no column names the hybrids; expected a heading such as 'hybrid', "
+    return cks_audit_say_all(work, CKS_RULE_NO_HYBRID,
+                             "no column names the hybrids; expected a heading such as 'hybrid', "
                              "'variety' or 'entry'; --heading hybrid=\"...\" says which column it is");
   cks_status status = CKS_OK;
   if (c.hybrid->role != CKS_ROLE_HYBRID)
-    status = cks_findings_add(work->findings, CKS_RULE_HYBRID_FROM, c.hybrid->where, c.hybrid->heading, NULL, work->error,
-                              "there is no hybrid column; '%s' stands in for it", c.hybrid->heading);
+    status = cks_findings_add(work->findings, CKS_RULE_HYBRID_FROM, c.hybrid->where, c.hybrid->heading, NULL,
+                              work->error, "there is no hybrid column; '%s' stands in for it", c.hybrid->heading);
   c.of_name = malloc((table->names.n + 1) * sizeof *c.of_name);
   work->hybrid_of = malloc((table->n_row + 1) * sizeof *work->hybrid_of);
   if (!c.of_name || !work->hybrid_of)

@@ -83,23 +83,26 @@ static cks_status take_as_one(cks_audit_work *work, distinct *d, const cks_colum
   for (size_t i = 0; i < d->n; i++)
     for (size_t j = 0; j < d->n; j++) {
       uint32_t as = d->as[i];
-      bool more = d->rows[j] > d->rows[as] || (d->rows[j] == d->rows[as] && cks_names_compare(cks_names_text(names, d->id[j]),
-                                                                                              cks_names_text(names, d->id[as])) < 0);
-      if (more && cks_audit_same(cks_names_text(names, d->id[i]), cks_names_text(names, d->id[j]))) d->as[i] = (uint32_t)j;
+      bool more = d->rows[j] > d->rows[as] ||
+                  (d->rows[j] == d->rows[as] &&
+                   cks_names_compare(cks_names_text(names, d->id[j]), cks_names_text(names, d->id[as])) < 0);
+      if (more && cks_audit_same(cks_names_text(names, d->id[i]), cks_names_text(names, d->id[j])))
+        d->as[i] = (uint32_t)j;
     }
   for (size_t i = 0; i < d->n && status == CKS_OK; i++)
     if (d->as[i] != i) {
       const char *text = cks_names_text(names, d->id[i]);
-      status = cks_audit_say(work, CKS_RULE_ONE_PLACE, d->first[i], column, text, "location '%s' is taken as '%s'; correct the "
-                             "spelling if so, else make the names differ in more than case, spaces and marks", text,
-                             cks_names_text(names, d->id[d->as[i]]));
+      status = cks_audit_say(work, CKS_RULE_ONE_PLACE, d->first[i], column, text,
+                             "location '%s' is taken as '%s'; correct the "
+                             "spelling if so, else make the names differ in more than case, spaces and marks",
+                             text, cks_names_text(names, d->id[d->as[i]]));
     }
   return status;
 }
 
 /* of: name ids in, dense indexes out. texts: arena, size *n. fold: see take_as_one. */
-static cks_status make_dense(cks_audit_work *work, uint32_t *of, const cks_column *column, bool fold, const char ***texts,
-                             size_t *n)
+static cks_status make_dense(cks_audit_work *work, uint32_t *of, const cks_column *column, bool fold,
+                             const char ***texts, size_t *n)
 {
   distinct d = {0};
   uint32_t *order = NULL, *room = NULL;
@@ -148,7 +151,8 @@ static uint32_t *copy_names(const cks_audit_work *work, const cks_column *column
 static const char *place_of_file(cks_audit_work *work, const char *file)
 {
   const char *slash = strrchr(file, '/'), *base = slash ? slash + 1 : file, *point = strrchr(base, '.');
-  return cks_arena_format(work->arena, "%.*s", (int)(point && point > base ? (size_t)(point - base) : strlen(base)), base);
+  return cks_arena_format(work->arena, "%.*s", (int)(point && point > base ? (size_t)(point - base) : strlen(base)),
+                          base);
 }
 
 /* Rows [first, first + n) are one file's: where none has a location the file's name stands in; a single gap is an error. */
@@ -163,13 +167,13 @@ static cks_status fill_location(cks_audit_work *work, const cks_column *column, 
     status = cks_names_add(&work->table->names, name, strlen(name), &id, work->error);
     for (size_t row = first; row < first + n && status == CKS_OK; row++) work->location_of[row] = id;
     if (status == CKS_OK)
-      status = cks_findings_add(work->findings, CKS_RULE_LOCATION_FROM_FILE, (cks_where){file, CKS_NONE, 0, 0}, NULL, NULL,
-                                work->error, "no location is given; the file's name stands in: '%s'", name);
+      status = cks_findings_add(work->findings, CKS_RULE_LOCATION_FROM_FILE, (cks_where){file, CKS_NONE, 0, 0}, NULL,
+                                NULL, work->error, "no location is given; the file's name stands in: '%s'", name);
   }
   for (size_t row = first; given && row < first + n && status == CKS_OK; row++)
     if (work->location_of[row] == CKS_NONE && !work->left_out[row])
-      status = cks_audit_say(work, CKS_RULE_MISSING_PLACE, row, column, "", "%s is empty here and given in other rows; write it",
-                             column->heading);
+      status = cks_audit_say(work, CKS_RULE_MISSING_PLACE, row, column, "",
+                             "%s is empty here and given in other rows; write it", column->heading);
   return status;
 }
 
@@ -184,7 +188,8 @@ static cks_status settle_locations(cks_audit_work *work)
     status = fill_location(work, column, first, work->table->file_row[i]);
     first += work->table->file_row[i];
   }
-  return status == CKS_OK ? make_dense(work, work->location_of, column, true, &work->location, &work->n_location) : status;
+  return status == CKS_OK ? make_dense(work, work->location_of, column, true, &work->location, &work->n_location)
+                          : status;
 }
 
 /* ---- gaps ------------------------------------------------------------------------------------------------------- */
@@ -205,8 +210,10 @@ static cks_status report_gaps(cks_audit_work *work, const cks_column *column, co
     for (size_t row = first; row < end; row++) given += is_given(work, of, row);
     for (size_t row = first; given && row < end && status == CKS_OK; row++)
       if (!is_given(work, of, row) && !work->left_out[row])
-        status = cks_audit_say(work, CKS_RULE_MISSING_PLACE, row, column, "", "%s is empty here and given in other rows; write it, or "
-                               "leave the row out with a leave_out column", column->heading);
+        status = cks_audit_say(work, CKS_RULE_MISSING_PLACE, row, column, "",
+                               "%s is empty here and given in other rows; write it, or "
+                               "leave the row out with a leave_out column",
+                               column->heading);
     first = end;
   }
   return status;
@@ -233,13 +240,14 @@ static cks_status settle_years(cks_audit_work *work)
     if (year >= FIRST_YEAR && year <= LAST_YEAR && year == floor(year))
       work->year_of[row] = (int32_t)year;
     else if (!cks_is_missing(year))
-      status = cks_audit_say(work, CKS_RULE_OUT_OF_RANGE, row, column, "", "%s is %g, expected a year such as 2026; correct it",
-                             column->heading, year);
+      status = cks_audit_say(work, CKS_RULE_OUT_OF_RANGE, row, column, "",
+                             "%s is %g, expected a year such as 2026; correct it", column->heading, year);
   }
   for (size_t i = 0; i < sizeof dates / sizeof *dates; i++) {
     const cks_column *date = cks_table_column(work->table, dates[i]);
     for (size_t row = 0; date && row < work->table->n_row; row++)
-      if (!work->year_of[row] && !cks_is_missing(date->number[row])) work->year_of[row] = year_of_day(date->number[row]);
+      if (!work->year_of[row] && !cks_is_missing(date->number[row]))
+        work->year_of[row] = year_of_day(date->number[row]);
   }
   return column && status == CKS_OK ? report_gaps(work, column, NULL) : status;
 }

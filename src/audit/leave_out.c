@@ -24,7 +24,8 @@ static cks_status leave(cks_audit_work *work, size_t row, const char *reason)
   cks_status status = cks_names_add(&table->names, reason, strlen(reason), &work->reason[row], work->error);
   cks_where where = {table->file[row], CKS_NONE, table->line[row], 0};
   if (status == CKS_OK)
-    status = cks_findings_add(work->findings, CKS_RULE_LEFT_OUT, where, NULL, NULL, work->error, "row left out: %s", reason);
+    status =
+        cks_findings_add(work->findings, CKS_RULE_LEFT_OUT, where, NULL, NULL, work->error, "row left out: %s", reason);
   return status;
 }
 
@@ -75,8 +76,10 @@ static cks_status by_option(cks_audit_work *work, const cks_setting_list *list, 
     const char *role = list->pair[i].key, *value = list->pair[i].value;
     const cks_column *column = column_named(table, role);
     if (!column) {
-      status = cks_audit_say_all(work, CKS_RULE_HEADING_NOT_THERE, "%s %s=%s: no file has a column '%s'; see the roles in "
-                                 "'checkstrip help summarize'", option, role, value, role);
+      status = cks_audit_say_all(work, CKS_RULE_HEADING_NOT_THERE,
+                                 "%s %s=%s: no file has a column '%s'; see the roles in "
+                                 "'checkstrip help summarize'",
+                                 option, role, value, role);
       continue;
     }
     bool met = false;
@@ -88,8 +91,10 @@ static cks_status by_option(cks_audit_work *work, const cks_setting_list *list, 
       if (here != keep) status = leave(work, row, reason);
     }
     if (!met && status == CKS_OK)
-      status = cks_audit_say_all(work, CKS_RULE_HEADING_NOT_THERE, "%s %s=%s: no row holds '%s' in column '%s'; check its "
-                                 "spelling", option, role, value, value, column->heading);
+      status = cks_audit_say_all(work, CKS_RULE_HEADING_NOT_THERE,
+                                 "%s %s=%s: no row holds '%s' in column '%s'; check its "
+                                 "spelling",
+                                 option, role, value, value, column->heading);
   }
   return status;
 }

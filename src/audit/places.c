@@ -45,8 +45,9 @@ static bool one_value(const cks_column *column, const cks_environment *e, double
 /* In the role's usual unit, so that both tables can be compared. */
 static double usual_number(const cks_audit_work *work, const cks_column *column, double number)
 {
-  return column->kind == CKS_DATE ? number
-                                  : cks_unit_convert(number, column->unit, cks_role_find(column->role)->unit, work->crop);
+  return column->kind == CKS_DATE
+             ? number
+             : cks_unit_convert(number, column->unit, cks_role_find(column->role)->unit, work->crop);
 }
 
 static void take(cks_audit_work *work, const char **text, double *place_number, const cks_table *table,
@@ -70,8 +71,8 @@ static void from_plots(cks_audit_work *work, const cks_environment *e, const cha
 
 static bool row_matches(const cks_trial *trial, const cks_environment *e, const cks_table *places, size_t row)
 {
-  const cks_column *location = cks_table_column(places, CKS_ROLE_LOCATION), *year = cks_table_column(places, CKS_ROLE_YEAR),
-                   *name = cks_table_column(places, CKS_ROLE_TRIAL);
+  const cks_column *location = cks_table_column(places, CKS_ROLE_LOCATION),
+                   *year = cks_table_column(places, CKS_ROLE_YEAR), *name = cks_table_column(places, CKS_ROLE_TRIAL);
   if (location->name[row] == CKS_NONE) return false;
   if (!cks_audit_same(cks_names_text(&places->names, location->name[row]), trial->location[e->location])) return false;
   if (year && e->year && !cks_is_missing(year->number[row]) && year->number[row] != e->year) return false;
@@ -96,13 +97,15 @@ static cks_status from_row(cks_audit_work *work, size_t row, const char **text, 
       take(work, text, place_number, places, column, number, name);
       continue;
     }
-    bool same = column->number ? fabs(own_number - usual_number(work, column, number)) <= 1e-9 * fabs(own_number) : cks_audit_same(own, cks_names_text(&places->names, name));
+    bool same = column->number ? fabs(own_number - usual_number(work, column, number)) <= 1e-9 * fabs(own_number)
+                               : cks_audit_same(own, cks_names_text(&places->names, name));
     const char *other = column->number ? number_text(work, column, number) : cks_names_text(&places->names, name);
     if (!same)
       status = cks_findings_add(work->findings, CKS_RULE_VALUES_DIFFER,
                                 (cks_where){places->file[row], CKS_NONE, places->line[row], column->where.column},
                                 column->heading, other, work->error,
-                                "%s is %s here and %s in the plot list, which is used; correct one of them", column->key, other, own);
+                                "%s is %s here and %s in the plot list, which is used; correct one of them",
+                                column->key, other, own);
   }
   return status;
 }
@@ -116,14 +119,16 @@ static cks_status from_places(cks_audit_work *work, const cks_trial *trial, cons
     if (!row_matches(trial, e, work->places, row)) continue;
     used[row] = 1;
     if (found++)
-      status = cks_findings_add(work->findings, CKS_RULE_PLACE_TWICE,
-                                (cks_where){work->places->file[row], CKS_NONE, work->places->line[row], 0}, NULL, NULL, work->error,
-                                "'%s' stands twice in the places table; keep one row, or tell them apart by year or trial", e->label);
+      status = cks_findings_add(
+          work->findings, CKS_RULE_PLACE_TWICE,
+          (cks_where){work->places->file[row], CKS_NONE, work->places->line[row], 0}, NULL, NULL, work->error,
+          "'%s' stands twice in the places table; keep one row, or tell them apart by year or trial", e->label);
     else
       status = from_row(work, row, text, place_number);
   }
   if (!found && status == CKS_OK)
-    status = cks_audit_say_all(work, CKS_RULE_PLACE_NOT_LISTED, "'%s' is not in the places table, so nothing is known of it", e->label);
+    status = cks_audit_say_all(work, CKS_RULE_PLACE_NOT_LISTED,
+                               "'%s' is not in the places table, so nothing is known of it", e->label);
   return status;
 }
 
@@ -133,10 +138,11 @@ static cks_status report_unused(cks_audit_work *work, const uint8_t *used)
   const cks_column *location = cks_table_column(work->places, CKS_ROLE_LOCATION);
   for (size_t row = 0; row < work->places->n_row && status == CKS_OK; row++)
     if (!used[row])
-      status = cks_findings_add(work->findings, CKS_RULE_PLACE_UNKNOWN,
-                                (cks_where){work->places->file[row], CKS_NONE, work->places->line[row], location->where.column},
-                                location->heading, NULL, work->error, "location '%s' has no plots",
-                                cks_names_text(&work->places->names, location->name[row]));
+      status = cks_findings_add(
+          work->findings, CKS_RULE_PLACE_UNKNOWN,
+          (cks_where){work->places->file[row], CKS_NONE, work->places->line[row], location->where.column},
+          location->heading, NULL, work->error, "location '%s' has no plots",
+          cks_names_text(&work->places->names, location->name[row]));
   return status;
 }
 
@@ -157,8 +163,9 @@ static cks_status check_year(cks_audit_work *work, const cks_environment *e)
   if (!dated || in_year(e->planted, e->year) || in_year(e->harvested, e->year)) return CKS_OK;
   cks_print_date(planted, e->planted);
   cks_print_date(harvested, e->harvested);
-  return cks_audit_say_all(work, CKS_RULE_YEAR_DIFFERS, "the year of %s is %d, but it was planted %s%s%s; correct the year or the dates",
-                           e->label, e->year, *planted ? planted : "at no known date", *harvested ? " and harvested " : "", harvested);
+  return cks_audit_say_all(
+      work, CKS_RULE_YEAR_DIFFERS, "the year of %s is %d, but it was planted %s%s%s; correct the year or the dates",
+      e->label, e->year, *planted ? planted : "at no known date", *harvested ? " and harvested " : "", harvested);
 }
 
 cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial)
@@ -170,7 +177,8 @@ cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial)
   if (!used || !work->place_number) return cks_error_nomem(work->error);
   for (size_t i = 0; i < n_number; i++) work->place_number[i] = NAN;
   if (work->places && !cks_table_column(work->places, CKS_ROLE_LOCATION))
-    return cks_audit_say_all(work, CKS_RULE_HEADING_NOT_THERE, "the places table has no 'location' column; name it so, or give "
+    return cks_audit_say_all(work, CKS_RULE_HEADING_NOT_THERE,
+                             "the places table has no 'location' column; name it so, or give "
                              "--heading location=\"...\"");
   for (size_t i = 0; i < trial->n_environment && status == CKS_OK; i++) {
     cks_environment *e = &trial->environment[i];

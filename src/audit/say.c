@@ -20,7 +20,8 @@ cks_status cks_audit_say(cks_audit_work *work, cks_rule rule, size_t row, const 
   vsnprintf(text, sizeof text, format, arguments);
   va_end(arguments);
   return cks_findings_add(work->findings, flaw ? CKS_RULE_LEFT_OUT_FLAW : rule, where, column ? column->heading : NULL,
-                          cell, work->error, "%s%s", text, flaw ? " (the row is left out, so nothing depends on it)" : "");
+                          cell, work->error, "%s%s", text,
+                          flaw ? " (the row is left out, so nothing depends on it)" : "");
 }
 
 cks_status cks_audit_say_all(cks_audit_work *work, cks_rule rule, const char *format, ...)

@@ -88,8 +88,11 @@ cks_status cks_audit_traits(cks_audit_work *work, cks_trial *trial)
   }
   cks_audit_sort(index, room, n, compare_columns, table->column);
   for (size_t i = 0; i < n; i++) take_trait(work, trial, &table->column[index[i]]);
-  if (n || work->findings->n_severity[CKS_ERROR]) return cks_arena_status(work->arena, work->error); /* or told already */
-  return cks_audit_say_all(work, CKS_RULE_NO_TRAIT, "no trait to analyze: expected a column such as yield, moisture, test weight or "
-                           "days to mid-bloom with values%s", work->settings->trait.n ? " (and --trait names only others)"
-                           : "; --trait HEADING takes a numeric column of another name");
+  if (n || work->findings->n_severity[CKS_ERROR])
+    return cks_arena_status(work->arena, work->error); /* or told already */
+  return cks_audit_say_all(work, CKS_RULE_NO_TRAIT,
+                           "no trait to analyze: expected a column such as yield, moisture, test weight or "
+                           "days to mid-bloom with values%s",
+                           work->settings->trait.n ? " (and --trait names only others)"
+                                                   : "; --trait HEADING takes a numeric column of another name");
 }

@@ -11,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MEDIAN_OF = 1001 }; /* values that decide about a unit; more change nothing */
+enum { MEDIAN_OF = 1001 };                      /* values that decide about a unit; more change nothing */
 static const double LOW_YIELD_SHARE = 1.0 / 40; /* of a usual high yield: a middle value below it is doubtful */
 
 static cks_status find_crop(cks_audit_work *work)
@@ -24,8 +24,10 @@ static cks_status find_crop(cks_audit_work *work)
     const cks_crop *named = cks_crop_find(work->settings->crop);
     if (named) work->crop = named;
     return named ? CKS_OK
-                 : cks_audit_say_all(work, CKS_RULE_CROP_UNKNOWN, "--crop %s is not a crop that is known; 'checkstrip help "
-                                     "crops' lists them", work->settings->crop);
+                 : cks_audit_say_all(work, CKS_RULE_CROP_UNKNOWN,
+                                     "--crop %s is not a crop that is known; 'checkstrip help "
+                                     "crops' lists them",
+                                     work->settings->crop);
   }
   cks_id last = CKS_NONE;
   const cks_crop *first = NULL;
@@ -36,18 +38,24 @@ static cks_status find_crop(cks_audit_work *work)
     const char *text = cks_names_text(&table->names, name);
     const cks_crop *crop = cks_crop_find(text);
     if (!crop)
-      status = cks_audit_say(work, CKS_RULE_CROP_UNKNOWN, row, column, text, "crop is '%s', which is not known; correct it or "
-                             "give --crop ('checkstrip help crops' lists them)", text);
+      status = cks_audit_say(work, CKS_RULE_CROP_UNKNOWN, row, column, text,
+                             "crop is '%s', which is not known; correct it or "
+                             "give --crop ('checkstrip help crops' lists them)",
+                             text);
     else if (first && crop != first)
-      status = cks_audit_say(work, CKS_RULE_TWO_CROPS, row, column, text, "crop is %s and earlier rows hold %s; choose one with "
-                             "--only crop=\"%s\"", crop->label, first->label, text);
+      status = cks_audit_say(work, CKS_RULE_TWO_CROPS, row, column, text,
+                             "crop is %s and earlier rows hold %s; choose one with "
+                             "--only crop=\"%s\"",
+                             crop->label, first->label, text);
     else
       first = crop;
   }
   if (first) work->crop = first;
   if (!first && !column && status == CKS_OK)
-    status = cks_audit_say_all(work, CKS_RULE_CROP_ASSUMED, "no crop is given; %s is assumed (%g lb a bushel, %g %% moisture); "
-                               "--crop names another", work->crop->label, work->crop->bushel_lb, work->crop->moisture_pct);
+    status = cks_audit_say_all(work, CKS_RULE_CROP_ASSUMED,
+                               "no crop is given; %s is assumed (%g lb a bushel, %g %% moisture); "
+                               "--crop names another",
+                               work->crop->label, work->crop->bushel_lb, work->crop->moisture_pct);
   return status;
 }
 
@@ -55,15 +63,17 @@ static cks_status find_crop(cks_audit_work *work)
 static double factor(const cks_audit_work *work, const cks_column *from, const cks_column *to)
 {
   double basis = work->crop->moisture_pct;
-  double from_basis = isnan(from->basis_pct) ? basis : from->basis_pct, to_basis = isnan(to->basis_pct) ? basis : to->basis_pct;
+  double from_basis = isnan(from->basis_pct) ? basis : from->basis_pct,
+         to_basis = isnan(to->basis_pct) ? basis : to->basis_pct;
   double moisture = from->role == CKS_ROLE_YIELD ? cks_at_moisture(1, from_basis, to_basis) : 1;
   return moisture * cks_unit_convert(1, from->unit, to->unit, work->crop);
 }
 
 static const char *unit_in_words(const cks_audit_work *work, const cks_column *column)
 {
-  return isnan(column->basis_pct) ? cks_unit_text(column->unit)
-                                  : cks_arena_format(work->arena, "%s at %g %%", cks_unit_text(column->unit), column->basis_pct);
+  return isnan(column->basis_pct)
+             ? cks_unit_text(column->unit)
+             : cks_arena_format(work->arena, "%s at %g %%", cks_unit_text(column->unit), column->basis_pct);
 }
 
 /* Moves what stands in `from` into `to` where `to` holds nothing. */
@@ -165,22 +175,24 @@ static const char *suggestion(cks_audit_work *work, const cks_column *column, do
 {
   cks_unit other = better_unit(work, column, median);
   if (other != CKS_UNIT_NONE)
-    return cks_arena_format(work->arena, "%s? write the unit in the heading or give --unit %s=%s", cks_unit_text(other), column->key,
-                            cks_unit_text(other));
+    return cks_arena_format(work->arena, "%s? write the unit in the heading or give --unit %s=%s", cks_unit_text(other),
+                            column->key, cks_unit_text(other));
   if (column->unit == CKS_UNIT_PERCENT && median < 1) return "fractions of 1? multiply the column by 100";
-  return cks_arena_format(work->arena, "correct the column, or give --unit %s=UNIT with the unit it is in", column->key);
+  return cks_arena_format(work->arena, "correct the column, or give --unit %s=UNIT with the unit it is in",
+                          column->key);
 }
 
 static cks_status check_unit(cks_audit_work *work, const cks_column *column)
 {
   cks_audit_limits l = cks_audit_limits_in(work, column->role, column->unit);
   double median = median_of(work, column);
-  bool impossible = median > l.high || median < l.low, unusual = median > l.usual_high || median < l.usual_low;
+  bool impossible = median > l.high || median<l.low, unusual = median> l.usual_high || median < l.usual_low;
   if (!impossible && !unusual) return CKS_OK;
   const char *is = cks_unit_text(column->unit), *words = suggestion(work, column, median);
   if (impossible && !column->unit_stated)
     return cks_findings_add(work->findings, CKS_RULE_UNIT_UNLIKELY, column->where, column->heading, NULL, work->error,
-                            "%s was taken as %s, but the middle value is %g, which cannot be: %s", column->key, is, median, words);
+                            "%s was taken as %s, but the middle value is %g, which cannot be: %s", column->key, is,
+                            median, words);
   return cks_findings_add(work->findings, CKS_RULE_UNIT_DOUBTFUL, column->where, column->heading, NULL, work->error,
                           "the middle value of %s is %g %s, far from usual: %s", column->key, median, is, words);
 }
@@ -196,9 +208,11 @@ static cks_status note_assumed(cks_audit_work *work, const cks_column *column)
                               "%s has no unit; %s is assumed (--unit %s=... names another)", column->key,
                               cks_unit_text(column->unit), column->key);
   if (status == CKS_OK && column->role == CKS_ROLE_YIELD && isnan(column->basis_pct))
-    status = cks_findings_add(work->findings, CKS_RULE_BASIS_ASSUMED, column->where, column->heading, NULL, work->error,
-                              "yield states no moisture basis; %g %% (%s) is assumed; write 'yield at 13 %%' in the heading if "
-                              "it is another", work->crop->moisture_pct, work->crop->label);
+    status = cks_findings_add(
+        work->findings, CKS_RULE_BASIS_ASSUMED, column->where, column->heading, NULL, work->error,
+        "yield states no moisture basis; %g %% (%s) is assumed; write 'yield at 13 %%' in the heading if "
+        "it is another",
+        work->crop->moisture_pct, work->crop->label);
   return status;
 }
 

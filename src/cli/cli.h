@@ -13,22 +13,22 @@ enum { CLI_DONE = 0, CLI_REFUSED = 1, CLI_USAGE = 2, CLI_NO_RESULT = 3, CLI_FAIL
 
 typedef struct {
   cks_settings settings;
-  const char *places;      /* path; NULL: none */
+  const char *places; /* path; NULL: none */
   size_t n_file, n_out;
-  const char **file;       /* size n_file: paths, patterns expanded */
-  const char **out;        /* size n_out */
+  const char **file; /* size n_file: paths, patterns expanded */
+  const char **out;  /* size n_out */
   bool quiet, help;
-  cks_arena *arena;        /* texts and lists of the settings */
+  cks_arena *arena; /* texts and lists of the settings */
 } cli_call;
 
 /* name, what it takes, one sentence, examples (lines of its help). Each has a function cli_NAME in its file. */
-#define CLI_COMMANDS(X)                                                                                               \
-  X(summarize, "FILE... [-o OUT]...", "the job: read, check, analyze, then print one screen or write files",          \
-    "  checkstrip summarize plots.csv                     one screen: who leads, and what cannot be told\n"           \
-    "  checkstrip summarize plots/*.csv --places places.csv -o series.xlsx -o series.json\n"                          \
+#define CLI_COMMANDS(X)                                                                                                \
+  X(summarize, "FILE... [-o OUT]...", "the job: read, check, analyze, then print one screen or write files",           \
+    "  checkstrip summarize plots.csv                     one screen: who leads, and what cannot be told\n"            \
+    "  checkstrip summarize plots/*.csv --places places.csv -o series.xlsx -o series.json\n"                           \
     "  checkstrip summarize plots/*.csv --sheet-for \"Cold Draw\"    the handout of one place\n")                      \
-  X(audit, "FILE...", "the data checks alone: every finding, with its file and line",                                 \
-    "  checkstrip audit plots.csv\n")                                                                                 \
+  X(audit, "FILE...", "the data checks alone: every finding, with its file and line",                                  \
+    "  checkstrip audit plots.csv\n")                                                                                  \
   X(help, "[COMMAND|headings|crops]", "this list; a command's options; the headings, the crops that are known", "")
 
 #define CLI_PROTOTYPE(name, takes, sentence, examples) int cli_##name(const cli_call *call);
@@ -39,7 +39,7 @@ typedef struct {
   const char *name, *takes, *sentence, *examples;
   int (*run)(const cli_call *call);
 } cli_command;
-extern const cli_command cli_commands[]; /* ended by a NULL name */
+extern const cli_command cli_commands[];               /* ended by a NULL name */
 const cli_command *cli_command_find(const char *name); /* NULL: none */
 
 /* Fills call from the words after the command. CLI_DONE or CLI_USAGE, said on stderr. */

@@ -43,12 +43,16 @@ static void print_words(const char *words, int indent, int width)
 
 static void print_headings(void)
 {
-  puts("Headings that are known, in any case, with or without spaces, punctuation and a unit: Yield (bu/ac), yield_bu_ac.\n"
+  puts("Headings that are known, in any case, with or without spaces, punctuation and a unit: Yield (bu/ac), "
+       "yield_bu_ac.\n"
        "--heading ROLE=TEXT takes another heading for a role; --trait TEXT takes any numeric column as a trait.\n");
   for (int role = 0; role < CKS_ROLE_COUNT; role++) {
     const cks_role_fact *fact = cks_role_find((cks_role)role);
     if (role == CKS_ROLE_OTHER) continue;
-    printf("%-18s %-8s ", fact->key, fact->kind == CKS_DATE ? "date" : fact->kind == CKS_NAME ? "name" : cks_unit_text(fact->unit));
+    printf("%-18s %-8s ", fact->key,
+           fact->kind == CKS_DATE   ? "date"
+           : fact->kind == CKS_NAME ? "name"
+                                    : cks_unit_text(fact->unit));
     print_words(fact->synonyms, 28, 110);
   }
 }

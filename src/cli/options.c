@@ -30,46 +30,65 @@ typedef enum { FOR_ALL, FOR_SUMMARIZE } used_by;
 typedef struct {
   const char *name, *takes; /* takes: "" for a flag */
   keep how;
-  size_t at;                /* offset in cks_settings; for the last three kinds in cli_call */
-  double low, high;         /* NUMBER */
-  const char *choices;      /* CHOICE: words split by '|' */
+  size_t at;           /* offset in cks_settings; for the last three kinds in cli_call */
+  double low, high;    /* NUMBER */
+  const char *choices; /* CHOICE: words split by '|' */
   used_by used;
   const char *sentence;
 } option;
 
 #define SETTING(field) offsetof(cks_settings, field)
-#define CALL(field) offsetof(cli_call, field)
+#define CALL(field)    offsetof(cli_call, field)
 
 static const option options[] = {
-    {"--places", "FILE", KEEP_PLACES, CALL(places), 0, 0, "", FOR_ALL, "facts of each location: planted, harvest_length, harvest_width, soil, ..."},
-    {"--crop", "CROP", KEEP_TEXT, SETTING(crop), 0, 0, "", FOR_ALL, "the crop ('checkstrip help crops'); default grain sorghum"},
-    {"--heading", "ROLE=TEXT", KEEP_PAIR, SETTING(heading), 0, 0, "", FOR_ALL, "the column with heading TEXT is ROLE ('checkstrip help headings')"},
-    {"--unit", "TRAIT=UNIT", KEEP_PAIR, SETTING(unit), 0, 0, "", FOR_ALL, "the trait's column is in UNIT, whatever its heading says"},
+    {"--places", "FILE", KEEP_PLACES, CALL(places), 0, 0, "", FOR_ALL,
+     "facts of each location: planted, harvest_length, harvest_width, soil, ..."},
+    {"--crop", "CROP", KEEP_TEXT, SETTING(crop), 0, 0, "", FOR_ALL,
+     "the crop ('checkstrip help crops'); default grain sorghum"},
+    {"--heading", "ROLE=TEXT", KEEP_PAIR, SETTING(heading), 0, 0, "", FOR_ALL,
+     "the column with heading TEXT is ROLE ('checkstrip help headings')"},
+    {"--unit", "TRAIT=UNIT", KEEP_PAIR, SETTING(unit), 0, 0, "", FOR_ALL,
+     "the trait's column is in UNIT, whatever its heading says"},
     {"--missing", "TEXT", KEEP_WORD, SETTING(missing), 0, 0, "", FOR_ALL, "cells that hold TEXT are missing"},
-    {"--dates", "mdy|dmy", KEEP_CHOICE, SETTING(dates), 0, 0, "|mdy|dmy", FOR_ALL, "dates such as 5/6/2026 are month/day or day/month"},
+    {"--dates", "mdy|dmy", KEEP_CHOICE, SETTING(dates), 0, 0, "|mdy|dmy", FOR_ALL,
+     "dates such as 5/6/2026 are month/day or day/month"},
     {"--decimal-comma", "", KEEP_FLAG, SETTING(decimal_comma), 0, 0, "", FOR_ALL, "92,5 is 92.5"},
-    {"--trait", "TRAIT", KEEP_WORD, SETTING(trait), 0, 0, "", FOR_ALL, "analyze only this trait; any numeric column by its heading"},
-    {"--check", "HYBRID", KEEP_WORD, SETTING(check), 0, 0, "", FOR_ALL, "this hybrid is a check; the first one named leads the percent column"},
-    {"--without", "ROLE=VALUE", KEEP_PAIR, SETTING(without), 0, 0, "", FOR_ALL, "leave these rows out, listed in every output"},
-    {"--only", "ROLE=VALUE", KEEP_PAIR, SETTING(only), 0, 0, "", FOR_ALL, "leave all other rows out, listed in every output"},
-    {"--alpha", "P", KEEP_NUMBER, SETTING(alpha), 0, 1, "", FOR_ALL, "level of the tests, between 0 and 1; default 0.05"},
-    {"--unprotected", "", KEEP_FLAG, SETTING(unprotected), 0, 0, "", FOR_SUMMARIZE, "print the LSD even when F is not significant"},
+    {"--trait", "TRAIT", KEEP_WORD, SETTING(trait), 0, 0, "", FOR_ALL,
+     "analyze only this trait; any numeric column by its heading"},
+    {"--check", "HYBRID", KEEP_WORD, SETTING(check), 0, 0, "", FOR_ALL,
+     "this hybrid is a check; the first one named leads the percent column"},
+    {"--without", "ROLE=VALUE", KEEP_PAIR, SETTING(without), 0, 0, "", FOR_ALL,
+     "leave these rows out, listed in every output"},
+    {"--only", "ROLE=VALUE", KEEP_PAIR, SETTING(only), 0, 0, "", FOR_ALL,
+     "leave all other rows out, listed in every output"},
+    {"--alpha", "P", KEEP_NUMBER, SETTING(alpha), 0, 1, "", FOR_ALL,
+     "level of the tests, between 0 and 1; default 0.05"},
+    {"--unprotected", "", KEEP_FLAG, SETTING(unprotected), 0, 0, "", FOR_SUMMARIZE,
+     "print the LSD even when F is not significant"},
     {"--locations", "random|fixed", KEEP_SECOND, SETTING(locations_fixed), 0, 0, "random|fixed", FOR_SUMMARIZE,
      "speak of farms like these (random, the default) or of these places only"},
-    {"--moisture", "PCT", KEEP_NUMBER, SETTING(moisture_pct), 0, 100, "", FOR_ALL, "yields at this moisture; default the crop's standard"},
-    {"--cv-limit", "PCT", KEEP_NUMBER, SETTING(cv_limit), 0, 1000, "", FOR_ALL, "flag a yield CV above this; default 20"},
-    {"-o", "OUT", KEEP_OUT, CALL(out), 0, 0, "", FOR_SUMMARIZE, "write .xlsx, .json or .csv, by the ending; may be given several times"},
+    {"--moisture", "PCT", KEEP_NUMBER, SETTING(moisture_pct), 0, 100, "", FOR_ALL,
+     "yields at this moisture; default the crop's standard"},
+    {"--cv-limit", "PCT", KEEP_NUMBER, SETTING(cv_limit), 0, 1000, "", FOR_ALL,
+     "flag a yield CV above this; default 20"},
+    {"-o", "OUT", KEEP_OUT, CALL(out), 0, 0, "", FOR_SUMMARIZE,
+     "write .xlsx, .json or .csv, by the ending; may be given several times"},
     {"--show", "TRAIT=UNIT", KEEP_PAIR, SETTING(show), 0, 0, "", FOR_SUMMARIZE, "show the trait in UNIT"},
     {"--order", "mean|name", KEEP_CHOICE, SETTING(order), 0, 0, "mean|name", FOR_SUMMARIZE, "rows by mean or by name"},
     {"--full", "", KEEP_FLAG, SETTING(full), 0, 0, "", FOR_SUMMARIZE, "print every table, not one screen"},
-    {"--sheet-for", "LOCATION", KEEP_TEXT, SETTING(sheet_for), 0, 0, "", FOR_SUMMARIZE, "the handout of one location alone"},
+    {"--sheet-for", "LOCATION", KEEP_TEXT, SETTING(sheet_for), 0, 0, "", FOR_SUMMARIZE,
+     "the handout of one location alone"},
     {"--title", "TEXT", KEEP_TEXT, SETTING(title), 0, 0, "", FOR_SUMMARIZE, "title of the sheets"},
     {"--organization", "TEXT", KEEP_TEXT, SETTING(organization), 0, 0, "", FOR_SUMMARIZE, "who hands the sheets out"},
-    {"--contact", "TEXT", KEEP_TEXT, SETTING(contact), 0, 0, "", FOR_SUMMARIZE, "name, phone, mail for the foot of the sheets"},
+    {"--contact", "TEXT", KEEP_TEXT, SETTING(contact), 0, 0, "", FOR_SUMMARIZE,
+     "name, phone, mail for the foot of the sheets"},
     {"--note", "TEXT", KEEP_TEXT, SETTING(note), 0, 0, "", FOR_SUMMARIZE, "a sentence for every sheet"},
-    {"--date", "DATE", KEEP_TEXT, SETTING(date), 0, 0, "", FOR_SUMMARIZE, "date printed on the sheets (none otherwise: no clock is read)"},
-    {"--paper", "letter|a4", KEEP_TEXT, SETTING(paper), 0, 0, "letter|a4", FOR_SUMMARIZE, "paper of the printed sheets"},
-    {"--all-findings", "", KEEP_FLAG, SETTING(all_findings), 0, 0, "", FOR_ALL, "print every finding, not at most 20 a rule and file"},
+    {"--date", "DATE", KEEP_TEXT, SETTING(date), 0, 0, "", FOR_SUMMARIZE,
+     "date printed on the sheets (none otherwise: no clock is read)"},
+    {"--paper", "letter|a4", KEEP_TEXT, SETTING(paper), 0, 0, "letter|a4", FOR_SUMMARIZE,
+     "paper of the printed sheets"},
+    {"--all-findings", "", KEEP_FLAG, SETTING(all_findings), 0, 0, "", FOR_ALL,
+     "print every finding, not at most 20 a rule and file"},
     {"--strict", "", KEEP_FLAG, SETTING(strict), 0, 0, "", FOR_ALL, "exit with 1 on warnings too"},
     {"--quiet", "", KEEP_CALL, CALL(quiet), 0, 0, "", FOR_ALL, "no notes on standard error"},
     {"--help", "", KEEP_CALL, CALL(help), 0, 0, "", FOR_ALL, "this text"},
@@ -161,20 +180,33 @@ static int keep_value(const option *o, const char *value, cli_call *call)
   if (choice < 0) return wrong_value(o, value);
   switch (o->how) {
   case KEEP_FLAG:
-  case KEEP_CALL: *(bool *)to = true; break;
-  case KEEP_NUMBER: return keep_number(o, value, to);
+  case KEEP_CALL:
+    *(bool *)to = true;
+    break;
+  case KEEP_NUMBER:
+    return keep_number(o, value, to);
   case KEEP_TEXT:
-  case KEEP_PLACES: *(const char **)to = value; break;
-  case KEEP_CHOICE: *(unsigned *)to = (unsigned)choice; break;
-  case KEEP_SECOND: *(bool *)to = choice == 1; break;
+  case KEEP_PLACES:
+    *(const char **)to = value;
+    break;
+  case KEEP_CHOICE:
+    *(unsigned *)to = (unsigned)choice;
+    break;
+  case KEEP_SECOND:
+    *(bool *)to = choice == 1;
+    break;
   case KEEP_PAIR: {
     const char *equals = strchr(value, '=');
     if (!equals || equals == value || !equals[1]) return wrong_value(o, value);
     ok = append_pair(call, to, cks_arena_format(call->arena, "%.*s", (int)(equals - value), value), equals + 1);
     break;
   }
-  case KEEP_WORD: ok = append_pair(call, to, value, NULL); break;
-  case KEEP_OUT: ok = append(call, &call->out, &call->n_out, value); break;
+  case KEEP_WORD:
+    ok = append_pair(call, to, value, NULL);
+    break;
+  case KEEP_OUT:
+    ok = append(call, &call->out, &call->n_out, value);
+    break;
   }
   if (!ok) cli_say("%s", cks_status_text(CKS_NOMEM));
   return ok ? CLI_DONE : CLI_FAILED;

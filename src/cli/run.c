@@ -13,7 +13,7 @@ static const struct {
 } endings[] = {{".xlsx", CKS_FORMAT_WORKBOOK}, {".json", CKS_FORMAT_JSON}, {".csv", CKS_FORMAT_CSV}};
 
 typedef struct {
-  cks_source *source;  /* size call->n_file */
+  cks_source *source; /* size call->n_file */
   cks_source places;
   cks_output **output; /* size call->n_out */
   cks_target *target;  /* size call->n_out, or one for the screen */
@@ -24,9 +24,9 @@ typedef struct {
 static int code_of(cks_status status)
 {
   static const int codes[CKS_STATUS_COUNT] = {
-      [CKS_OK] = CLI_DONE,         [CKS_NOMEM] = CLI_FAILED,      [CKS_IO] = CLI_FAILED,    [CKS_SYNTAX] = CLI_REFUSED,
-      [CKS_DATA] = CLI_REFUSED,    [CKS_MODEL] = CLI_NO_RESULT,   [CKS_NUMERIC] = CLI_NO_RESULT,
-      [CKS_LIMIT] = CLI_FAILED,    [CKS_USAGE] = CLI_USAGE,       [CKS_INTERNAL] = CLI_FAILED};
+      [CKS_OK] = CLI_DONE,      [CKS_NOMEM] = CLI_FAILED,    [CKS_IO] = CLI_FAILED,         [CKS_SYNTAX] = CLI_REFUSED,
+      [CKS_DATA] = CLI_REFUSED, [CKS_MODEL] = CLI_NO_RESULT, [CKS_NUMERIC] = CLI_NO_RESULT, [CKS_LIMIT] = CLI_FAILED,
+      [CKS_USAGE] = CLI_USAGE,  [CKS_INTERNAL] = CLI_FAILED};
   return codes[status];
 }
 
@@ -50,7 +50,8 @@ static int format_of(const cli_call *call, const char *path, cks_format *format)
 static int open_outputs(const cli_call *call, run *r, cks_error *error)
 {
   int code = CLI_DONE;
-  for (size_t i = 0; i < call->n_out && code == CLI_DONE; i++) code = format_of(call, call->out[i], &r->target[i].format);
+  for (size_t i = 0; i < call->n_out && code == CLI_DONE; i++)
+    code = format_of(call, call->out[i], &r->target[i].format);
   for (size_t i = 0; i < call->n_out && code == CLI_DONE; i++) {
     code = code_of(cks_output_open(call->out[i], &r->output[i], error));
     if (code == CLI_DONE) {
@@ -81,7 +82,8 @@ static int commit_outputs(const cli_call *call, run *r, cks_error *error)
   int code = CLI_DONE;
   for (size_t i = 0; i < call->n_out && code == CLI_DONE; i++) code = code_of(cks_output_close(r->output[i], error));
   for (size_t i = 0; i < call->n_out && code == CLI_DONE; i++) code = code_of(cks_output_commit(r->output[i], error));
-  for (size_t i = 0; i < call->n_out && code == CLI_DONE && !call->quiet; i++) fprintf(stderr, "wrote %s\n", call->out[i]);
+  for (size_t i = 0; i < call->n_out && code == CLI_DONE && !call->quiet; i++)
+    fprintf(stderr, "wrote %s\n", call->out[i]);
   return code;
 }
 
@@ -90,7 +92,8 @@ static void print_findings(const cks_findings *findings, cks_severity least, FIL
 {
   cks_arena *arena = cks_arena_new();
   for (size_t i = 0; arena && i < findings->n; i++)
-    if (findings->finding[i].severity <= least) fprintf(to, "%s\n", cks_finding_line(findings, &findings->finding[i], arena));
+    if (findings->finding[i].severity <= least)
+      fprintf(to, "%s\n", cks_finding_line(findings, &findings->finding[i], arena));
   cks_arena_free(arena);
 }
 
@@ -155,7 +158,8 @@ static int run_call(const cli_call *call, bool audit_only)
   if (code == CLI_DONE) code = open_outputs(call, &r, &error);
   if (code == CLI_DONE) {
     if (call->places) settings.places = &r.places;
-    code = code_of(cks_run(&settings, call->n_file, r.source, audit_only ? 0 : r.n_target, r.target, r.findings, &error));
+    code =
+        code_of(cks_run(&settings, call->n_file, r.source, audit_only ? 0 : r.n_target, r.target, r.findings, &error));
     code = finish(call, audit_only, &r, code, &error);
   } else if (error.status != CKS_OK) {
     cli_say("%s", error.text);

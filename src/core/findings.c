@@ -88,8 +88,8 @@ static void count_more(cks_findings *findings, cks_rule rule, cks_id file)
   }
 }
 
-cks_status cks_findings_add(cks_findings *findings, cks_rule rule, cks_where where, const char *heading, const char *cell,
-                            cks_error *error, const char *format, ...)
+cks_status cks_findings_add(cks_findings *findings, cks_rule rule, cks_where where, const char *heading,
+                            const char *cell, cks_error *error, const char *format, ...)
 {
   cks_severity severity = rule_facts[rule].severity;
   findings->n_severity[severity]++;

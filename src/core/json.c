@@ -5,28 +5,7 @@
 #include <stdio.h>
 #include <string.h>
 
-static void flush(cks_json *json)
-{
-  if (json->status == CKS_OK && json->used)
-    json->status = json->sink->put(json->sink->to, json->buffer, json->used, json->error);
-  json->used = 0;
-}
-
-static void put(cks_json *json, const char *bytes, size_t n)
-{
-  while (n > CKS_JSON_BUFFER - json->used && json->status == CKS_OK) {
-    size_t part = CKS_JSON_BUFFER - json->used;
-    memcpy(json->buffer + json->used, bytes, part);
-    json->used += part;
-    bytes += part;
-    n -= part;
-    flush(json);
-  }
-  if (json->status != CKS_OK) return;
-  memcpy(json->buffer + json->used, bytes, n);
-  json->used += n;
-}
-
+static void put(cks_json *json, const char *bytes, size_t n) { cks_stream_put(&json->stream, bytes, n); }
 static void put_text(cks_json *json, const char *text) { put(json, text, strlen(text)); }
 
 static void put_quoted(cks_json *json, const char *text)
@@ -53,7 +32,8 @@ static void put_quoted(cks_json *json, const char *text)
 /* A line break and two spaces a level; in a row nothing. */
 static void indent(cks_json *json)
 {
-  static const char spaces[] = "\n                                                                "; /* 2 x CKS_JSON_DEEPEST */
+  static const char spaces[] =
+      "\n                                                                "; /* 2 x CKS_JSON_DEEPEST */
   if (!json->row) put(json, spaces, 1 + 2 * (size_t)json->depth);
 }
 
@@ -72,12 +52,17 @@ static void lead(cks_json *json, const char *key)
   }
 }
 
+static void fault(cks_json *json, const char *what)
+{
+  if (json->stream.status == CKS_OK) json->stream.status = cks_error_set(json->stream.error, CKS_INTERNAL, "%s", what);
+}
+
 static void open(cks_json *json, const char *key, char bracket, char close)
 {
   lead(json, key);
   put(json, &bracket, 1);
   if (json->depth == CKS_JSON_DEEPEST) {
-    if (json->status == CKS_OK) json->status = cks_error_set(json->error, CKS_INTERNAL, "JSON nested too deep");
+    fault(json, "JSON nested too deep");
   } else {
     json->close[json->depth] = close;
     json->filled[json->depth++] = false;
@@ -86,11 +71,8 @@ static void open(cks_json *json, const char *key, char bracket, char close)
 
 void cks_json_begin(cks_json *json, const cks_sink *sink, cks_error *error)
 {
-  json->sink = sink;
-  json->error = error;
-  json->status = CKS_OK;
+  cks_stream_begin(&json->stream, sink, error);
   json->depth = json->row = 0;
-  json->used = 0;
 }
 
 void cks_json_object(cks_json *json, const char *key) { open(json, key, '{', '}'); }
@@ -168,8 +150,6 @@ void cks_json_null(cks_json *json, const char *key)
 cks_status cks_json_finish(cks_json *json)
 {
   put(json, "\n", 1);
-  flush(json);
-  if (json->status == CKS_OK && json->depth)
-    json->status = cks_error_set(json->error, CKS_INTERNAL, "JSON left open");
-  return json->status;
+  if (json->depth) fault(json, "JSON left open");
+  return cks_stream_end(&json->stream);
 }

@@ -7,27 +7,23 @@
 #ifndef CKS_CORE_JSON_H
 #define CKS_CORE_JSON_H
 
-#include <checkstrip/base.h>
+#include "stream.h"
 
-enum { CKS_JSON_DEEPEST = 32, CKS_JSON_BUFFER = 1 << 16 };
+enum { CKS_JSON_DEEPEST = 32 };
 
 typedef struct {
-  const cks_sink *sink;
-  cks_error *error;
-  cks_status status;
+  cks_stream stream;
   int depth;
-  int row; /* depth of the row that is open; 0: none */
-  char close[CKS_JSON_DEEPEST]; /* '}' or ']' that ends each open level */
+  int row;                       /* depth of the row that is open; 0: none */
+  char close[CKS_JSON_DEEPEST];  /* '}' or ']' that ends each open level */
   bool filled[CKS_JSON_DEEPEST]; /* the level holds a value already */
-  size_t used;
-  char buffer[CKS_JSON_BUFFER];
 } cks_json;
 
 void cks_json_begin(cks_json *json, const cks_sink *sink, cks_error *error);
 void cks_json_object(cks_json *json, const char *key);
 void cks_json_row(cks_json *json, const char *key); /* an object that stands on one line with all it holds */
 void cks_json_array(cks_json *json, const char *key);
-void cks_json_end(cks_json *json); /* the innermost object or array */
+void cks_json_end(cks_json *json);                                     /* the innermost object or array */
 void cks_json_text(cks_json *json, const char *key, const char *text); /* NULL: null */
 void cks_json_number(cks_json *json, const char *key, double value);
 void cks_json_integer(cks_json *json, const char *key, int64_t value);

@@ -3,41 +3,20 @@
  * JSON's hybrids, the first check's comparison laid flat. Quoted as RFC 4180 says; text stands exactly as in the data,
  * numbers with 15 significant digits; a figure that does not exist is an empty cell.
  */
+#include "../core/stream.h"
+
 #include <checkstrip/run.h>
 
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
 
-enum { BUFFER = 4096 };
-
 typedef struct {
-  const cks_sink *sink;
-  cks_error *error;
-  cks_status status; /* the first failure; nothing is put after it */
-  bool begun;        /* the row holds a cell already */
-  size_t used;
-  char buffer[BUFFER];
+  cks_stream stream;
+  bool begun; /* the row holds a cell already */
 } csv_out;
 
-static void flush(csv_out *out)
-{
-  if (out->status == CKS_OK && out->used)
-    out->status = out->sink->put(out->sink->to, out->buffer, out->used, out->error);
-  out->used = 0;
-}
-
-static void put(csv_out *out, const char *bytes, size_t n)
-{
-  while (n) {
-    size_t room = BUFFER - out->used, part = n < room ? n : room;
-    memcpy(out->buffer + out->used, bytes, part);
-    out->used += part;
-    bytes += part;
-    n -= part;
-    if (out->used == BUFFER) flush(out);
-  }
-}
+static void put(csv_out *out, const char *bytes, size_t n) { cks_stream_put(&out->stream, bytes, n); }
 
 static void put_text(csv_out *out, const char *text)
 {
@@ -141,10 +120,12 @@ static void put_line(csv_out *out, const cks_results *results, const cks_trait_r
 
 cks_status cks_write_csv(const cks_results *results, const cks_sink *sink, cks_error *error)
 {
-  csv_out out = {.sink = sink, .error = error};
+  csv_out out;
+  out.begun = false;
+  cks_stream_begin(&out.stream, sink, error);
   for (size_t i = 0; i < sizeof headings / sizeof *headings; i++) put_text(&out, headings[i]);
   put_row_end(&out);
-  for (size_t k = 0; k < results->n_trait && out.status == CKS_OK; k++) {
+  for (size_t k = 0; k < results->n_trait && out.stream.status == CKS_OK; k++) {
     const cks_trait_result *t = &results->trait[k];
     for (size_t i = 0; t->across && i < t->across->n_hybrid; i++)
       put_line(&out, results, t, t->across, &t->across->hybrid[i]);
@@ -152,6 +133,5 @@ cks_status cks_write_csv(const cks_results *results, const cks_sink *sink, cks_e
       for (size_t i = 0; i < t->location[l].n_hybrid; i++)
         put_line(&out, results, t, &t->location[l], &t->location[l].hybrid[i]);
   }
-  flush(&out);
-  return out.status;
+  return cks_stream_end(&out.stream);
 }

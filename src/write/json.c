@@ -9,7 +9,6 @@
 #include <checkstrip/run.h>
 
 #include <stdio.h>
-#include <stdlib.h>
 #include <string.h>
 
 enum { SCHEMA = 1 };
@@ -278,8 +277,7 @@ static void put_trait(const job *j, const cks_trait_result *t)
 cks_status cks_write_json(const cks_trial *trial, const cks_results *results, const cks_findings *findings,
                           const cks_sink *sink, cks_error *error)
 {
-  cks_json *json = malloc(sizeof *json); /* its buffer is too large for a small stack */
-  if (!json) return cks_error_nomem(error);
+  cks_json stream, *json = &stream;
   const job j = {json, trial, results, findings};
   cks_json_begin(json, sink, error);
   cks_json_object(json, NULL);
@@ -294,7 +292,5 @@ cks_status cks_write_json(const cks_trial *trial, const cks_results *results, co
   for (size_t i = 0; i < results->n_trait; i++) put_trait(&j, &results->trait[i]);
   cks_json_end(json);
   cks_json_end(json);
-  cks_status status = cks_json_finish(json);
-  free(json);
-  return status;
+  return cks_json_finish(json);
 }

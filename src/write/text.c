@@ -2,6 +2,7 @@
  * text.c: a report as plain text of at most 96 columns: paragraphs wrapped, headings stacked, a table that is too wide
  * broken into blocks that repeat its row labels. Places what the report says and computes nothing; charts are skipped.
  */
+#include "../core/stream.h"
 #include "../core/utf8.h"
 
 #include <checkstrip/run.h>
@@ -9,45 +10,22 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { PAGE = 96, GAP = 2, WIDEST_LABEL = 36, NARROWEST_LAST = 30, BUFFER = 4096 };
+enum { PAGE = 96, GAP = 2, WIDEST_LABEL = 36, NARROWEST_LAST = 30 };
 
 /* ---- output ----------------------------------------------------------------------------------------------------- */
 
 typedef struct {
-  const cks_sink *sink;
-  cks_error *error;
-  cks_status status; /* the first failure; nothing is put after it */
-  size_t used;
+  cks_stream stream;
   size_t pending; /* blanks owed: none is written at the end of a line */
-  char buffer[BUFFER];
 } text_out;
-
-static void flush(text_out *out)
-{
-  if (out->status == CKS_OK && out->used)
-    out->status = out->sink->put(out->sink->to, out->buffer, out->used, out->error);
-  out->used = 0;
-}
-
-static void put_bytes(text_out *out, const char *bytes, size_t n)
-{
-  while (n) {
-    size_t room = BUFFER - out->used, part = n < room ? n : room;
-    memcpy(out->buffer + out->used, bytes, part);
-    out->used += part;
-    bytes += part;
-    n -= part;
-    if (out->used == BUFFER) flush(out);
-  }
-}
 
 static void put_blanks(text_out *out, size_t n) { out->pending += n; }
 
 static void put(text_out *out, const char *bytes, size_t n)
 {
   if (n == 0) return;
-  for (; out->pending; out->pending--) put_bytes(out, " ", 1);
-  put_bytes(out, bytes, n);
+  for (; out->pending; out->pending--) cks_stream_put(&out->stream, " ", 1);
+  cks_stream_put(&out->stream, bytes, n);
 }
 
 static void put_repeated(text_out *out, const char *sign, size_t n)
@@ -58,7 +36,7 @@ static void put_repeated(text_out *out, const char *sign, size_t n)
 static void put_line_end(text_out *out)
 {
   out->pending = 0;
-  put_bytes(out, "\n", 1);
+  cks_stream_put(&out->stream, "\n", 1);
 }
 
 /* ---- wrapping --------------------------------------------------------------------------------------------------- */
@@ -316,7 +294,7 @@ static cks_status put_table(text_out *out, const cks_report_table *table)
          labels = 0;
   const char **at = calloc(n, sizeof *at);
   if (!width || !column || !at) {
-    status = cks_error_nomem(out->error);
+    status = cks_error_nomem(out->stream.error);
     goto done;
   }
   measure(table, width);
@@ -371,7 +349,7 @@ static void put_part(text_out *out, const cks_part *part)
   case CKS_PART_PAGE:
     break;
   }
-  if (out->status == CKS_OK) out->status = status;
+  if (out->stream.status == CKS_OK) out->stream.status = status;
 }
 
 static bool is_shown(const cks_section *section, bool full)
@@ -383,9 +361,11 @@ static bool takes_room(const cks_part *part) { return part->kind != CKS_PART_CHA
 
 cks_status cks_write_text(const cks_report *report, bool full, const cks_sink *sink, cks_error *error)
 {
-  text_out out = {.sink = sink, .error = error};
+  text_out out;
+  out.pending = 0;
+  cks_stream_begin(&out.stream, sink, error);
   bool begun = false;
-  for (size_t s = 0; s < report->n_section && out.status == CKS_OK; s++) {
+  for (size_t s = 0; s < report->n_section && out.stream.status == CKS_OK; s++) {
     const cks_section *section = &report->section[s];
     if (!is_shown(section, full)) continue;
     if (begun && section->new_page) {
@@ -393,13 +373,12 @@ cks_status cks_write_text(const cks_report *report, bool full, const cks_sink *s
       put_repeated(&out, "=", PAGE);
       put_line_end(&out);
     }
-    for (size_t p = 0; p < section->n_part && out.status == CKS_OK; p++) {
+    for (size_t p = 0; p < section->n_part && out.stream.status == CKS_OK; p++) {
       if (!takes_room(&section->part[p])) continue;
       if (begun) put_line_end(&out);
       put_part(&out, &section->part[p]);
       begun = true;
     }
   }
-  flush(&out);
-  return out.status;
+  return cks_stream_end(&out.stream);
 }

@@ -49,15 +49,16 @@ json_t *test_json_with(json_t *array, const char *key, const char *text);
 
 /* ---- comparisons (cmocka compares reals as float) --------------------------------------------------------------- */
 bool test_close(double actual, double expected, double relative); /* NaN equals NaN */
-#define assert_close(actual, expected, relative) test_assert_close((actual), (expected), (relative), #actual, __FILE__, __LINE__)
+#define assert_close(actual, expected, relative)                                                                       \
+  test_assert_close((actual), (expected), (relative), #actual, __FILE__, __LINE__)
 void test_assert_close(double actual, double expected, double relative, const char *what, const char *file, int line);
 
 /* ---- random numbers for properties: the seed is printed by the test --------------------------------------------- */
 typedef struct {
   uint64_t state;
 } test_random;
-double test_uniform(test_random *random); /* (0, 1) */
-double test_normal(test_random *random);  /* mean 0, variance 1 */
+double test_uniform(test_random *random);             /* (0, 1) */
+double test_normal(test_random *random);              /* mean 0, variance 1 */
 uint32_t test_below(test_random *random, uint32_t n); /* 0 .. n-1 */
 
 #endif
