@@ -19,6 +19,7 @@ need libopenblas-dev pkg-config --exists openblas
 need libxlsxwriter-dev pkg-config --exists xlsxwriter
 need libcmocka-dev pkg-config --exists cmocka
 need libjansson-dev pkg-config --exists jansson
+need zlib1g-dev compiles zlib.h # libxlsxwriter's link line names it
 need libcsv-dev compiles csv.h
 need unzip sh -c 'command -v unzip'
 for package in "$@"; do # further packages, asked for by command name: PACKAGE=COMMAND

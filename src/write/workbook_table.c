@@ -10,7 +10,7 @@ enum { MOST_BYTES = 32000, WIDEST_LABEL = 42, WIDEST_TEXT = 42, WIDEST_LAST = 60
 static const double LINE_POINTS = 15;
 /* Fonts differ in width from machine to machine: room to spare, so that nothing is cut and no number shows as ###. */
 static const double SPARE = 1.12, MARGIN = 1.5;
-static const double PROSE = 0.9; /* letters of running text are narrower than the digits that widths count */
+static const double PROSE = 0.85; /* letters of running text are narrower than the digits that widths count */
 
 size_t cks_book_lines(const char *text, double characters)
 {
