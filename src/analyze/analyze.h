@@ -40,6 +40,7 @@ typedef struct {
   const double *plain; /* size n_hybrid: arithmetic, as shown */
   double plot_mean;    /* as shown */
   bool reps_in_model;
+  bool blocks_unused;              /* incomplete blocks inside the reps: they need a mixed model */
   bool extreme;                    /* a proportion: more than half of the plots at 0 or 100 */
   cks_method method;               /* CKS_METHOD_ANOVA or CKS_METHOD_MEANS */
   const char *design, *why, *note; /* in the arena of the results; "" for none */

@@ -123,6 +123,7 @@ static cks_status find_reps(cks_trait_task *work, cks_place *place, rep_source *
   *source = reps == n ? REPS_GIVEN : reps ? REPS_IN_PART : REPS_NONE;
   if (*source == REPS_GIVEN && blocks == n) {
     status = blocks_inside_reps(work, place, &found);
+    place->blocks_unused = found;
     if (found) place->note = "blocks within reps were not used";
   } else if (*source == REPS_NONE && blocks == n) {
     status = repeats_in_blocks(work, place, &found);
@@ -192,6 +193,7 @@ static const char *design_of(const cks_place *place)
   const cks_layout *l = &place->layout;
   if (l->n == l->n_hybrid) return "single plots";
   if (!place->reps_in_model) return "completely randomized";
+  if (place->blocks_unused) return "incomplete blocks, taken by rep";
   if (place->fit.balanced) return "complete blocks";
   uint32_t most = 0;
   for (size_t i = 0; i < l->n_hybrid; i++) most = place->fit.plots[i] > most ? place->fit.plots[i] : most;

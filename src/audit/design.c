@@ -193,6 +193,21 @@ static cks_status short_reps(const design *d, const cks_environment *e, counts *
   return status;
 }
 
+/* Several blocks inside one rep: incomplete blocks. Canonical order keeps them in runs. */
+static cks_status incomplete_blocks(const design *d, const cks_environment *e)
+{
+  const cks_trial *t = d->trial;
+  bool inside = false;
+  for (uint32_t i = e->first + 1; t->rep_of && t->block_of && i < e->first + e->n; i++)
+    inside = inside || (t->rep_of[i] == t->rep_of[i - 1] && t->block_of[i] != t->block_of[i - 1]);
+  return inside
+             ? say(d, CKS_RULE_NEEDS_MIXED_MODEL, e->first,
+                   WORDS("%s has blocks inside its reps: to use them needs a mixed model, which this version does not "
+                         "have; it is analyzed by its reps alone, which is less exact",
+                         e->label))
+             : CKS_OK;
+}
+
 /* ---- order in the field ----------------------------------------------------------------------------------------- */
 
 static double number_in(const char *text)
@@ -412,6 +427,7 @@ static cks_status each_environment(const design *d, counts *c, uint32_t *seen)
     if (status == CKS_OK && t->row && t->column) status = duplicate_positions(d, e, c->index, c->room);
     if (status == CKS_OK) status = twice_in_rep(d, e);
     if (status == CKS_OK) status = short_reps(d, e, c);
+    if (status == CKS_OK) status = incomplete_blocks(d, e);
     if (status == CKS_OK) status = one_order(d, e, c);
   }
   return status;

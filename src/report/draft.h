@@ -17,7 +17,7 @@ typedef struct {
   const cks_trial *trial;
   const cks_results *results;
   const cks_findings *findings;
-  const cks_trait_result *lead; /* yield, else the first trait with a result; NULL when no trait has one */
+  const cks_trait_result *lead; /* yield, else the trait that tells most; NULL when none has a result */
   cks_report *report;
   cks_arena *arena;
   size_t n_chart_table;

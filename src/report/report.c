@@ -5,6 +5,7 @@
  */
 #include "draft.h"
 #include "sections.h"
+#include "shown.h"
 #include "words.h"
 
 #include <stdlib.h>
@@ -25,21 +26,25 @@ static const section_fact sections[] = {
 };
 enum { N_SECTIONS = sizeof sections / sizeof *sections };
 
-static bool has_result(const cks_trait_result *t)
+/* How much a trait tells: 3 compares and has a good end, 2 compares, 1 has means, 0 nothing. */
+static int tells(const cks_trait_result *t)
 {
-  bool any = t->across && t->across->method != CKS_METHOD_NONE;
-  for (size_t i = 0; i < t->n_location; i++) any |= t->location[i].method != CKS_METHOD_NONE;
-  return any;
+  bool any = t->across && t->across->method != CKS_METHOD_NONE, compares = t->across && cks_shown_compares(t->across);
+  for (size_t i = 0; i < t->n_location; i++) {
+    any = any || t->location[i].method != CKS_METHOD_NONE;
+    compares = compares || cks_shown_compares(&t->location[i]);
+  }
+  return !any ? 0 : !compares ? 1 : t->better == CKS_BETTER_NONE ? 2 : 3;
 }
 
-/* Yield leads; without it the first trait with a result. */
+/* Yield leads; without it the first of the traits that tell most. */
 static const cks_trait_result *lead_of(const cks_results *results)
 {
-  const cks_trait_result *yield = cks_results_trait(results, CKS_ROLE_YIELD), *first = NULL;
-  if (yield && has_result(yield)) return yield;
+  const cks_trait_result *yield = cks_results_trait(results, CKS_ROLE_YIELD), *lead = NULL;
+  if (yield && tells(yield)) return yield;
   for (size_t i = 0; i < results->n_trait; i++)
-    if (has_result(&results->trait[i]) && !first) first = &results->trait[i];
-  return first;
+    if (tells(&results->trait[i]) > (lead ? tells(lead) : 0)) lead = &results->trait[i];
+  return lead;
 }
 
 static const char *title_of(cks_draft *draft)

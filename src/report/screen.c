@@ -141,15 +141,27 @@ static const char *order_words(cks_draft *draft, const cks_plan *plan)
   return cks_shown_top(trait, a) ? top_words(draft, plan) : "";
 }
 
+/* The source of the analysis' interaction_p, "hybrid x location" or another; "" when there is none. */
+static const char *interaction_source(const cks_analysis *a)
+{
+  const char *source = "";
+  for (size_t i = 0; i < a->n_anova && !*source; i++)
+    if (!strncmp(a->anova[i].source, "hybrid x ", 9) && a->anova[i].p == a->interaction_p) source = a->anova[i].source;
+  return source;
+}
+
 static const char *interaction_words(cks_draft *draft, const cks_analysis *a)
 {
-  if (cks_is_missing(a->interaction_p)) return "";
-  const char *p = cks_words_p(draft, a->interaction_p);
-  if (a->interaction_p <= a->alpha)
-    return cks_arena_format(
-        draft->arena, "Hybrids answer differently from place to place (hybrid x location %s): read the sheets too.", p);
-  return cks_arena_format(draft->arena,
-                          "No proof that hybrids answer differently from place to place (hybrid x location %s).", p);
+  const char *source = interaction_source(a), *p = cks_words_p(draft, a->interaction_p);
+  const char *over = !strcmp(source, "hybrid x location")                  ? "place to place"
+                     : a->n_location == 1 && a->n_year == a->n_environment ? "year to year"
+                                                                           : "environment to environment";
+  if (!*source) return "";
+  return a->interaction_p <= a->alpha
+             ? cks_arena_format(draft->arena, "Hybrids answer differently from %s (%s %s): read the sheets too.", over,
+                                source, p)
+             : cks_arena_format(draft->arena, "No proof that hybrids answer differently from %s (%s %s).", over, source,
+                                p);
 }
 
 static const char *season_words(const cks_analysis *a)

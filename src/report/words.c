@@ -131,6 +131,7 @@ const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait)
   const char *unit = cks_unit_text(trait->unit), *text = cks_words_capital(draft, trait->label);
   if (trait->role == CKS_ROLE_DAYS_TO_MID_BLOOM)
     return cks_arena_format(draft->arena, "Mid-bloom in days from %s.", draft->trial->count_origin);
+  if (trait->unit == CKS_UNIT_SCORE) unit = "";
   if (*unit) text = cks_arena_format(draft->arena, "%s in %s", text, unit);
   if (trait->unit == CKS_UNIT_BU_AC)
     text = cks_arena_format(draft->arena, "%s (%.6g lb%s)", text, draft->trial->crop->bushel_lb,
@@ -142,6 +143,8 @@ const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait)
   if (*trait->basis_text) text = cks_arena_format(draft->arena, "%s, %s", text, trait->basis_text);
   if (!cks_is_missing(source->scale_low) && trait->measure == CKS_MEASURE_RATING)
     text = cks_arena_format(draft->arena, "%s, rated from %.6g to %.6g", text, source->scale_low, source->scale_high);
+  else if (trait->measure == CKS_MEASURE_RATING)
+    text = cks_arena_format(draft->arena, "%s, a rating whose scale is not stated", text);
   size_t n = strlen(text);
   return cks_arena_format(draft->arena, "%.*s.", (int)(n && text[n - 1] == ',' ? n - 1 : n), text);
 }

@@ -143,7 +143,7 @@ static void make_traits(made *m, const made_options *o)
 {
   cks_trial *t = m->trial;
   t->trait = take(m, N_TRAIT, sizeof *t->trait);
-  for (size_t k = o->no_yield ? 3 : 0; k < N_TRAIT; k++) {
+  for (size_t k = o->no_yield ? 3 : 0; k < (o->no_yield ? 5 : N_TRAIT); k++) { /* 3, 4: without a good end */
     const cks_role_fact *fact = cks_role_find(plans[k].role);
     bool yield = plans[k].role == CKS_ROLE_YIELD;
     double *value = take(m, t->n_plot, sizeof *value);

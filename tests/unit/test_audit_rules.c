@@ -164,6 +164,8 @@ static const rule_case cases[] = {
     {RULE(OUTLIER), PLOTS, 9, CSV(H "A,1,Ash,90\nA,2,Ash,91\nA,3,Ash,92\nA,1,Bay,80\nA,2,Bay,81.5\nA,3,Bay,82\nA,1,Cob,70\nA,2,Cob,170\nA,3,Cob,72.5\nA,1,Dun,60\nA,2,Dun,61\nA,3,Dun,62.5\n"), CSV(H "A,1,Ash,90\nA,2,Ash,91\nA,3,Ash,92\nA,1,Bay,80\nA,2,Bay,81.5\nA,3,Bay,82\nA,1,Cob,70\nA,2,Cob,71\nA,3,Cob,72.5\nA,1,Dun,60\nA,2,Dun,61\nA,3,Dun,62.5\n"), NULL, {0}},
     {RULE(HIGH_CV), PLOTS, 0, CSV(H "A,1,Ash,90\nA,2,Ash,40\nA,1,Bay,45\nA,2,Bay,83\n"), WITH(H "A,1,Ash,90\nA,2,Ash,40\nA,1,Bay,45\nA,2,Bay,83\n", "cv-limit", "90", NULL), NULL, {0}},
     {RULE(NEEDS_MIXED_MODEL), NULL, 0, CSV(H ROWS "B,1,Ash,90\nB,2,Ash,81\nB,1,Cob,82\nB,2,Cob,85\n"), CSV(H ROWS "B,1,Ash,90\nB,2,Ash,81\nB,1,Bay,82\nB,2,Bay,85\n"), NULL, {0}},
+    {RULE(NEEDS_MIXED_MODEL), NULL, 0, CSV("location,year,hybrid,yield (bu/ac)\nA,2025,Ash,90\nA,2025,Bay,80\nA,2026,Ash,91\nA,2026,Bay,85\nB,2026,Ash,95\nB,2026,Bay,83\n"), CSV("location,year,hybrid,yield (bu/ac)\nA,2025,Ash,90\nA,2025,Bay,80\nA,2026,Ash,91\nA,2026,Bay,85\n"), NULL, {0}},
+    {RULE(NEEDS_MIXED_MODEL), PLOTS, 2, CSV("location,rep,block,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,2,Bay,80\nA,2,1,Ash,91\nA,2,2,Bay,85\n"), CSV("location,rep,block,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\nA,2,2,Ash,91\nA,2,2,Bay,85\n"), NULL, {0}},
     {RULE(DISCONNECTED), PLOTS, 0, CSV(H "A,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,84\nA,3,Cob,90\nA,3,Dun,80\nA,4,Cob,91\nA,4,Dun,85\n"), CSV(H "A,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,84\nA,3,Cob,90\nA,3,Ash,80\nA,4,Cob,91\nA,4,Dun,85\n"), NULL, {0}},
 };
 /* clang-format on */
