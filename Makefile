@@ -39,8 +39,10 @@ library := $(BUILD)/libcheckstrip.a
 program := build/checkstrip
 mode_program := $(BUILD)/checkstrip
 
-# A test is one program a file in tests/unit, tests/reference, tests/property; tests/support is linked to each.
-test_sources := $(sort $(wildcard tests/unit/*.c tests/reference/*.c tests/property/*.c))
+# A test is one program a file in tests/unit, tests/reference, tests/property, tests/oom; tests/support is linked to each.
+test_sources := $(sort $(wildcard tests/unit/*.c tests/reference/*.c tests/property/*.c tests/oom/*.c))
+# Those of tests/oom stand between our objects and these functions (static library only; works with the sanitizers too).
+oom_flags := $(patsubst %,-Xlinker --wrap=%,malloc calloc realloc strdup free cks_arena_take)
 test_programs := $(test_sources:%.c=$(BUILD)/%)
 support := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard tests/support/*.c)))
 fuzz_programs := $(patsubst tests/fuzz/fuzz_%.c,$(BUILD)/tests/fuzz/replay_%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
@@ -60,6 +62,7 @@ $(library): $(filter-out $(BUILD)/src/cli/%,$(objects))
 $(BUILD)/%.o: %.c
 	@mkdir -p $(@D)
 	$(quiet)$(CC) $(CKS_CFLAGS) $(if $(filter tests/%,$<),-Itests) -c -o $@ $<
+$(BUILD)/tests/oom/%: CKS_LDFLAGS += $(oom_flags)
 $(test_programs) $(bench_programs): $(BUILD)/tests/%: $(BUILD)/tests/%.o $(support) $(library)
 	$(quiet)$(CC) $(CKS_LDFLAGS) -o $@ $^ $(libs) $(test_libs)
 $(fuzz_programs): $(BUILD)/tests/fuzz/replay_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/replay.o $(library)

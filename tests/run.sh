@@ -15,7 +15,7 @@ count() { # count LOG: adds what one log says
   failed=$((failed + ${f:-0}))
 }
 
-for source in tests/unit/*.c tests/reference/*.c tests/property/*.c; do
+for source in tests/unit/*.c tests/reference/*.c tests/property/*.c tests/oom/*.c; do
   [ -f "$source" ] || continue
   program=$build/${source%.c}
   log=$logs/$(basename "$program").log

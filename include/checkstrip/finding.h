@@ -55,7 +55,8 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(EMPTY_ROW_VALUES, "no-values", NOTE, "A plot has no value in any trait.")                                         \
   /* names */                                                                                                         \
   X(ONE_HYBRID, "one-hybrid", WARNING, "Spellings that differ in case, spaces or marks are taken as one hybrid.")     \
-  X(MAYBE_ONE_HYBRID, "maybe-one-hybrid", WARNING, "Two names one character apart never share a location.")           \
+  X(MAYBE_ONE_HYBRID, "maybe-one-hybrid", WARNING, "Two names one character apart never stand in one rep of a place.")           \
+  X(MAYBE_ONE_PLACE, "maybe-one-place", WARNING, "Two locations are one character apart.")                            \
   X(ONE_PLACE, "one-place", WARNING, "Spellings of a location that differ in case, spaces or marks are taken as one.")\
   X(BRAND_MISSING, "brand-missing", ERROR, "A name that stands under several brands stands without one in a row.")       \
   X(NAME_CHANGED, "name-changed-by-spreadsheet", ERROR, "A hybrid's name looks like a date or a power of ten.")       \

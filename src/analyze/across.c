@@ -49,11 +49,15 @@ static cks_status find_form(const cks_trait_task *work, cks_balanced_series *s)
   s->year = cks_arena_take(work->scratch, e, sizeof *s->year);
   cks_status status = cks_arena_status(work->scratch, work->task->error);
   if (status != CKS_OK) return status;
+  uint32_t known = 0; /* a year that is not given is taken as the others', not as another one */
   for (size_t j = 0; j < e; j++) {
     const cks_environment *environment = &trial->environment[work->place[j].environment];
     s->location[j] = environment->location;
     s->year[j] = (uint32_t)environment->year;
+    if (environment->year && !known) known = (uint32_t)environment->year;
   }
+  for (size_t j = 0; j < e; j++)
+    if (!s->year[j]) s->year[j] = known;
   s->l = number_values(s->location, sorted, e);
   s->y = number_values(s->year, sorted, e);
   s->form = s->y == 1 && s->l == e ? BY_LOCATION : BY_ENVIRONMENT;
@@ -120,7 +124,8 @@ static balance look_at_balance(const cks_trait_task *work, const cks_balanced_se
   for (size_t j = 0; j < work->n_place; j++) {
     const cks_place *place = &work->place[j];
     size_t n = place->layout.n_hybrid;
-    b.complete &= n == first->layout.n_hybrid && !memcmp(place->hybrid_id, first->hybrid_id, n * sizeof *place->hybrid_id);
+    b.complete &=
+        n == first->layout.n_hybrid && !memcmp(place->hybrid_id, first->hybrid_id, n * sizeof *place->hybrid_id);
     b.equal &= place->fit.balanced && place->fit.plots[0] == first->fit.plots[0];
   }
   b.equal &= b.complete;

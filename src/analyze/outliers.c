@@ -3,7 +3,8 @@
  *
  * The studentized deleted residual t = e / sqrt(MSE without the plot x (1 - h)) is held against
  * t(1 - 0.05 / (2 n), df - 1), a Bonferroni bound over the n plots of the place (Cook & Weisberg 1982, Residuals and
- * Influence in Regression, section 2.2.2, from memory). Plots that alone decide their fitted value (h = 1) are skipped.
+ * Influence in Regression, section 2.2.2, from memory). Plots that alone decide their fitted value (h = 1) are skipped;
+ * proportions and ratings too, whose residuals are far from normal.
  */
 #include "analyze.h"
 
@@ -88,7 +89,8 @@ static cks_status report(const cks_trait_task *work, const cks_place *place, siz
 cks_status cks_outliers_find(const cks_trait_task *work, const cks_place *place)
 {
   size_t n = place->layout.n;
-  if (place->method != CKS_METHOD_ANOVA || place->fit.df_error < 2) return CKS_OK;
+  if (work->trait->measure != CKS_MEASURE_NUMBER || place->method != CKS_METHOD_ANOVA || place->fit.df_error < 2)
+    return CKS_OK;
   double limit = cks_t_critical(OUTLIER_ALPHA / (double)n, place->fit.df_error - 1);
   cks_status status = CKS_OK;
   for (size_t p = 0; p < n && status == CKS_OK; p++) {

@@ -224,11 +224,12 @@ static const char *untested(const cks_trait_task *work, const cks_place *place, 
   if (source == REPS_TOO_MANY) return "more reps than are worked with (1000): means only";
   if (2 * single > l->n_hybrid) return "most hybrids have one plot: means only, nothing is compared";
   if (place->extreme) return "more than half of the plots are at 0 or 100 %: means only";
-  if (!f->connected) return "lost plots leave hybrids that share no rep with the others: means only";
+  if (!f->connected) return "some hybrids share no rep with the others (plots lost, or a wrong rep column): means only";
   if (f->df_error < 1) return "no degrees of freedom are left for the error: means only";
   if (cks_is_rounding(f->ss_error, l->n, f->largest))
     return f->ss_total > 0 && !cks_is_rounding(f->ss_hybrid + f->ss_rep, l->n, f->largest)
-               ? "hybrids and reps account for every plot to the last digit, so there is no error to test with: means only"
+               ? "hybrids and reps account for every plot to the last digit, so there is no error to test with: means "
+                 "only"
                : "one value in every plot: nothing to compare";
   return NULL;
 }
@@ -237,10 +238,10 @@ static cks_status say_disconnected(const cks_trait_task *work, const cks_place *
 {
   const cks_trial *trial = work->task->trial;
   cks_where where = {trial->file[place->plot[0]], CKS_NONE, 0, 0};
-  return cks_findings_add(work->task->findings, CKS_RULE_DISCONNECTED, where, work->trait->label, NULL,
-                          work->task->error,
-                          "%s at %s: lost plots leave hybrids that share no rep with the others, so means only",
-                          work->trait->label, trial->environment[place->environment].label);
+  return cks_findings_add(
+      work->task->findings, CKS_RULE_DISCONNECTED, where, work->trait->label, NULL, work->task->error,
+      "%s at %s: some hybrids share no rep with the others (plots lost, or a wrong rep column?), so means only",
+      work->trait->label, trial->environment[place->environment].label);
 }
 
 cks_status cks_place_new(cks_trait_task *work, cks_id environment, cks_place *place)

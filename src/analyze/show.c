@@ -20,7 +20,8 @@ static const int8_t digits_of[CKS_UNIT_COUNT_ALL] = {
 
 static bool names_trait(const cks_trait *trait, const char *text)
 {
-  return cks_words_has(trait->key, text) || cks_words_has(trait->label, text);
+  return cks_words_has(trait->key, text) || cks_words_has(trait->label, text) ||
+         cks_words_has(cks_role_find(trait->role)->synonyms, text);
 }
 
 static cks_status check_pair(const cks_task *task, const cks_setting_pair *pair)
@@ -134,7 +135,7 @@ cks_status cks_values_new(cks_trait_task *work)
     if (digits > work->result->digits) work->result->digits = digits;
   }
   v->better = work->trait->better;
-  v->true_zero = work->trait->measure != CKS_MEASURE_RATING && dimension != CKS_DIM_DAYS &&
+  v->true_zero = work->trait->measure == CKS_MEASURE_NUMBER && dimension != CKS_DIM_DAYS &&
                  dimension != CKS_DIM_SCORE && dimension != CKS_DIM_DATE;
   v->arcsine = work->trait->measure == CKS_MEASURE_PROPORTION && beyond_the_middle(v->shown, n);
   settle_rating(work);

@@ -71,6 +71,8 @@ size_t cks_audit_unmarked(const char *text);
 void cks_audit_fold(const char *text, char into[CKS_AUDIT_FOLDED]);
 /* "", 0, no, false, keep, test: a cell that says no in a column of marks. */
 bool cks_audit_says_no(const char *text);
+/* A name that says no more than that it is the check: check, ck, standard, control. */
+bool cks_audit_named_check(const char *name);
 /* Equal when folded. */
 bool cks_audit_same(const char *a, const char *b);
 /* The texts as a list "A, B, C and 4 more" in the arena. */

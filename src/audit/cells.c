@@ -4,6 +4,7 @@
 #include "audit.h"
 
 #include <math.h>
+#include <stdlib.h>
 #include <string.h>
 
 /* Squares of sums of more than this could overflow a double: no measurement reaches it. */
@@ -11,24 +12,37 @@ static const double LARGEST_VALUE = 1e100;
 static const cks_role zero_means_lost[] = {CKS_ROLE_YIELD, CKS_ROLE_WET_YIELD, CKS_ROLE_PLOT_WEIGHT,
                                            CKS_ROLE_GROSS, CKS_ROLE_MOISTURE,  CKS_ROLE_TEST_WEIGHT};
 
+/* What to do about a cell that begins with a number ("14.5%", "62*", "92 bu"), or is a spreadsheet's day number. */
+static const char *cure_of(cks_audit_work *work, const cks_column *column, const char *text)
+{
+  char *end;
+  double number = strtod(text, &end);
+  if (column->kind == CKS_DATE && end != text && !*end)
+    return "show the column as dates in the spreadsheet and save it again";
+  if (column->kind == CKS_NUMBER && end != text && *end && text[0] != '0' && fabs(number) < LARGEST_VALUE)
+    return cks_arena_format(work->arena, "write %.15g alone if that is meant", number);
+  return cks_arena_format(work->arena, "correct it, or give --missing \"%s\" if it means missing", text);
+}
+
 static cks_status odd_cell(cks_audit_work *work, const cks_odd *odd)
 {
   const cks_column *column = &work->table->column[odd->column];
-  const char *text = cks_names_text(&work->table->names, odd->text);
+  const char *text = cks_arena_text(work->arena, cks_names_text(&work->table->names, odd->text));
+  if (!cks_findings_wants(work->findings, column->kind == CKS_DATE ? CKS_RULE_NOT_A_DATE : CKS_RULE_NOT_A_NUMBER,
+                          work->table->file[odd->row]))
+    text = ""; /* counted, not worded */
   if (column->kind == CKS_DATE)
     return cks_audit_say(work, CKS_RULE_NOT_A_DATE, odd->row, column, text,
-                         "%s holds '%s', expected a date such as 2026-05-20 "
-                         "or an empty cell; correct it, or give --missing \"%s\" if it means missing",
-                         column->heading, text, text);
+                         "%s holds '%s', expected a date such as 2026-05-20 or an empty cell; %s", column->heading,
+                         text, cure_of(work, column, text));
   if (column->kind == CKS_NUMBER)
     return cks_audit_say(work, CKS_RULE_NOT_A_NUMBER, odd->row, column, text,
-                         "%s holds '%s', expected a number or an empty "
-                         "cell; correct it, or give --missing \"%s\" if it means missing",
-                         column->heading, text, text);
-  return cks_audit_say(work, CKS_RULE_MISSING_HYBRID, odd->row, column, text,
-                       "%s holds '%s', expected a hybrid's name; "
-                       "correct it, or leave the row out with a leave_out column",
-                       column->heading, text);
+                         "%s holds '%s', expected a number or an empty cell; %s", column->heading, text,
+                         cure_of(work, column, text));
+  return cks_audit_say(
+      work, CKS_RULE_MISSING_HYBRID, odd->row, column, text,
+      "%s holds '%s', expected a hybrid's name; correct it, or leave the row out with a leave_out column",
+      column->heading, text);
 }
 
 static bool asks_zero(cks_role role)

@@ -12,7 +12,8 @@ enum {
   FEWEST_IN_ORDER = 5,  /* hybrids in a rep before one order in all reps means anything */
   FEWEST_COPIED = 8,    /* values before equal ones look copied */
   MOST_COMPARED = 4000, /* hybrids whose names are compared with each other */
-  SHORTEST_NAME = 4     /* letters of a name before one character apart means anything */
+  SHORTEST_NAME = 4,    /* letters of a name before one character apart means anything */
+  SHORTEST_PLACE = 6    /* the same of a location */
 };
 
 typedef struct {
@@ -364,32 +365,96 @@ static bool one_apart(const char *a, const char *b)
   return n - head - tail <= 1 && m - head - tail <= 1;
 }
 
-static bool share_a_place(const cks_trial *t, uint32_t a, uint32_t b, uint8_t *room)
+/* Plots by hybrid, and the rep of a place where each stands. */
+typedef struct {
+  uint32_t *first; /* size n_hybrid + 1: plot[first[h]] .. plot[first[h + 1]] are hybrid h's */
+  uint32_t *plot;  /* size n_plot */
+  uint32_t *slot;  /* size n_plot: which rep of which environment; the environment where no rep is given */
+  uint32_t *seen;  /* size n_slot: the last hybrid, plus one, that was found there */
+  uint32_t n_slot;
+} whereabouts;
+
+static cks_status find_whereabouts(const design *d, whereabouts *w)
+{
+  const cks_trial *t = d->trial;
+  w->first = calloc(t->n_hybrid + 2, sizeof *w->first);
+  w->plot = malloc((t->n_plot + 1) * sizeof *w->plot);
+  w->slot = malloc((t->n_plot + 1) * sizeof *w->slot);
+  w->seen = calloc(t->n_plot + 1, sizeof *w->seen);
+  if (!w->first || !w->plot || !w->slot || !w->seen) return cks_error_nomem(d->work->error);
+  for (uint32_t i = 0; i < t->n_plot; i++) { /* canonical order: reps are runs */
+    bool next = i && (t->environment_of[i] != t->environment_of[i - 1] || rep_at(t, i) != rep_at(t, i - 1));
+    w->n_slot += next;
+    w->slot[i] = w->n_slot;
+    w->first[t->hybrid_of[i] + 2]++;
+  }
+  w->n_slot++;
+  for (size_t h = 0; h < t->n_hybrid; h++) w->first[h + 2] += w->first[h + 1];
+  for (uint32_t i = 0; i < t->n_plot; i++) w->plot[w->first[t->hybrid_of[i] + 1]++] = i;
+  return CKS_OK;
+}
+
+static uint32_t plots_of(const whereabouts *w, uint32_t hybrid) { return w->first[hybrid + 1] - w->first[hybrid]; }
+
+static bool share_a_rep(whereabouts *w, uint32_t a, uint32_t b)
 {
   bool share = false;
-  memset(room, 0, t->n_environment);
-  for (size_t i = 0; i < t->n_plot; i++)
-    if (t->hybrid_of[i] == a) room[t->environment_of[i]] = 1;
-  for (size_t i = 0; i < t->n_plot && !share; i++) share = t->hybrid_of[i] == b && room[t->environment_of[i]];
+  for (uint32_t k = w->first[a]; k < w->first[a + 1]; k++) w->seen[w->slot[w->plot[k]]] = a + 1;
+  for (uint32_t k = w->first[b]; k < w->first[b + 1] && !share; k++) share = w->seen[w->slot[w->plot[k]]] == a + 1;
   return share;
 }
 
-static cks_status maybe_one(const design *d, const counts *c, uint8_t *room)
+/* Two names one character apart that never stand in one rep of a place: perhaps one hybrid, misspelled in some rows. */
+static cks_status near_hybrids(const design *d, whereabouts *w)
 {
   const cks_trial *t = d->trial;
   cks_status status = CKS_OK;
-  if (t->n_hybrid > MOST_COMPARED || t->n_environment < 2) return CKS_OK;
+  uint32_t fewest = UINT32_MAX;
+  for (uint32_t h = 0; h < t->n_hybrid; h++) fewest = plots_of(w, h) < fewest ? plots_of(w, h) : fewest;
   for (uint32_t a = 0; a < t->n_hybrid; a++) {
-    if (c->places[a] == t->n_environment || strlen(t->hybrid[a].name) < SHORTEST_NAME) continue;
+    if (strlen(t->hybrid[a].name) < SHORTEST_NAME || plots_of(w, a) + fewest > w->n_slot) continue;
     for (uint32_t b = a + 1; b < t->n_hybrid && status == CKS_OK; b++) {
-      if (c->places[a] + c->places[b] > t->n_environment || !one_apart(t->hybrid[a].name, t->hybrid[b].name)) continue;
-      if (!share_a_place(t, a, b, room))
-        status = cks_audit_say_all(d->work, CKS_RULE_MAYBE_ONE_HYBRID,
-                                   "'%s' and '%s' are one character apart and never share a location: "
-                                   "one hybrid?",
-                                   t->hybrid[a].name, t->hybrid[b].name);
+      bool must_share = plots_of(w, a) + plots_of(w, b) > w->n_slot; /* unless one stands twice in a rep */
+      if (must_share || !one_apart(t->hybrid[a].name, t->hybrid[b].name) || share_a_rep(w, a, b)) continue;
+      uint32_t fewer = plots_of(w, a) < plots_of(w, b) ? a : b;
+      status = say(d, CKS_RULE_MAYBE_ONE_HYBRID, w->plot[w->first[fewer]],
+                   WORDS("'%s' (%s) and '%s' (%s) are one character apart and never stand in one rep: one hybrid?",
+                         t->hybrid[a].name, cks_audit_count(d->work->arena, plots_of(w, a), "plot"), t->hybrid[b].name,
+                         cks_audit_count(d->work->arena, plots_of(w, b), "plot")));
     }
   }
+  return status;
+}
+
+static cks_status maybe_one_hybrid(const design *d)
+{
+  whereabouts w = {0};
+  cks_status status = CKS_OK;
+  if (d->trial->n_hybrid > MOST_COMPARED) return CKS_OK;
+  status = find_whereabouts(d, &w);
+  if (status == CKS_OK) status = near_hybrids(d, &w);
+  free(w.first);
+  free(w.plot);
+  free(w.slot);
+  free(w.seen);
+  return status;
+}
+
+static bool has_digit(const char *text) { return strpbrk(text, "0123456789") != NULL; }
+
+/* Locations one character apart, but for numbered ones and those told apart by a letter of their own (Elm N, Elm S). */
+static cks_status maybe_one_place(const design *d)
+{
+  const cks_trial *t = d->trial;
+  cks_status status = CKS_OK;
+  for (size_t a = 0; a < t->n_location && t->n_location <= MOST_COMPARED; a++)
+    for (size_t b = a + 1; b < t->n_location && status == CKS_OK; b++) {
+      const char *x = t->location[a], *y = t->location[b], *last = strrchr(x, ' ');
+      bool lettered = last && strlen(last) <= 2;
+      if (strlen(x) >= SHORTEST_PLACE && !lettered && !has_digit(x) && !has_digit(y) && one_apart(x, y))
+        status = cks_audit_say_all(d->work, CKS_RULE_MAYBE_ONE_PLACE,
+                                   "locations '%s' and '%s' are one character apart: one place?", x, y);
+    }
   return status;
 }
 
@@ -404,7 +469,7 @@ static cks_status missing_somewhere(const design *d, const counts *c)
                                  "%s '%s' stands at %u of %zu %s", hybrid->check ? "the check" : "hybrid", hybrid->name,
                                  c->places[h], t->n_environment,
                                  t->n_environment == t->n_location ? "locations" : "environments");
-    bool only_check = cks_audit_same(hybrid->name, "check") || cks_audit_same(hybrid->name, "ck");
+    bool only_check = cks_audit_named_check(hybrid->name);
     if (status == CKS_OK && only_check && c->places[h] > 1)
       status = cks_audit_say_all(d->work, CKS_RULE_NAMED_CHECK,
                                  "a hybrid named only '%s' stands at %u places: is it one hybrid? write its "
@@ -442,8 +507,7 @@ cks_status cks_audit_design(cks_audit_work *work, const cks_trial *trial)
               calloc(trial->n_hybrid + 1, sizeof(uint32_t)), calloc(trial->n_plot + 2, sizeof(uint32_t)),
               calloc(trial->n_plot + 2, sizeof(uint32_t))};
   uint32_t *seen = malloc(n_name * sizeof *seen);
-  uint8_t *room = malloc(trial->n_environment + 1);
-  if (!c.hybrid || !c.rep || !c.places || !c.room || !c.index || !seen || !room) {
+  if (!c.hybrid || !c.rep || !c.places || !c.room || !c.index || !seen) {
     status = cks_error_nomem(work->error);
     goto done;
   }
@@ -451,10 +515,10 @@ cks_status cks_audit_design(cks_audit_work *work, const cks_trial *trial)
   status = each_environment(&d, &c, seen);
   if (status == CKS_OK) status = values(&d);
   if (status == CKS_OK) status = missing_somewhere(&d, &c);
-  if (status == CKS_OK) status = maybe_one(&d, &c, room);
+  if (status == CKS_OK) status = maybe_one_hybrid(&d);
+  if (status == CKS_OK) status = maybe_one_place(&d);
   if (status == CKS_OK) status = cks_arena_status(work->arena, work->error);
 done:
-  free(room);
   free(seen);
   free(c.index);
   free(c.room);

@@ -167,14 +167,19 @@ static cks_status report_spellings(cks_audit_work *work, const census *c, const 
   cks_status status = CKS_OK;
   for (size_t i = 0; i < c->n && status == CKS_OK; i++) {
     const variant *v = &c->v[i], *b = &c->v[best[v->hybrid]];
-    if (v->name != b->name)
+    const char *name = name_text(work, v->name), *other = name_text(work, b->name);
+    const char *rows = cks_audit_count(work->arena, v->n, "row"), *others = cks_audit_count(work->arena, b->n, "row");
+    size_t bare = cks_audit_unmarked(name);
+    if (v->name == b->name) continue;
+    if (bare == cks_audit_unmarked(other) && !strncmp(name, other, bare))
+      status = cks_audit_say(work, CKS_RULE_ONE_HYBRID, v->first, c->hybrid, name,
+                             "'%s' (%s) is taken as '%s' (%s), a check by its mark", name, rows, other, others);
+    else
       status =
-          cks_audit_say(work, CKS_RULE_ONE_HYBRID, v->first, c->hybrid, name_text(work, v->name),
-                        "'%s' (%s) and '%s' "
-                        "(%s) are taken as one hybrid; correct the spelling if so, else make the names differ in more "
-                        "than case, spaces and marks",
-                        name_text(work, v->name), cks_audit_count(work->arena, v->n, "row"), name_text(work, b->name),
-                        cks_audit_count(work->arena, b->n, "row"));
+          cks_audit_say(work, CKS_RULE_ONE_HYBRID, v->first, c->hybrid, name,
+                        "'%s' (%s) and '%s' (%s) are taken as one hybrid; correct the spelling if so, else make the "
+                        "names differ in more than case, spaces and marks",
+                        name, rows, other, others);
   }
   return status;
 }
@@ -222,8 +227,8 @@ static cks_status report_changed(cks_audit_work *work, const census *c)
 static int compare_hybrids(const void *context, uint32_t a, uint32_t b)
 {
   const cks_hybrid *hybrid = context;
-  int by = cks_names_compare(hybrid[a].name, hybrid[b].name);
-  return by ? by : cks_names_compare(hybrid[a].brand, hybrid[b].brand);
+  int by = cks_names_compare(hybrid[a].brand, hybrid[b].brand); /* as shown: brand, then name */
+  return by ? by : cks_names_compare(hybrid[a].name, hybrid[b].name);
 }
 
 /* Makes the hybrids, sorts them, and turns hybrid_of from variants into hybrids. */
@@ -328,11 +333,16 @@ static cks_status settle_checks(cks_audit_work *work)
                                  hybrid_list(work));
   }
   bool any = false;
-  for (size_t h = 0; h < work->n_hybrid; h++) any = any || work->hybrid[h].check;
+  const char *likely = "HYBRID";
+  for (size_t h = 0; h < work->n_hybrid; h++) {
+    any = any || work->hybrid[h].check;
+    if (cks_audit_named_check(work->hybrid[h].name)) likely = work->hybrid[h].name;
+  }
   if (!any && status == CKS_OK && work->n_hybrid)
     status = cks_audit_say_all(work, CKS_RULE_NO_CHECK,
                                "no hybrid is marked as a check, so none is compared with one; mark it "
-                               "in a check column or give --check HYBRID");
+                               "in a check column or give --check %s",
+                               likely);
   return status;
 }
 
@@ -356,9 +366,11 @@ cks_status cks_audit_hybrids(cks_audit_work *work)
               .check = cks_table_column(table, CKS_ROLE_CHECK),
               .maturity = cks_table_column(table, CKS_ROLE_MATURITY)};
   if (!c.hybrid)
-    return cks_audit_say_all(work, CKS_RULE_NO_HYBRID,
-                             "no column names the hybrids; expected a heading such as 'hybrid', "
-                             "'variety' or 'entry'; --heading hybrid=\"...\" says which column it is");
+    return cks_audit_say_all(
+        work, CKS_RULE_NO_HYBRID,
+        "no column names the hybrids; expected a heading such as 'hybrid', 'variety' or 'entry' in the "
+        "first line (delete a title that stands above the headings); --heading hybrid=\"...\" says "
+        "which column it is");
   cks_status status = CKS_OK;
   if (c.hybrid->role != CKS_ROLE_HYBRID)
     status = cks_findings_add(work->findings, CKS_RULE_HYBRID_FROM, c.hybrid->where, c.hybrid->heading, NULL,

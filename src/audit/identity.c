@@ -172,8 +172,9 @@ static cks_status fill_location(cks_audit_work *work, const cks_column *column, 
   }
   for (size_t row = first; given && row < first + n && status == CKS_OK; row++)
     if (work->location_of[row] == CKS_NONE && !work->left_out[row])
-      status = cks_audit_say(work, CKS_RULE_MISSING_PLACE, row, column, "",
-                             "%s is empty here and given in other rows; write it", column->heading);
+      status = cks_audit_say(
+          work, CKS_RULE_MISSING_PLACE, row, column, "",
+          "%s is empty here and given in other rows; write it (fill it down where cells were merged)", column->heading);
   return status;
 }
 
@@ -210,10 +211,11 @@ static cks_status report_gaps(cks_audit_work *work, const cks_column *column, co
     for (size_t row = first; row < end; row++) given += is_given(work, of, row);
     for (size_t row = first; given && row < end && status == CKS_OK; row++)
       if (!is_given(work, of, row) && !work->left_out[row])
-        status = cks_audit_say(work, CKS_RULE_MISSING_PLACE, row, column, "",
-                               "%s is empty here and given in other rows; write it, or "
-                               "leave the row out with a leave_out column",
-                               column->heading);
+        status = cks_audit_say(
+            work, CKS_RULE_MISSING_PLACE, row, column, "",
+            "%s is empty here and given in other rows; write it (fill it down where cells were merged), or "
+            "leave the row out with a leave_out column",
+            column->heading);
     first = end;
   }
   return status;

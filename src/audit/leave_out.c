@@ -6,6 +6,8 @@
  */
 #include "audit.h"
 
+#include "../agronomy/words.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -22,10 +24,6 @@ static cks_status leave(cks_audit_work *work, size_t row, const char *reason)
   }
   work->left_out[row] = 1;
   cks_status status = cks_names_add(&table->names, reason, strlen(reason), &work->reason[row], work->error);
-  cks_where where = {table->file[row], CKS_NONE, table->line[row], 0};
-  if (status == CKS_OK)
-    status =
-        cks_findings_add(work->findings, CKS_RULE_LEFT_OUT, where, NULL, NULL, work->error, "row left out: %s", reason);
   return status;
 }
 
@@ -36,24 +34,22 @@ static cks_status by_column(cks_audit_work *work)
   for (size_t row = 0; column && row < work->table->n_row && status == CKS_OK; row++) {
     const char *reason = cks_names_text(&work->table->names, column->name[row]);
     if (column->name[row] != CKS_NONE && !cks_audit_says_no(reason))
-      status = leave(work, row, cks_arena_format(work->arena, "%s", reason));
+      status = leave(work, row, cks_arena_text(work->arena, reason));
+    if (status == CKS_OK && work->left_out[row])
+      status = cks_audit_say(work, CKS_RULE_LEFT_OUT, row, column, "", "row left out: %s",
+                             cks_names_text(&work->table->names, work->reason[row]));
   }
   return status;
 }
 
-/* The column that ROLE names: by key, or by its heading. */
+/* The column that ROLE names: by key, by its heading, or by another word for the role. */
 static const cks_column *column_named(const cks_table *table, const char *role)
 {
   for (size_t i = 0; i < table->n_column; i++)
-    if (cks_audit_same(table->column[i].key, role) || cks_audit_same(table->column[i].heading, role))
+    if (cks_audit_same(table->column[i].key, role) || cks_audit_same(table->column[i].heading, role) ||
+        cks_words_has(cks_role_find(table->column[i].role)->synonyms, role))
       return &table->column[i];
   return NULL;
-}
-
-static bool holds(const cks_table *table, const cks_column *column, size_t row, const char *value, double number)
-{
-  if (column->kind == CKS_NAME) return cks_audit_same(cks_names_text(&table->names, column->name[row]), value);
-  return !isnan(number) && column->number[row] == number;
 }
 
 static double number_of(const cks_column *column, const char *value)
@@ -66,35 +62,90 @@ static double number_of(const cks_column *column, const char *value)
   return *value && !*end ? number : NAN;
 }
 
-/* --without (keep false): rows that hold the value go; --only (keep true): the others go. */
-static cks_status by_option(cks_audit_work *work, const cks_setting_list *list, bool keep)
+static bool holds(const cks_table *table, const cks_column *column, size_t row, const char *value)
+{
+  if (column->kind == CKS_NAME) return cks_audit_same(cks_names_text(&table->names, column->name[row]), value);
+  return column->number[row] == number_of(column, value); /* NaN: false */
+}
+
+/* Marks the rows that hold the value; false when none does. */
+static bool mark_rows(const cks_table *table, const cks_column *column, const char *value, uint8_t *marks)
+{
+  bool met = false;
+  for (size_t row = 0; row < table->n_row; row++) {
+    if (!holds(table, column, row, value)) continue;
+    marks[row] = 1;
+    met = true;
+  }
+  return met;
+}
+
+/* Leaves out the rows whose mark is `out`; one note that counts them. */
+static cks_status leave_marked(cks_audit_work *work, const uint8_t *marks, uint8_t out, const char *reason)
 {
   cks_status status = CKS_OK;
-  cks_table *table = work->table;
-  const char *option = keep ? "--only" : "--without";
+  size_t left = 0;
+  for (size_t row = 0; row < work->table->n_row && status == CKS_OK; row++) {
+    if (marks[row] != out || work->left_out[row]) continue;
+    status = leave(work, row, reason);
+    left++;
+  }
+  if (left && status == CKS_OK)
+    status = cks_audit_say_all(work, CKS_RULE_LEFT_OUT, "%s left out: %s", cks_audit_count(work->arena, left, "row"),
+                               reason);
+  return status;
+}
+
+/* One of the option's values: the column it is about in *column; its rows marked. */
+static cks_status mark_value(cks_audit_work *work, const char *option, const cks_setting_pair *pair, uint8_t *marks,
+                             const cks_column **column)
+{
+  *column = column_named(work->table, pair->key);
+  if (!*column)
+    return cks_audit_say_all(work, CKS_RULE_HEADING_NOT_THERE,
+                             "%s %s=%s: no file has a column '%s'; 'checkstrip help headings' lists the roles", option,
+                             pair->key, pair->value, pair->key);
+  return mark_rows(work->table, *column, pair->value, marks)
+             ? CKS_OK
+             : cks_audit_say_all(work, CKS_RULE_HEADING_NOT_THERE,
+                                 "%s %s=%s: no row holds '%s' in column '%s'; check its spelling", option, pair->key,
+                                 pair->value, pair->value, (*column)->heading);
+}
+
+static cks_status without(cks_audit_work *work, uint8_t *marks)
+{
+  cks_status status = CKS_OK;
+  const cks_setting_list *list = &work->settings->without;
   for (size_t i = 0; i < list->n && status == CKS_OK; i++) {
-    const char *role = list->pair[i].key, *value = list->pair[i].value;
-    const cks_column *column = column_named(table, role);
-    if (!column) {
-      status = cks_audit_say_all(work, CKS_RULE_HEADING_NOT_THERE,
-                                 "%s %s=%s: no file has a column '%s'; see the roles in "
-                                 "'checkstrip help summarize'",
-                                 option, role, value, role);
-      continue;
+    const cks_column *column;
+    memset(marks, 0, work->table->n_row);
+    status = mark_value(work, "--without", &list->pair[i], marks, &column);
+    if (status == CKS_OK)
+      status = leave_marked(work, marks, 1,
+                            cks_arena_format(work->arena, "--without %s=%s", list->pair[i].key, list->pair[i].value));
+  }
+  return status;
+}
+
+/* Several --only of one column keep the rows of any of them; of several columns, the rows that satisfy each. */
+static cks_status only(cks_audit_work *work, uint8_t *marks)
+{
+  cks_status status = CKS_OK;
+  const cks_setting_list *list = &work->settings->only;
+  for (size_t i = 0; i < list->n && status == CKS_OK; i++) {
+    const cks_column *column, *other;
+    const char *reason = "";
+    bool before = false;
+    memset(marks, 0, work->table->n_row);
+    status = mark_value(work, "--only", &list->pair[i], marks, &column);
+    for (size_t j = 0; j < list->n && column && status == CKS_OK; j++) {
+      if (column_named(work->table, list->pair[j].key) != column) continue;
+      before = before || j < i; /* dealt with at the first of them */
+      reason = cks_arena_format(work->arena, "%s%s--only %s=%s", reason, *reason ? " " : "", list->pair[j].key,
+                                list->pair[j].value);
+      if (j > i) status = mark_value(work, "--only", &list->pair[j], marks, &other);
     }
-    bool met = false;
-    double number = column->kind == CKS_NAME ? NAN : number_of(column, value);
-    const char *reason = cks_arena_format(work->arena, "%s %s=%s", option, role, value);
-    for (size_t row = 0; row < table->n_row && status == CKS_OK; row++) {
-      bool here = holds(table, column, row, value, number);
-      met = met || here;
-      if (here != keep) status = leave(work, row, reason);
-    }
-    if (!met && status == CKS_OK)
-      status = cks_audit_say_all(work, CKS_RULE_HEADING_NOT_THERE,
-                                 "%s %s=%s: no row holds '%s' in column '%s'; check its "
-                                 "spelling",
-                                 option, role, value, value, column->heading);
+    if (column && !before && status == CKS_OK) status = leave_marked(work, marks, 0, reason);
   }
   return status;
 }
@@ -102,9 +153,10 @@ static cks_status by_option(cks_audit_work *work, const cks_setting_list *list, 
 cks_status cks_audit_leave_out(cks_audit_work *work)
 {
   work->left_out = calloc(work->table->n_row + 1, 1);
-  if (!work->left_out) return cks_error_nomem(work->error);
-  cks_status status = by_column(work);
-  if (status == CKS_OK) status = by_option(work, &work->settings->without, false);
-  if (status == CKS_OK) status = by_option(work, &work->settings->only, true);
+  uint8_t *marks = calloc(work->table->n_row + 1, 1);
+  cks_status status = work->left_out && marks ? by_column(work) : cks_error_nomem(work->error);
+  if (status == CKS_OK) status = without(work, marks);
+  if (status == CKS_OK) status = only(work, marks);
+  free(marks);
   return status;
 }

@@ -65,14 +65,25 @@ void cks_audit_fold(const char *text, char into[CKS_AUDIT_FOLDED])
   into[used] = '\0';
 }
 
+static bool is_among(const char *text, size_t n, const char *const *words)
+{
+  char folded[CKS_AUDIT_FOLDED];
+  cks_audit_fold(text, folded);
+  for (size_t i = 0; i < n; i++)
+    if (!strcmp(folded, words[i])) return true;
+  return false;
+}
+
 bool cks_audit_says_no(const char *text)
 {
   static const char *const words[] = {"", "0", "no", "n", "false", "keep", "test", "entry"};
-  char folded[CKS_AUDIT_FOLDED];
-  cks_audit_fold(text, folded);
-  for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-    if (!strcmp(folded, words[i])) return true;
-  return false;
+  return is_among(text, sizeof words / sizeof *words, words);
+}
+
+bool cks_audit_named_check(const char *name)
+{
+  static const char *const words[] = {"check", "ck", "chk", "standard", "control"};
+  return is_among(name, sizeof words / sizeof *words, words);
 }
 
 bool cks_audit_same(const char *a, const char *b)

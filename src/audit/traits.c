@@ -1,6 +1,8 @@
 /* traits.c: the table's trait columns become the trial's traits, moved, in the order of the roles. */
 #include "audit.h"
 
+#include "../agronomy/words.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -19,7 +21,8 @@ static bool wanted(const cks_audit_work *work, const cks_column *column)
   bool named = list->n == 0;
   for (size_t i = 0; i < list->n && !named; i++)
     named = cks_audit_same(list->pair[i].key, column->key) || cks_audit_same(list->pair[i].key, column->heading) ||
-            cks_audit_same(list->pair[i].key, cks_role_find(column->role)->label);
+            cks_audit_same(list->pair[i].key, cks_role_find(column->role)->label) ||
+            cks_words_has(cks_role_find(column->role)->synonyms, list->pair[i].key);
   return named;
 }
 

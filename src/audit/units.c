@@ -158,25 +158,29 @@ cks_audit_limits cks_audit_limits_in(const cks_audit_work *work, cks_role role, 
   return (cks_audit_limits){limit[0], limit[1], limit[2], limit[3]};
 }
 
-/* Another unit in which the median would be usual; NONE when there is none. */
-static cks_unit better_unit(const cks_audit_work *work, const cks_column *column, double median)
+/* The other units in which the median would be usual: "lb/ac or kg/ha"; "" when there is none. *first: one of them. */
+static const char *likely_units(cks_audit_work *work, const cks_column *column, double median, const char **first)
 {
   static const cks_unit likely[] = {CKS_UNIT_LB_AC, CKS_UNIT_KG_HA, CKS_UNIT_CWT_AC, CKS_UNIT_T_HA, CKS_UNIT_KG_HL,
                                     CKS_UNIT_CM,    CKS_UNIT_M,     CKS_UNIT_IN,     CKS_UNIT_KG,   CKS_UNIT_BU_AC};
+  const char *text = "";
   for (size_t i = 0; i < sizeof likely / sizeof *likely; i++) {
     cks_audit_limits l = cks_audit_limits_in(work, column->role, likely[i]);
-    if (likely[i] != column->unit && median >= l.usual_low && median <= l.usual_high) return likely[i];
+    if (likely[i] == column->unit || !(median >= l.usual_low && median <= l.usual_high)) continue;
+    if (!*text) *first = cks_unit_text(likely[i]);
+    text = cks_arena_format(work->arena, "%s%s%s", text, *text ? " or " : "", cks_unit_text(likely[i]));
   }
-  return CKS_UNIT_NONE;
+  return text;
 }
 
-/* What else the values may be, as the end of a sentence: another unit, fractions of 1, or nothing that we know. */
+/* What else the values may be, as the end of a sentence: other units, fractions of 1, or nothing that we know. */
 static const char *suggestion(cks_audit_work *work, const cks_column *column, double median)
 {
-  cks_unit other = better_unit(work, column, median);
-  if (other != CKS_UNIT_NONE)
-    return cks_arena_format(work->arena, "%s? write the unit in the heading or give --unit %s=%s", cks_unit_text(other),
-                            column->key, cks_unit_text(other));
+  const char *first = "", *units = likely_units(work, column, median, &first);
+  if (*units)
+    return cks_arena_format(work->arena,
+                            "%s? whoever knows writes the unit in the heading or gives it, as in --unit %s=%s", units,
+                            column->key, first);
   if (column->unit == CKS_UNIT_PERCENT && median < 1) return "fractions of 1? multiply the column by 100";
   return cks_arena_format(work->arena, "correct the column, or give --unit %s=UNIT with the unit it is in",
                           column->key);

@@ -34,6 +34,8 @@ static int code_of(cks_status status)
 static int format_of(const cli_call *call, const char *path, cks_format *format)
 {
   size_t n = strlen(path);
+  for (size_t i = 0; i < call->n_out; i++)
+    if (call->out[i] != path && !strcmp(call->out[i], path)) return cli_say("-o %s is given twice", path), CLI_USAGE;
   for (size_t i = 0; i < call->n_file; i++)
     if (!strcmp(call->file[i], path)) return cli_say("'%s' is an input; write to another name", path), CLI_USAGE;
   for (size_t i = 0; i < sizeof endings / sizeof *endings; i++) {

@@ -115,13 +115,31 @@ static size_t whole_text(char *into, int64_t value)
   return used;
 }
 
+/* A value that is a decimal of at most six places, as many means are, in the digits that %.15g would print; 0: it is not.
+ * scaled / 1e6 == value says so: the decimal's nearest double is the value, and 15 digits hold it. */
+static size_t decimal_text(char *into, double value)
+{
+  double scaled = fabs(value) >= 1e-4 && fabs(value) < 1e8 ? nearbyint(value * 1e6) : 0;
+  if (scaled == 0 || scaled / 1e6 != value) return 0;
+  uint64_t whole = (uint64_t)fabs(scaled) / 1000000, part = (uint64_t)fabs(scaled) % 1000000;
+  size_t used = 0;
+  if (value < 0) into[used++] = '-';
+  used += whole_text(into + used, (int64_t)whole);
+  into[used++] = '.';
+  for (uint64_t place = 100000; part; place /= 10) {
+    into[used++] = (char)('0' + part / place);
+    part %= place;
+  }
+  return used;
+}
+
 void cks_json_number(cks_json *json, const char *key, double value)
 {
   char text[CKS_NUMBER_TEXT] = "null";
   size_t n = 4;
   if (fabs(value) < 1e15 && value == floor(value))
     n = whole_text(text, (int64_t)value);
-  else if (isfinite(value))
+  else if (isfinite(value) && (n = decimal_text(text, value)) == 0)
     n = (size_t)snprintf(text, sizeof text, "%.15g", value);
   lead(json, key);
   put(json, text, n);

@@ -6,7 +6,7 @@
 
 #include <checkstrip/base.h>
 
-enum { CKS_STREAM_BUFFER = 1 << 13 };
+enum { CKS_STREAM_BUFFER = 1 << 15 };
 
 typedef struct {
   const cks_sink *sink;

@@ -187,7 +187,9 @@ const cks_chart *cks_chart_dots(cks_draft *draft, const char *key, const cks_tra
   if (!table || !chart) return NULL;
   span s = fill_dots(draft, table, &d);
   cks_range names = range_of(table, DOT_NAME, 0, n);
-  chart->title = cks_arena_format(draft->arena, "%s, %s", cks_words_capital(draft, axis_label(draft, t)), place);
+  const char *part = d.n < a->n_hybrid ? cks_arena_format(draft->arena, " (first %zu of %u)", d.n, a->n_hybrid) : "";
+  chart->title =
+      cks_arena_format(draft->arena, "%s, %s%s", cks_words_capital(draft, axis_label(draft, t)), place, part);
   chart->description = describe_dots(draft, &d, place);
   chart->x = axis_over(axis_label(draft, t), "", s);
   if (d.top)

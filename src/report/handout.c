@@ -158,8 +158,8 @@ static const char *answer_elsewhere(cks_draft *draft, const cks_trait_result *tr
   const cks_analysis *across = cks_shown_at(trait, CKS_NONE);
   if (across && cks_shown_compares(across))
     return cks_arena_format(draft->arena,
-                            "To choose, look at the right-hand columns as well: they stand on %u places, not one.",
-                            across->n_environment);
+                            "To choose, look at the right-hand columns as well: they stand on %s, not one.",
+                            cks_words_places(draft, across));
   if (trait->n_location > 1 && trait->across)
     return cks_arena_format(draft->arena, "The %zu places were not put together: %s.", trait->n_location,
                             *trait->across->why ? trait->across->why : "means only");
@@ -206,6 +206,7 @@ static const char *key_words(cks_draft *draft, const cks_trait_result *trait, co
     text = cks_draft_line(
         draft, text,
         "Plots were lost or reps are unequal: the LSD printed is the mean one, each pair is judged by its own.");
+  text = cks_draft_line(draft, text, cks_words_doubts(draft, trait, a));
   text = cks_draft_line(draft, text,
                         "One year at one place is weak evidence. Ask for results from more places and years.");
   return cks_draft_line(draft, text, check_words(draft, a));
@@ -240,7 +241,9 @@ static cks_plan plan_page(cks_draft *draft, const cks_analysis *a, cks_id enviro
   cks_plan all = plan; /* what the other places will take, to leave it free */
   const char *group = "";
   if (across && cks_shown_compares(across)) {
-    group = cks_arena_format(draft->arena, "ALL %u PLACES", across->n_environment);
+    const char *places = cks_words_large(draft, cks_words_places(draft, across)); /* "2 PLACES"; "" without memory */
+    group = across->n_environment == 2 ? cks_arena_format(draft->arena, "BOTH%s", places + strcspn(places, " "))
+                                       : cks_arena_format(draft->arena, "ALL %s", places);
     all.column = NULL;
     all.n_column = 0;
     cks_plan_add(draft, &all, CKS_SHOW_MEAN, trait, across, 0, group);
@@ -251,6 +254,8 @@ static cks_plan plan_page(cks_draft *draft, const cks_analysis *a, cks_id enviro
   size_t taken =
       all.n_column ? cks_plan_width(draft, &all) + 6 : 0; /* 6: gap, and a group heading wider than its columns */
   (void)cks_plan_add_traits(draft, &plan, environment, CKS_PAGE_COLUMNS - taken);
+  for (size_t i = 0; i < plan.n_column; i++)
+    if (plan.column[i].show != CKS_SHOW_HYBRID) plan.column[i].group = here;
   for (size_t i = 0; i < all.n_column; i++) cks_plan_add(draft, &plan, all.column[i].show, trait, across, 0, group);
   return plan;
 }
@@ -294,9 +299,10 @@ static void add_handout(cks_draft *draft, cks_id environment, const cks_analysis
   cks_plan plan = plan_page(draft, a, environment);
   add_pages(draft, section, &plan, key, head);
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, key_words(draft, draft->lead, a));
-  cks_draft_chart_add(draft, section,
-                      cks_chart_dots(draft, cks_arena_format(draft->arena, "dots-%u", environment + 1), draft->lead, a,
-                                     label, ROWS_A_PAGE * 2));
+  if (cks_shown_compares(a) && !cks_shown_none_found(a)) /* dots without a bar would invite ranking */
+    cks_draft_chart_add(draft, section,
+                        cks_chart_dots(draft, cks_arena_format(draft->arena, "dots-%u", environment + 1), draft->lead,
+                                       a, label, ROWS_A_PAGE * 2));
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, notes(draft, e));
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, small_print(draft));
 }
@@ -312,13 +318,15 @@ static void refuse(cks_draft *draft)
   const cks_trial *trial = draft->trial;
   bool there = false;
   for (size_t i = 0; i < trial->n_environment; i++) there |= is_wanted(draft, &trial->environment[i]);
+  const char *places = cks_words_list(draft, trial->n_location, trial->location);
+  draft->status = cks_arena_status(draft->arena, draft->error); /* a list cut short tells nobody anything */
+  if (draft->status != CKS_OK) return;
   if (there)
     draft->status = cks_error_set(draft->error, CKS_USAGE, "no sheet for '%s': no trait has a result there",
                                   draft->settings->sheet_for);
   else
-    draft->status =
-        cks_error_set(draft->error, CKS_USAGE, "no location '%s' for --sheet-for: there are %s",
-                      draft->settings->sheet_for, cks_words_list(draft, trial->n_location, trial->location));
+    draft->status = cks_error_set(draft->error, CKS_USAGE, "no location '%s' for --sheet-for: there are %s",
+                                  draft->settings->sheet_for, places);
 }
 
 void cks_handouts_add(cks_draft *draft)

@@ -156,6 +156,8 @@ static const char *interaction_words(cks_draft *draft, const cks_analysis *a)
   const char *over = !strcmp(source, "hybrid x location")                  ? "place to place"
                      : a->n_location == 1 && a->n_year == a->n_environment ? "year to year"
                                                                            : "environment to environment";
+  if (!*source && !strcmp(a->locations_as, "fixed") && a->n_environment > 1)
+    return "Whether hybrids answer differently from place to place was not tested (lost plots).";
   if (!*source) return "";
   return a->interaction_p <= a->alpha
              ? cks_arena_format(draft->arena, "Hybrids answer differently from %s (%s %s): read the sheets too.", over,
@@ -167,6 +169,7 @@ static const char *interaction_words(cks_draft *draft, const cks_analysis *a)
 static const char *season_words(const cks_analysis *a)
 {
   if (a->n_year > 2) return "";
+  if (a->n_location == 1 && a->n_environment > 1) return "One place only: it says nothing of other farms.";
   if (a->n_year == 2) return "Two years say little about a third.";
   return a->n_environment > 1
              ? "This season only: one year; a second year often changes the order."
@@ -206,6 +209,7 @@ static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const cha
   const char *text = key_words(draft, plan);
   text = cks_draft_line(draft, text, order_words(draft, plan));
   text = cks_draft_line(draft, text, interaction_words(draft, plan->main));
+  text = cks_draft_line(draft, text, cks_words_doubts(draft, plan->trait, plan->main));
   text = cks_draft_line(draft, text, season_words(plan->main));
   text = cks_draft_line(draft, text, another_scale_words(draft, plan));
   text = cks_draft_line(draft, text, blank_words(draft, plan));

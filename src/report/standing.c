@@ -267,9 +267,9 @@ void cks_plan_add_answer(cks_draft *draft, cks_plan *plan, bool rank, bool vs, c
   cks_plan_add(draft, plan, CKS_SHOW_HYBRID, trait, a, 0, "");
   cks_plan_add(draft, plan, CKS_SHOW_MEAN, trait, a, 0, group);
   if (cks_shown_top(trait, a)) cks_plan_add(draft, plan, CKS_SHOW_TOP, trait, a, 0, group);
-  if (checks && any_pct(draft, a)) cks_plan_add(draft, plan, CKS_SHOW_PCT_CHECK, trait, a, 0, group);
-  if (vs && check_here && cks_shown_compares(a) && !cks_shown_none_found(a))
-    cks_plan_add(draft, plan, CKS_SHOW_VS_CHECK, trait, a, 0, group);
+  bool told_apart = cks_shown_compares(a) && !cks_shown_none_found(a);
+  if (checks && told_apart && any_pct(draft, a)) cks_plan_add(draft, plan, CKS_SHOW_PCT_CHECK, trait, a, 0, group);
+  if (vs && check_here && told_apart) cks_plan_add(draft, plan, CKS_SHOW_VS_CHECK, trait, a, 0, group);
 }
 
 static cks_cell cell_at(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column, size_t row)

@@ -50,7 +50,11 @@ const char *cks_words_p(cks_draft *draft, double p)
   return p < 0.001 ? "p < 0.001" : cks_arena_format(draft->arena, "p %s", cks_words_number(draft, p, 3));
 }
 
-const char *cks_words_alpha(cks_draft *draft, double alpha) { return cks_arena_format(draft->arena, "%.6g", alpha); }
+const char *cks_words_alpha(cks_draft *draft, double alpha)
+{
+  bool two = fabs(alpha * 100 - floor(alpha * 100 + 0.5)) < 1e-9; /* 0.1 is the level 0.10 */
+  return cks_arena_format(draft->arena, two ? "%.2f" : "%.6g", alpha);
+}
 
 const char *cks_words_hybrid(cks_draft *draft, cks_id hybrid)
 {
@@ -132,6 +136,7 @@ const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait)
   if (trait->role == CKS_ROLE_DAYS_TO_MID_BLOOM)
     return cks_arena_format(draft->arena, "Mid-bloom in days from %s.", draft->trial->count_origin);
   if (trait->unit == CKS_UNIT_SCORE) unit = "";
+  if (trait->unit == CKS_UNIT_IN) unit = "inches";
   if (*unit) text = cks_arena_format(draft->arena, "%s in %s", text, unit);
   if (trait->unit == CKS_UNIT_BU_AC)
     text = cks_arena_format(draft->arena, "%s (%.6g lb%s)", text, draft->trial->crop->bushel_lb,
@@ -195,4 +200,52 @@ const char *cks_words_test(cks_draft *draft, const cks_trait_result *trait, cons
     text = cks_draft_sentence(draft, text, "Locations fixed: it speaks for these places only, not for others.");
   text = cks_draft_sentence(draft, text, as_sentence(draft, a->why));
   return cks_draft_sentence(draft, text, as_sentence(draft, a->note));
+}
+
+const char *cks_words_places(cks_draft *draft, const cks_analysis *across)
+{
+  return cks_words_count(draft, across->n_environment, across->n_environment == across->n_location ? "place" : "trial");
+}
+
+/* The environment of the plot that stands in a line of a file; CKS_NONE when none does. */
+static cks_id environment_at(const cks_trial *trial, const cks_where *where)
+{
+  for (size_t i = 0; i < trial->n_plot; i++)
+    if (trial->file[i] == where->file && trial->line[i] == where->line) return trial->environment_of[i];
+  return CKS_NONE;
+}
+
+static size_t standing_out(const cks_draft *draft, const cks_trait_result *trait, cks_id environment)
+{
+  size_t n = 0;
+  for (size_t i = 0; i < draft->findings->n; i++) {
+    const cks_finding *f = &draft->findings->finding[i];
+    if (f->rule != CKS_RULE_OUTLIER || strcmp(f->heading, trait->label)) continue;
+    n += environment == CKS_NONE || environment_at(draft->trial, &f->where) == environment;
+  }
+  return n;
+}
+
+const char *cks_words_doubts(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
+{
+  enum { FEW_DF = 6 }; /* below it the error is known too badly to lean on: common practice, no source */
+  const char *text = "";
+  size_t n = standing_out(draft, trait, a->environment);
+  if (n)
+    text = cks_arena_format(draft->arena,
+                            "%s of %s far from the others of the hybrid and still in: look at the paper (audit).",
+                            cks_words_capital(draft, cks_words_count(draft, n, "plot")),
+                            cks_arena_format(draft->arena, "%s %s", trait->label, n == 1 ? "lies" : "lie"));
+  if (trait->role == CKS_ROLE_YIELD && a->cv_pct > draft->settings->cv_limit)
+    text = cks_draft_line(
+        draft, text,
+        cks_arena_format(draft->arena, "The CV is above %.6g %%: the plots were uneven; take all of it with caution.",
+                         draft->settings->cv_limit));
+  if (cks_shown_compares(a) && a->den_df < FEW_DF)
+    text = cks_draft_line(
+        draft, text,
+        cks_arena_format(draft->arena,
+                         "The error stands on %.2g degrees of freedom only: weak evidence, whatever it says.",
+                         a->den_df));
+  return text;
 }

@@ -247,7 +247,7 @@ static void set_header(page *p)
       cks_arena_format(p->book->arena, "&L&9 %s&R&9 page &P of &N", header_text(p, report->footer, FOOT));
   bool own = is_handout(p->section); /* its letterhead and small print say it */
   if (!own) cks_book_check(p->book, worksheet_set_header(p->sheet, head));
-  cks_book_check(p->book, worksheet_set_footer(p->sheet, own ? "&R&9 page &P of &N" : foot));
+  if (!own) cks_book_check(p->book, worksheet_set_footer(p->sheet, foot));
 }
 
 static void set_page(page *p)

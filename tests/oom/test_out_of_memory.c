@@ -1,0 +1,294 @@
+/*
+ * test_out_of_memory.c: for every n the n-th allocation of a run fails. The run ends with CKS_NOMEM and its sentence, or
+ * gives to the byte what it gives without a failure; and nothing of ours is left: no memory, no open file, no half-built
+ * result.
+ *
+ * The program is linked with --wrap (oom_flags in the Makefile), so the calls of our objects come here, and those of libcsv
+ * through its hook. What other shared libraries ask for themselves is not seen and never fails. A piece of an arena counts
+ * as an allocation too: arenas take large blocks, so on a small input few pieces would ever be refused.
+ */
+#include "support/support.h"
+
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* ---- an allocator that fails at will ---------------------------------------------------------------------------- */
+
+void *__real_malloc(size_t size);
+void *__real_calloc(size_t count, size_t size);
+void *__real_realloc(void *memory, size_t size);
+char *__real_strdup(const char *text);
+void __real_free(void *memory);
+void *__real_cks_arena_take(cks_arena *arena, size_t count, size_t size);
+void *__wrap_malloc(size_t size);
+void *__wrap_calloc(size_t count, size_t size);
+void *__wrap_realloc(void *memory, size_t size);
+char *__wrap_strdup(const char *text);
+void __wrap_free(void *memory);
+void *__wrap_cks_arena_take(cks_arena *arena, size_t count, size_t size);
+
+enum { MOST_LIVE = 4096 };
+static const size_t NEVER = SIZE_MAX;
+
+static struct {
+  bool watching;
+  bool all_later;       /* those after fails_at fail too */
+  size_t fails_at, met; /* the allocation that fails; allocations met */
+  size_t unknown;       /* freed without being live: twice, or not ours */
+  size_t n_live;
+  void *live[MOST_LIVE];
+} heap;
+
+static void watch(size_t fails_at, bool all_later)
+{
+  heap.watching = true;
+  heap.fails_at = fails_at;
+  heap.all_later = all_later;
+  heap.met = heap.unknown = heap.n_live = 0;
+}
+
+static bool fails(void)
+{
+  if (!heap.watching) return false;
+  size_t now = heap.met++;
+  return now == heap.fails_at || (now > heap.fails_at && heap.all_later);
+}
+
+static void *keep(void *memory)
+{
+  if (!heap.watching || !memory) return memory;
+  if (heap.n_live == MOST_LIVE) abort(); /* the test needs a longer list */
+  return heap.live[heap.n_live++] = memory;
+}
+
+static void forget(const void *memory)
+{
+  if (!heap.watching || !memory) return;
+  size_t i = heap.n_live;
+  while (i > 0 && heap.live[i - 1] != memory) i--;
+  if (i > 0)
+    heap.live[i - 1] = heap.live[--heap.n_live];
+  else
+    heap.unknown++;
+}
+
+void *__wrap_malloc(size_t size) { return fails() ? NULL : keep(__real_malloc(size)); }
+void *__wrap_calloc(size_t count, size_t size) { return fails() ? NULL : keep(__real_calloc(count, size)); }
+char *__wrap_strdup(const char *text) { return fails() ? NULL : keep(__real_strdup(text)); }
+
+void *__wrap_realloc(void *memory, size_t size)
+{
+  if (fails()) return NULL;
+  forget(memory);
+  return keep(__real_realloc(memory, size));
+}
+
+void __wrap_free(void *memory)
+{
+  forget(memory);
+  __real_free(memory);
+}
+
+/* The product overflows: the arena refuses it and remembers. */
+void *__wrap_cks_arena_take(cks_arena *arena, size_t count, size_t size)
+{
+  return fails() ? __real_cks_arena_take(arena, SIZE_MAX, 2) : __real_cks_arena_take(arena, count, size);
+}
+
+/* ---- the run ---------------------------------------------------------------------------------------------------- */
+
+/* Invented. Quell is spelled in two ways (a warning), its last plot is left out. */
+static const char plots_csv[] =
+    "location,year,rep,plot,hybrid,check,Plot weight (lb),Moisture (%),Mid-bloom (date),leave_out\n"
+    "Alder Flat,2026,1,101,Tamsel 8,yes,21.4,14.1,2026-07-21,\n"
+    "Alder Flat,2026,1,102,Orlin 3,,24.9,15.0,2026-07-25,\n"
+    "Alder Flat,2026,1,103,Quell 12,,22.6,14.6,2026-07-23,\n"
+    "Alder Flat,2026,2,201,Quell-12,,23.5,14.4,2026-07-24,\n"
+    "Alder Flat,2026,2,202,Tamsel 8,yes,20.8,14.2,2026-07-20,\n"
+    "Alder Flat,2026,2,203,Orlin 3,,25.8,15.3,2026-07-26,\n"
+    "Bram Hill,2026,1,101,Orlin 3,,17.0,13.6,2026-07-29,\n"
+    "Bram Hill,2026,1,102,Tamsel 8,yes,15.2,12.9,2026-07-25,\n"
+    "Bram Hill,2026,1,103,Quell 12,,16.9,13.3,2026-07-28,\n"
+    "Bram Hill,2026,2,201,Tamsel 8,yes,14.7,13.1,2026-07-25,\n"
+    "Bram Hill,2026,2,202,Quell 12,,15.8,13.2,2026-07-27,\n"
+    "Bram Hill,2026,2,203,Orlin 3,,17.9,13.8,2026-07-30,\n"
+    "Bram Hill,2026,2,204,Quell 12,,3.1,13.0,2026-07-28,cattle\n";
+static const char places_csv[] = "location,planted,harvest_length (ft),rows_harvested,row_spacing (in),note\n"
+                                 "Alder Flat,2026-05-18,28,2,30,\"two inches of water, in July\"\n"
+                                 "Bram Hill,2026-05-27,25,2,30,\n";
+
+typedef struct {
+  test_bytes plots_bytes, places_bytes;
+  cks_source plots, places;
+  cks_settings settings;
+} input;
+
+static void input_begin(input *in)
+{
+  in->plots_bytes = (test_bytes){plots_csv, sizeof plots_csv - 1, 0};
+  in->places_bytes = (test_bytes){places_csv, sizeof places_csv - 1, 0};
+  in->plots = test_source("plots.csv", &in->plots_bytes);
+  in->places = test_source("places.csv", &in->places_bytes);
+  cks_settings_defaults(&in->settings);
+  in->settings.places = &in->places;
+  in->settings.full = true;
+}
+
+static void append_file(test_text *to, const char *path)
+{
+  char piece[4096];
+  cks_sink sink = test_sink(to);
+  FILE *file = fopen(path, "rb");
+  assert_non_null(file);
+  for (size_t n; (n = fread(piece, 1, sizeof piece, file)) > 0;) sink.put(sink.to, piece, n, NULL);
+  fclose(file);
+}
+
+/* The whole flow to every format: the bytes of all outputs in *out; the workbook stands in path too. */
+static cks_status run_whole(const char *path, test_text *out, cks_error *error)
+{
+  input in;
+  input_begin(&in);
+  const cks_target targets[] = {{CKS_FORMAT_JSON, NULL, test_sink(out)},
+                                {CKS_FORMAT_CSV, NULL, test_sink(out)},
+                                {CKS_FORMAT_TEXT, NULL, test_sink(out)},
+                                {CKS_FORMAT_WORKBOOK, path, {0}}};
+  cks_findings *findings = NULL;
+  cks_status status = cks_findings_new(&findings, error);
+  if (status == CKS_OK)
+    status = cks_run(&in.settings, 1, &in.plots, sizeof targets / sizeof *targets, targets, findings, error);
+  cks_findings_free(findings);
+  return status;
+}
+
+/* The stages one by one. A stage that failed must hand on NULL, one that did not must not; else CKS_INTERNAL. */
+static cks_status run_stages(const char *path, test_text *out, cks_error *error)
+{
+  (void)path;
+  (void)out;
+  input in;
+  input_begin(&in);
+  cks_findings *findings = NULL;
+  cks_table *table = NULL, *places = NULL;
+  cks_trial *trial = NULL;
+  cks_results *results = NULL;
+  cks_report *report = NULL;
+  int n_done = 0;
+  cks_status status = cks_findings_new(&findings, error);
+  if (status == CKS_OK) n_done++, status = cks_read(&in.settings, 1, &in.plots, findings, &table, error);
+  if (status == CKS_OK) n_done++, status = cks_read_places(&in.settings, &in.places, findings, &places, error);
+  if (status == CKS_OK) n_done++, status = cks_audit(&in.settings, table, places, findings, &trial, error);
+  if (status == CKS_OK) n_done++, status = cks_analyze(&in.settings, trial, findings, &results, error);
+  if (status == CKS_OK) n_done++, status = cks_report_new(&in.settings, trial, results, findings, &report, error);
+  n_done += status == CKS_OK;
+  int n_made = !!findings + !!table + !!places + !!trial + !!results + !!report;
+  cks_report_free(report);
+  cks_results_free(results);
+  cks_trial_free(trial);
+  cks_table_free(places);
+  cks_table_free(table);
+  cks_findings_free(findings);
+  return n_made == n_done ? status : CKS_INTERNAL;
+}
+
+/* ---- the tests -------------------------------------------------------------------------------------------------- */
+
+static int lowest_free_file(void)
+{
+  int file = open("/dev/null", O_RDONLY);
+  close(file);
+  return file;
+}
+
+typedef cks_status run_call(const char *path, test_text *out, cks_error *error);
+
+typedef struct {
+  cks_status status;
+  cks_error error;
+  bool reached, clean; /* the allocation that fails was met; nothing is left */
+  test_text out;
+} outcome;
+
+static outcome run_failing(run_call *run, const char *path, size_t fails_at, bool all_later)
+{
+  outcome o = {0};
+  int files = lowest_free_file();
+  unlink(path);
+  watch(fails_at, all_later);
+  o.status = run(path, &o.out, &o.error);
+  forget(o.out.text); /* the only thing that may live on */
+  heap.watching = false;
+  o.reached = heap.met > fails_at;
+  o.clean = !heap.n_live && !heap.unknown && lowest_free_file() == files;
+  if (o.status == CKS_OK && access(path, F_OK) == 0) append_file(&o.out, path);
+  return o;
+}
+
+static bool is_right(const outcome *o, const outcome *whole)
+{
+  if (o->status == CKS_OK)
+    return o->error.status == CKS_OK && o->out.n == whole->out.n &&
+           (!o->out.n || !memcmp(o->out.text, whole->out.text, o->out.n));
+  return o->reached && o->status == CKS_NOMEM && o->error.status == CKS_NOMEM &&
+         !strcmp(o->error.text, cks_status_text(CKS_NOMEM));
+}
+
+/* Runs with the n-th allocation failing, for n = 0, 1, ... until a run meets fewer. */
+static void fail_each(run_call *run, bool all_later)
+{
+  char folder[] = "/tmp/checkstrip-test-XXXXXX", path[sizeof folder + 8];
+  assert_non_null(mkdtemp(folder));
+  snprintf(path, sizeof path, "%s/a.xlsx", folder);
+  cks_startup();
+  outcome whole = run_failing(run, path, NEVER, all_later);
+  if (whole.status != CKS_OK || !whole.clean) fail_msg("without a failure: %s", whole.error.text);
+  size_t n_wrong = 0, n_harmless = 0, n = 0;
+  for (bool reached = true; reached; n++) {
+    outcome o = run_failing(run, path, n, all_later);
+    reached = o.reached;
+    n_harmless += reached && o.status == CKS_OK;
+    if (!o.clean || !is_right(&o, &whole)) {
+      n_wrong++;
+      print_error("allocation %zu: %s: '%s'; %zu live, %zu freed twice\n", n, cks_status_text(o.status), o.error.text,
+                  heap.n_live, heap.unknown);
+    }
+    test_text_release(&o.out);
+  }
+  print_message("%zu allocations, %zu of them may fail and do no harm\n", n - 1, n_harmless);
+  test_text_release(&whole.out);
+  unlink(path);
+  assert_int_equal(rmdir(folder), 0); /* nothing but the workbook was in it */
+  assert_int_equal(n_wrong, 0);
+  assert_true(n > 500); /* the calls do come here */
+}
+
+static void run_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
+{
+  (void)state;
+  fail_each(run_whole, false);
+}
+
+static void run_when_all_later_allocations_fail_then_nomem_and_nothing_left(void **state)
+{
+  (void)state;
+  fail_each(run_whole, true);
+}
+
+static void stages_when_one_allocation_fails_then_no_half_built_result(void **state)
+{
+  (void)state;
+  fail_each(run_stages, false);
+}
+
+int main(void)
+{
+  const struct CMUnitTest tests[] = {
+      cmocka_unit_test(run_when_one_allocation_fails_then_nomem_and_nothing_left),
+      cmocka_unit_test(run_when_all_later_allocations_fail_then_nomem_and_nothing_left),
+      cmocka_unit_test(stages_when_one_allocation_fails_then_no_half_built_result),
+  };
+  return cmocka_run_group_tests(tests, NULL, NULL);
+}
