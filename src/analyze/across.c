@@ -367,27 +367,64 @@ static cks_status list_only(const cks_trait_task *work, const char *design, cons
   return cks_compare(work, &contest, a);
 }
 
-static const char *lack_of(balance b)
+/* The commonest number of plots a hybrid over the places that are balanced in themselves; 0: none is. */
+static uint32_t usual_plots(const cks_trait_task *work)
 {
-  return b.equal      ? "not every location was there in every year"
-         : b.complete ? "the places have lost plots or unequal reps"
-                      : "some hybrids are missing at some places";
+  uint32_t usual = 0;
+  size_t most = 0;
+  for (size_t j = 0; j < work->n_place; j++) {
+    size_t same = 0;
+    for (size_t k = 0; k < work->n_place && work->place[j].fit.balanced; k++)
+      same += work->place[k].fit.balanced && work->place[k].fit.plots[0] == work->place[j].fit.plots[0];
+    if (same > most) most = same, usual = work->place[j].fit.plots[0];
+  }
+  return usual;
+}
+
+/* Which places have lost plots or other reps than most: "Creek, Ferrow". */
+static const char *uneven_places(const cks_trait_task *work)
+{
+  enum { MOST_NAMED = 4 };
+  const char *text = "";
+  size_t n = 0;
+  uint32_t usual = usual_plots(work);
+  for (size_t j = 0; j < work->n_place; j++) {
+    const cks_place *place = &work->place[j];
+    if (place->fit.balanced && place->fit.plots[0] == usual) continue;
+    if (n++ < MOST_NAMED)
+      text = cks_arena_format(work->scratch, "%s%s%s", text, *text ? ", " : "",
+                              work->task->trial->environment[place->environment].label);
+  }
+  return n > MOST_NAMED ? cks_arena_format(work->scratch, "%s and %zu more", text, n - MOST_NAMED) : text;
+}
+
+static const char *lack_of(const cks_trait_task *work, balance b)
+{
+  if (b.equal) return "not every location was there in every year";
+  if (!b.complete) return "some hybrids are missing at some places";
+  return cks_arena_format(work->scratch, "plots were lost or reps are unequal (%s)", uneven_places(work));
+}
+
+/* Places taken as fixed ask only that no cell is empty. */
+static const char *way_on(const cks_trait_task *work, balance b)
+{
+  return b.complete && !work->task->settings->locations_fixed ? "; --locations fixed compares at these places only"
+                                                              : "";
 }
 
 static cks_status say_unbalanced(const cks_trait_task *work, balance b)
 {
   return cks_findings_add(work->task->findings, CKS_RULE_NEEDS_MIXED_MODEL, CKS_NOWHERE, work->trait->label, NULL,
-                          work->task->error, "%s: %s, so there are no means over places; each place stands by itself",
-                          work->trait->label, lack_of(b));
+                          work->task->error, "%s: %s, so there are no means over places; each place stands by itself%s",
+                          work->trait->label, lack_of(work, b), way_on(work, b));
 }
 
 static cks_status refuse(const cks_trait_task *work, balance b, cks_analysis *a)
 {
   cks_status status = say_unbalanced(work, b);
   const char *why = cks_arena_format(work->task->results->arena,
-                                     "%s: means over places need a mixed model, which this version does not have; "
-                                     "each place stands by itself",
-                                     lack_of(b));
+                                     "%s: means over places need a mixed model, which this version does not have%s",
+                                     lack_of(work, b), way_on(work, b));
   return status == CKS_OK ? list_only(work, "unbalanced series", why, a) : status;
 }
 

@@ -261,13 +261,12 @@ static void add_no_answer(cks_draft *draft, cks_section *section)
   }
   const cks_analysis *across = draft->lead->across;
   const char *why = across && *across->why ? across->why : "the places could not be put together";
-  cks_draft_say(
-      draft, section, CKS_PART_CAUTION,
-      cks_arena_format(
-          draft->arena,
-          "No ranking across places: %s.\nPlain averages over different sets of places would mislead, so none "
-          "are shown. Each place stands by itself below and on its own sheet.",
-          why));
+  cks_draft_say(draft, section, CKS_PART_CAUTION,
+                cks_arena_format(draft->arena,
+                                 "No ranking across places: %s.\nPlain averages would not compare like with like, so "
+                                 "none are shown. Each place "
+                                 "stands by itself.",
+                                 why));
 }
 
 /* ---- charts, on a sheet of their own ---------------------------------------------------------------------------- */

@@ -231,11 +231,15 @@ const char *cks_words_doubts(cks_draft *draft, const cks_trait_result *trait, co
   enum { FEW_DF = 6 }; /* below it the error is known too badly to lean on: common practice, no source */
   const char *text = "";
   size_t n = standing_out(draft, trait, a->environment);
-  if (n)
-    text = cks_arena_format(draft->arena,
-                            "%s of %s far from the others of the hybrid and still in: look at the paper (audit).",
-                            cks_words_capital(draft, cks_words_count(draft, n, "plot")),
-                            cks_arena_format(draft->arena, "%s %s", trait->label, n == 1 ? "lies" : "lie"));
+  if (n == 1)
+    text = cks_arena_format(
+        draft->arena, "1 plot of %s lies far from the others of its hybrid and is still in: look at the paper (audit).",
+        trait->label);
+  else if (n)
+    text = cks_arena_format(
+        draft->arena,
+        "%zu plots of %s lie far from the others of their hybrids and are still in: look at the paper (audit).", n,
+        trait->label);
   if (trait->role == CKS_ROLE_YIELD && a->cv_pct > draft->settings->cv_limit)
     text = cks_draft_line(
         draft, text,
