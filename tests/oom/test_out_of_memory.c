@@ -1,11 +1,11 @@
 /*
- * test_out_of_memory.c: for every n the n-th allocation of a run fails. The run ends with CKS_NOMEM and its sentence, or
- * gives to the byte what it gives without a failure; and nothing of ours is left: no memory, no open file, no half-built
- * result.
+ * test_out_of_memory.c: for every n the n-th allocation of a run fails. The run ends with CKS_NOMEM and its sentence,
+ * or gives to the byte what it gives without a failure; and nothing of ours is left: no memory, no open file, no
+ * half-built result.
  *
- * The program is linked with --wrap (oom_flags in the Makefile), so the calls of our objects come here, and those of libcsv
- * through its hook. What other shared libraries ask for themselves is not seen and never fails. A piece of an arena counts
- * as an allocation too: arenas take large blocks, so on a small input few pieces would ever be refused.
+ * The program is linked with --wrap (oom_flags in the Makefile), so the calls of our objects come here, and those of
+ * libcsv through its hook. What other shared libraries ask for themselves is not seen and never fails. A piece of an
+ * arena counts as an allocation too: arenas take large blocks, so on a small input few pieces would ever be refused.
  */
 #include "support/support.h"
 
