@@ -176,7 +176,7 @@ static const char *season_words(const cks_analysis *a)
              : "One place in one year is weak evidence; another place or year often changes the order.";
 }
 
-/* Traits whose cells stay blank in a table across, and why. */
+/* Traits whose cells stay blank in a table across, and why: the first part of the reason, the sheets say the rest. */
 static const char *blank_words(cks_draft *draft, const cks_plan *plan)
 {
   const char *text = "";
@@ -185,9 +185,10 @@ static const char *blank_words(cks_draft *draft, const cks_plan *plan)
     if (column->show != CKS_SHOW_MEAN || column->analysis) continue;
     const cks_analysis *across = column->trait->across;
     const char *why = across && *across->why ? across->why : "taken at one place only, see its sheet";
-    text = cks_draft_line(
-        draft, text,
-        cks_arena_format(draft->arena, "%s is blank: %s.", cks_words_capital(draft, column->trait->label), why));
+    text = cks_draft_sentence(draft, text,
+                              cks_arena_format(draft->arena, "%s is blank: %.*s.",
+                                               cks_words_capital(draft, column->trait->label), (int)strcspn(why, ":"),
+                                               why));
   }
   return text;
 }
@@ -208,11 +209,11 @@ static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const cha
 {
   const char *text = key_words(draft, plan);
   text = cks_draft_line(draft, text, order_words(draft, plan));
-  text = cks_draft_line(draft, text, interaction_words(draft, plan->main));
-  text = cks_draft_line(draft, text, cks_words_doubts(draft, plan->trait, plan->main));
-  text = cks_draft_line(draft, text, season_words(plan->main));
-  text = cks_draft_line(draft, text, another_scale_words(draft, plan));
-  text = cks_draft_line(draft, text, blank_words(draft, plan));
+  const char *more = cks_draft_sentence(draft, interaction_words(draft, plan->main), season_words(plan->main));
+  more = cks_draft_sentence(draft, more, cks_words_doubts(draft, plan->trait, plan->main));
+  more = cks_draft_sentence(draft, more, another_scale_words(draft, plan));
+  more = cks_draft_sentence(draft, more, blank_words(draft, plan));
+  text = cks_draft_line(draft, text, more);
   text = cks_draft_line(draft, text, shortened_words(draft, plan, gone));
   if (*missed)
     text = cks_draft_line(draft, text, cks_arena_format(draft->arena, "Not shown for want of room: %s.", missed));

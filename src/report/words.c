@@ -241,12 +241,12 @@ const char *cks_words_doubts(cks_draft *draft, const cks_trait_result *trait, co
         "%zu plots of %s lie far from the others of their hybrids and are still in: look at the paper (audit).", n,
         trait->label);
   if (trait->role == CKS_ROLE_YIELD && a->cv_pct > draft->settings->cv_limit)
-    text = cks_draft_line(
+    text = cks_draft_sentence(
         draft, text,
         cks_arena_format(draft->arena, "The CV is above %.6g %%: the plots were uneven; take all of it with caution.",
                          draft->settings->cv_limit));
   if (cks_shown_compares(a) && a->den_df < FEW_DF)
-    text = cks_draft_line(
+    text = cks_draft_sentence(
         draft, text,
         cks_arena_format(draft->arena,
                          "The error stands on %.2g degrees of freedom only: weak evidence, whatever it says.",
