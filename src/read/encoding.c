@@ -11,7 +11,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { LONGEST_TRANSCRIPTION = 3, LOOK_AT = 64 };
+enum { LONGEST_UTF8 = 3, LOOK_AT = 64 };
 
 static const uint16_t windows_80[32] = {0x20AC, 0xFFFD, 0x201A, 0x0192, 0x201E, 0x2026, 0x2020, 0x2021,
                                         0x02C6, 0x2030, 0x0160, 0x2039, 0x0152, 0xFFFD, 0x017D, 0xFFFD,
@@ -198,7 +198,7 @@ static cks_status transcribe(cks_decoder *decoder, uint32_t line, size_t *n, siz
   const unsigned char *raw = decoder->raw;
   cks_status status = CKS_OK;
   size_t at = 0, to = 0;
-  if (!decoder->text) decoder->text = malloc((size_t)CKS_READ_PIECE * LONGEST_TRANSCRIPTION);
+  if (!decoder->text) decoder->text = malloc((size_t)CKS_READ_PIECE * LONGEST_UTF8);
   if (!decoder->text) return cks_error_nomem(decoder->reading->error);
   while (at < *n && status == CKS_OK) {
     int length = raw[at] < 0x80 ? 1 : sequence(raw + at, *n - at);

@@ -33,7 +33,7 @@ typedef struct {
   const cks_reading *reading;
   const cks_source *source;
   unsigned char *raw;  /* size CKS_READ_PIECE */
-  char *text;          /* room for the longest transcription of raw; NULL until one is needed */
+  char *text;          /* room for the longest form of raw in UTF-8; NULL until one is needed */
   size_t held, passed; /* bytes at the front of raw that await the rest of a character; bytes gone before raw */
   bool ended, refused, foreign, after_cr; /* foreign: a byte was no UTF-8 and the note is given */
 } cks_decoder;

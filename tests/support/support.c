@@ -6,6 +6,13 @@
 #include <stdlib.h>
 #include <string.h>
 
+int test_start(void **state)
+{
+  (void)state;
+  cks_startup();
+  return 0;
+}
+
 static ptrdiff_t read_bytes(void *from, char *bytes, size_t n)
 {
   test_bytes *b = from;

@@ -12,6 +12,9 @@
 #include <checkstrip.h>
 #include <jansson.h>
 
+/* Group setup of programs that call the analysis without a run. */
+int test_start(void **state);
+
 /* ---- memory as files -------------------------------------------------------------------------------------------- */
 typedef struct {
   const char *bytes;

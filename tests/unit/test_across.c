@@ -291,13 +291,6 @@ static void across_when_one_environment_then_none(void **state)
   made_analysis_release(&made);
 }
 
-static int start(void **state)
-{
-  (void)state;
-  cks_startup();
-  return 0;
-}
-
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -312,5 +305,5 @@ int main(void)
       cmocka_unit_test(across_when_fixed_without_plot_error_then_means_only),
       cmocka_unit_test(across_when_one_environment_then_none),
   };
-  return cmocka_run_group_tests(tests, start, NULL);
+  return cmocka_run_group_tests(tests, test_start, NULL);
 }

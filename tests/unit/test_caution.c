@@ -223,13 +223,6 @@ static void outlier_when_two_reps_then_both_plots_are_named_once(void **state)
   made_analysis_release(&made);
 }
 
-static int start(void **state)
-{
-  (void)state;
-  cks_startup();
-  return 0;
-}
-
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -245,5 +238,5 @@ int main(void)
       cmocka_unit_test(outlier_when_one_plot_is_far_off_then_it_is_named),
       cmocka_unit_test(outlier_when_two_reps_then_both_plots_are_named_once),
   };
-  return cmocka_run_group_tests(tests, start, NULL);
+  return cmocka_run_group_tests(tests, test_start, NULL);
 }

@@ -88,13 +88,6 @@ static void invert_when_not_positive_definite_then_a_status(void **state)
   assert_close(good[1], -1.0 / 3, 1e-14);
 }
 
-static int start(void **state)
-{
-  (void)state;
-  cks_startup();
-  return 0;
-}
-
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -107,5 +100,5 @@ int main(void)
       cmocka_unit_test(solve_when_a_known_system_then_its_solution),
       cmocka_unit_test(invert_when_not_positive_definite_then_a_status),
   };
-  return cmocka_run_group_tests(tests, start, NULL);
+  return cmocka_run_group_tests(tests, test_start, NULL);
 }

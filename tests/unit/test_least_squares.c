@@ -359,13 +359,6 @@ static void show_when_another_unit_then_converted_and_when_impossible_then_usage
   made_analysis_release(&made);
 }
 
-static int start(void **state)
-{
-  (void)state;
-  cks_startup();
-  return 0;
-}
-
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -380,5 +373,5 @@ int main(void)
       cmocka_unit_test(analyze_when_rows_change_places_then_the_same_to_the_bit),
       cmocka_unit_test(show_when_another_unit_then_converted_and_when_impossible_then_usage),
   };
-  return cmocka_run_group_tests(tests, start, NULL);
+  return cmocka_run_group_tests(tests, test_start, NULL);
 }
