@@ -173,10 +173,27 @@ static const char *likely_units(cks_audit_work *work, const cks_column *column, 
   return text;
 }
 
-/* What else the values may be, as the end of a sentence: other units, fractions of 1, or nothing that we know. */
+/* A crop that yields as much, when the crop was only assumed; NULL: none. */
+static const cks_crop *likely_crop(const cks_audit_work *work, const cks_column *column, double median)
+{
+  bool assumed = !work->settings->crop && !cks_table_column(work->table, CKS_ROLE_CROP);
+  cks_audit_work other = *work;
+  for (size_t i = 0; assumed && column->role == CKS_ROLE_YIELD && (other.crop = cks_crop_at(i)) != NULL; i++) {
+    cks_audit_limits l = cks_audit_limits_in(&other, column->role, column->unit);
+    if (other.crop != work->crop && median >= l.usual_low && median <= l.high) return other.crop;
+  }
+  return NULL;
+}
+
+/* What else the values may be, as the end of a sentence: another crop's, in other units, fractions of 1, or nothing that
+ * we know. */
 static const char *suggestion(cks_audit_work *work, const cks_column *column, double median)
 {
   const char *first = "", *units = likely_units(work, column, median, &first);
+  const cks_crop *crop = likely_crop(work, column, median);
+  if (crop)
+    return cks_arena_format(work->arena, "is the crop %s? give --crop %s%s%s", crop->label, crop->key,
+                            *units ? "; else the unit: " : "", units);
   if (*units)
     return cks_arena_format(work->arena,
                             "%s? whoever knows writes the unit in the heading or gives it, as in --unit %s=%s", units,

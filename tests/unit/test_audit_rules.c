@@ -88,6 +88,7 @@ static const rule_case cases[] = {
     {RULE(UNIT_UNKNOWN), NULL, 0, WITH(H ROWS, "unit", "yield", "zz"), WITH(H ROWS, "unit", "yield", "bushels per acre"), "give one such as", WITH(H ROWS, "unit", "yield", "bu/ac")},
     {RULE(UNIT_ASSUMED), PLOTS, 1, CSV("location,rep,hybrid,yield\n" ROWS), CSV(H ROWS), NULL, {0}},
     {RULE(UNIT_UNLIKELY), PLOTS, 1, CSV("location,rep,hybrid,yield\nA,1,Ash,5904\nA,1,Bay,5800\n"), CSV("location,rep,hybrid,yield\nA,1,Ash,319\nA,1,Bay,318\n"), "lb/ac or kg/ha?", WITH("location,rep,hybrid,yield\nA,1,Ash,5904\nA,1,Bay,5800\n", "unit", "yield", "lb/ac")},
+    {RULE(UNIT_UNLIKELY), PLOTS, 1, CSV("location,rep,hybrid,yield\nA,1,Ash,331\nA,1,Bay,345\n"), WITH("location,rep,hybrid,yield\nA,1,Ash,331\nA,1,Bay,345\n", "crop", "corn", NULL), "--crop corn", WITH("location,rep,hybrid,yield\nA,1,Ash,331\nA,1,Bay,345\n", "crop", "corn", NULL)},
     {RULE(UNIT_DOUBTFUL), PLOTS, 1, CSV(H "A,1,Ash,5904\nA,1,Bay,5800\n"), CSV("location,rep,hybrid,yield (lb/ac)\nA,1,Ash,5904\nA,1,Bay,5800\n"), NULL, {0}},
     {RULE(TWO_UNITS), "second.csv", 1, {.csv = H "A,1,Ash,90\n", .second = "location,rep,hybrid,yield (kg/ha)\nB,1,Ash,5600\n"}, {.csv = H "A,1,Ash,90\n", .second = H "B,1,Ash,91\n"}, NULL, {0}},
     {RULE(BASIS_ASSUMED), PLOTS, 1, CSV(H ROWS), CSV("location,rep,hybrid,\"yield at 13 % (bu/ac)\"\n" ROWS), NULL, {0}},
