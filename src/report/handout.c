@@ -212,11 +212,12 @@ static const char *key_words(cks_draft *draft, const cks_trait_result *trait, co
   return cks_draft_line(draft, text, check_words(draft, a));
 }
 
+/* The place's own note, then --note on a line of its own. */
 static const char *notes(cks_draft *draft, const cks_environment *e)
 {
-  const char *own = e->place ? cks_draft_text(draft, e->place[CKS_ROLE_NOTE]) : "",
-             *all = cks_draft_text(draft, draft->settings->note), *text = cks_draft_sentence(draft, own, all);
-  return *text ? cks_arena_format(draft->arena, "Notes for this place: %s", text) : "";
+  const char *own = e->place ? cks_draft_text(draft, e->place[CKS_ROLE_NOTE]) : "";
+  const char *text = *own ? cks_arena_format(draft->arena, "Notes for this place: %s", own) : "";
+  return cks_draft_line(draft, text, cks_draft_text(draft, draft->settings->note));
 }
 
 static const char *small_print(cks_draft *draft)
