@@ -20,12 +20,11 @@ static bool has_result(const cks_results *results)
   return any;
 }
 
-static bool shows_report(size_t n_target, const cks_target *targets)
+static bool wants(cks_format format, size_t n_target, const cks_target *targets)
 {
-  bool shows = false;
-  for (size_t i = 0; i < n_target; i++)
-    shows = shows || targets[i].format == CKS_FORMAT_TEXT || targets[i].format == CKS_FORMAT_WORKBOOK;
-  return shows;
+  bool any = false;
+  for (size_t i = 0; i < n_target; i++) any = any || targets[i].format == format;
+  return any;
 }
 
 static cks_status write_target(const cks_settings *settings, const cks_trial *trial, const cks_results *results,
@@ -62,7 +61,9 @@ cks_status cks_run(const cks_settings *settings, size_t n_source, const cks_sour
   if (status == CKS_OK) status = cks_analyze(settings, trial, findings, &results, error);
   cks_findings_sort(findings);
   if (status == CKS_OK && !settings->audit_only) {
-    if (shows_report(n_target, targets)) status = cks_report_new(settings, trial, results, findings, &report, error);
+    bool text = wants(CKS_FORMAT_TEXT, n_target, targets), workbook = wants(CKS_FORMAT_WORKBOOK, n_target, targets);
+    if (text || workbook)
+      status = cks_report_new(settings, trial, results, findings, !workbook && !settings->full, &report, error);
     for (size_t i = 0; i < n_target && status == CKS_OK; i++)
       status = write_target(settings, trial, results, report, findings, &targets[i], error);
     if (status == CKS_OK && !has_result(results))

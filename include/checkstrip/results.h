@@ -67,6 +67,7 @@ typedef struct {
   cks_anova_line *anova;
   cks_variance *variance;
   cks_hybrid_result *hybrid; /* size n_hybrid, in print order: by rank, or by name when nothing may be ranked */
+  uint32_t *row_of;          /* size cks_results.n_hybrid: index into hybrid, CKS_NONE; NULL: not made */
   const char *locations_as;  /* across: "random" or "fixed"; "" otherwise */
   double interaction_p;      /* across: p of hybrid x location (or environment); NaN when not tested */
 } cks_analysis;

@@ -84,8 +84,9 @@ CKS_API cks_status cks_audit(const cks_settings *settings, cks_table *table, cks
 /* Also adds the findings that need a fit; with settings->audit_only nothing else: the results then hold no trait. */
 CKS_API cks_status cks_analyze(const cks_settings *settings, const cks_trial *trial, cks_findings *findings,
                                cks_results **out, cks_error *error);
+/* screen_only: no more than the first screen, for large results whose tables nobody asked for. */
 CKS_API cks_status cks_report_new(const cks_settings *settings, const cks_trial *trial, const cks_results *results,
-                                  const cks_findings *findings, cks_report **out, cks_error *error);
+                                  const cks_findings *findings, bool screen_only, cks_report **out, cks_error *error);
 /* full: every section that is for all or for the screen; else the first screen. */
 CKS_API cks_status cks_write_text(const cks_report *report, bool full, const cks_sink *sink, cks_error *error);
 CKS_API cks_status cks_write_workbook(const cks_report *report, const char *scratch_path, cks_error *error);

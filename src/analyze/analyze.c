@@ -25,6 +25,8 @@ const cks_trait_result *cks_results_trait(const cks_results *results, cks_role r
 
 const cks_hybrid_result *cks_analysis_hybrid(const cks_analysis *analysis, cks_id hybrid)
 {
+  if (analysis->row_of)
+    return analysis->row_of[hybrid] == CKS_NONE ? NULL : &analysis->hybrid[analysis->row_of[hybrid]];
   for (size_t i = 0; i < analysis->n_hybrid; i++)
     if (analysis->hybrid[i].hybrid == hybrid) return &analysis->hybrid[i];
   return NULL;

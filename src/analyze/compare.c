@@ -181,6 +181,16 @@ static cks_status put_in_order(const cks_trait_task *work, const contest_line *c
   return CKS_OK;
 }
 
+static cks_status index_rows(const cks_trait_task *work, cks_analysis *a)
+{
+  const cks_results *results = work->task->results;
+  a->row_of = cks_arena_take(results->arena, results->n_hybrid, sizeof *a->row_of);
+  if (!a->row_of) return cks_error_nomem(work->task->error);
+  for (size_t h = 0; h < results->n_hybrid; h++) a->row_of[h] = CKS_NONE;
+  for (size_t i = 0; i < a->n_hybrid; i++) a->row_of[a->hybrid[i].hybrid] = (uint32_t)i;
+  return CKS_OK;
+}
+
 cks_status cks_compare(const cks_trait_task *work, const cks_contest *contest, cks_analysis *a)
 {
   contest_line c = {.contest = contest, .n = a->n_hybrid, .line = malloc(a->n_hybrid * sizeof *c.line)};
@@ -201,6 +211,7 @@ cks_status cks_compare(const cks_trait_task *work, const cks_contest *contest, c
   }
   if (status == CKS_OK) status = set_checks(work, &c, a);
   if (status == CKS_OK) status = put_in_order(work, &c, a);
+  if (status == CKS_OK) status = index_rows(work, a);
   free(c.line);
   return status;
 }

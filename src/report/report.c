@@ -16,13 +16,14 @@ static const char DISCLAIMER[] =
 
 typedef struct {
   void (*add)(cks_draft *draft);
+  bool on_screen;    /* also when only the first screen is wanted */
   bool of_one_sheet; /* also when only one location's handout is wanted */
 } section_fact;
 
 static const section_fact sections[] = {
-    {cks_screen_add, false},         {cks_handouts_add, true},  {cks_full_add, false},
-    {cks_location_table_add, false}, {cks_variance_add, false}, {cks_findings_add_section, false},
-    {cks_methods_add, false},        {cks_plots_add, false},    {cks_chart_data_add, true},
+    {cks_screen_add, true, false},          {cks_handouts_add, false, true},  {cks_full_add, false, false},
+    {cks_location_table_add, false, false}, {cks_variance_add, false, false}, {cks_findings_add_section, false, false},
+    {cks_methods_add, false, false},        {cks_plots_add, false, false},    {cks_chart_data_add, false, true},
 };
 enum { N_SECTIONS = sizeof sections / sizeof *sections };
 
@@ -84,7 +85,7 @@ static void head(cks_draft *draft)
 }
 
 cks_status cks_report_new(const cks_settings *settings, const cks_trial *trial, const cks_results *results,
-                          const cks_findings *findings, cks_report **out, cks_error *error)
+                          const cks_findings *findings, bool screen_only, cks_report **out, cks_error *error)
 {
   cks_status status = CKS_OK;
   cks_report *report = calloc(1, sizeof *report);
@@ -104,7 +105,7 @@ cks_status cks_report_new(const cks_settings *settings, const cks_trial *trial, 
                      .error = error};
   head(&draft);
   for (size_t i = 0; i < N_SECTIONS; i++)
-    if (!settings->sheet_for || sections[i].of_one_sheet) sections[i].add(&draft);
+    if (settings->sheet_for ? sections[i].of_one_sheet : sections[i].on_screen || !screen_only) sections[i].add(&draft);
   status = cks_arena_status(report->arena, error);
   if (status == CKS_OK) status = draft.status;
 done:

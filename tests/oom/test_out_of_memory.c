@@ -182,7 +182,8 @@ static cks_status run_stages(const char *path, test_text *out, cks_error *error)
   if (status == CKS_OK) n_done++, status = cks_read_places(&in.settings, &in.places, findings, &places, error);
   if (status == CKS_OK) n_done++, status = cks_audit(&in.settings, table, places, findings, &trial, error);
   if (status == CKS_OK) n_done++, status = cks_analyze(&in.settings, trial, findings, &results, error);
-  if (status == CKS_OK) n_done++, status = cks_report_new(&in.settings, trial, results, findings, &report, error);
+  if (status == CKS_OK)
+    n_done++, status = cks_report_new(&in.settings, trial, results, findings, false, &report, error);
   n_done += status == CKS_OK;
   int n_made = !!findings + !!table + !!places + !!trial + !!results + !!report;
   cks_report_free(report);

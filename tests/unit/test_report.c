@@ -15,8 +15,8 @@ static shown show(const made_options *options)
 {
   shown s = {0};
   assert_int_equal(made_new(&s.made, options), 0);
-  assert_int_equal(cks_report_new(&s.made.settings, s.made.trial, s.made.results, s.made.findings, &s.report, NULL),
-                   CKS_OK);
+  assert_int_equal(
+      cks_report_new(&s.made.settings, s.made.trial, s.made.results, s.made.findings, false, &s.report, NULL), CKS_OK);
   return s;
 }
 
@@ -314,14 +314,14 @@ static void sheet_for_when_known_then_that_handout_alone(void **state)
   cks_error error = {0};
   assert_int_equal(made_new(&m, &o), 0);
   m.settings.sheet_for = "cold draw";
-  assert_int_equal(cks_report_new(&m.settings, m.trial, m.results, m.findings, &report, &error), CKS_OK);
+  assert_int_equal(cks_report_new(&m.settings, m.trial, m.results, m.findings, false, &report, &error), CKS_OK);
   assert_non_null(section_of(report, "handout-3"));
   assert_true(section_of(report, "handout-3")->first_screen);
   assert_null(section_of(report, "summary"));
   assert_null(section_of(report, "handout-1"));
   cks_report_free(report);
   m.settings.sheet_for = "Nowhere";
-  assert_int_equal(cks_report_new(&m.settings, m.trial, m.results, m.findings, &report, &error), CKS_USAGE);
+  assert_int_equal(cks_report_new(&m.settings, m.trial, m.results, m.findings, false, &report, &error), CKS_USAGE);
   assert_null(report);
   assert_non_null(strstr(error.text, "Alder Flat, Bram Hill, Cold Draw, Dunning, Elk Section and Ferrow"));
   made_free(&m);
@@ -403,7 +403,7 @@ static void report_when_no_trait_has_a_result_then_says_so(void **state)
       m.results->trait[t].location[l].why = "no values";
     }
   }
-  assert_int_equal(cks_report_new(&m.settings, m.trial, m.results, m.findings, &report, NULL), CKS_OK);
+  assert_int_equal(cks_report_new(&m.settings, m.trial, m.results, m.findings, false, &report, NULL), CKS_OK);
   assert_true(says(report, "summary", "No trait gave a result."));
   cks_report_free(report);
   made_free(&m);

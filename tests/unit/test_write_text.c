@@ -18,7 +18,7 @@ static test_text text_of(const made_options *o, bool full)
   cks_sink sink = test_sink(&text);
   assert_int_equal(made_new(&m, o), 0);
   m.settings.full = full;
-  assert_int_equal(cks_report_new(&m.settings, m.trial, m.results, m.findings, &report, NULL), CKS_OK);
+  assert_int_equal(cks_report_new(&m.settings, m.trial, m.results, m.findings, false, &report, NULL), CKS_OK);
   assert_int_equal(cks_write_text(report, full, &sink, NULL), CKS_OK);
   cks_report_free(report);
   made_free(&m);
@@ -164,7 +164,7 @@ static void writers_when_the_sink_refuses_then_its_status(void **state)
   cks_sink sink = {refuse, NULL};
   cks_error error = {0};
   assert_int_equal(made_new(&m, &o), 0);
-  assert_int_equal(cks_report_new(&m.settings, m.trial, m.results, m.findings, &report, NULL), CKS_OK);
+  assert_int_equal(cks_report_new(&m.settings, m.trial, m.results, m.findings, false, &report, NULL), CKS_OK);
   assert_int_equal(cks_write_text(report, true, &sink, &error), CKS_IO);
   assert_string_equal(error.text, "the disk is full");
   assert_int_equal(cks_write_json(m.trial, m.results, m.findings, &sink, NULL), CKS_IO);

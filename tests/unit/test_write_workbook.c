@@ -33,7 +33,7 @@ static void write_workbook(const made_options *o, const char *path)
   cks_report *report = NULL;
   cks_error error = {0};
   assert_int_equal(made_new(&m, o), 0);
-  assert_int_equal(cks_report_new(&m.settings, m.trial, m.results, m.findings, &report, NULL), CKS_OK);
+  assert_int_equal(cks_report_new(&m.settings, m.trial, m.results, m.findings, false, &report, NULL), CKS_OK);
   cks_status status = cks_write_workbook(report, path, &error);
   if (status != CKS_OK) fail_msg("%s", error.text);
   cks_report_free(report);
@@ -210,7 +210,7 @@ static void workbook_when_the_folder_is_not_there_then_io(void **state)
   cks_report *report = NULL;
   cks_error error = {0};
   assert_int_equal(made_new(&m, &o), 0);
-  assert_int_equal(cks_report_new(&m.settings, m.trial, m.results, m.findings, &report, NULL), CKS_OK);
+  assert_int_equal(cks_report_new(&m.settings, m.trial, m.results, m.findings, false, &report, NULL), CKS_OK);
   assert_int_equal(cks_write_workbook(report, "/nowhere-at-all/a.xlsx", &error), CKS_IO);
   assert_non_null(strstr(error.text, "/nowhere-at-all/a.xlsx"));
   cks_report_free(report);
