@@ -78,10 +78,11 @@ bench: $(program) $(bench_programs) ## ratios, measured in one run
 golden-update: $(program) ## write the golden files anew; review the difference as code
 	@sh tests/golden/run.sh build/checkstrip update
 fuzz: $(sort $(wildcard tests/fuzz/fuzz_*.c)) ## each fuzzer for a minute (clang)
-	@mkdir -p build/fuzz
-	@for fuzzer in $^; do clang -std=c11 -D_XOPEN_SOURCE=700 -Iinclude -g -O1 -fsanitize=fuzzer,address,undefined \
-	  -o build/fuzz/$$(basename $$fuzzer .c) $$fuzzer $(filter-out src/cli/%,$(sources)) $(libs) && \
-	  build/fuzz/$$(basename $$fuzzer .c) -max_total_time=60 build/fuzz tests/golden/read sample-trials; done
+	@set -e; for fuzzer in $^; do to=build/fuzz/$$(basename $$fuzzer .c); mkdir -p $$to/corpus; \
+	  clang -std=c11 -D_XOPEN_SOURCE=700 -Iinclude -g -O1 -fsanitize=fuzzer,address,undefined -fno-sanitize-recover=all \
+	    -o $$to/fuzzer $$fuzzer $(filter-out src/cli/%,$(sources)) $(libs); \
+	  $$to/fuzzer -max_total_time=60 -timeout=5 -max_len=4096 -artifact_prefix=$$to/ $$to/corpus tests/fuzz/corpus \
+	    tests/golden/read sample-trials; done
 check-asan: ## the tests under address and undefined-behavior sanitizers
 	@$(MAKE) --no-print-directory MODE=asan CFLAGS=-g do-test
 check-clang: ## a clang build with the tests

@@ -67,7 +67,7 @@ cks_status cks_audit_say_all(cks_audit_work *work, cks_rule rule, const char *fo
 enum { CKS_AUDIT_FOLDED = 256 };
 /* Length of text without the marks of a check at its end: `*`, `(ck)`, `(check)`, ` ck`, ` check`. */
 size_t cks_audit_unmarked(const char *text);
-/* Lower case without spaces, punctuation and a check's mark. */
+/* Lower case without spaces, punctuation and a check's mark; too long a text ends in a hash of the whole. */
 void cks_audit_fold(const char *text, char into[CKS_AUDIT_FOLDED]);
 /* "", 0, no, false, keep, test: a cell that says no in a column of marks. */
 bool cks_audit_says_no(const char *text);

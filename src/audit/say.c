@@ -2,6 +2,7 @@
 #include "audit.h"
 
 #include <ctype.h>
+#include <inttypes.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
@@ -34,23 +35,22 @@ cks_status cks_audit_say_all(cks_audit_work *work, cks_rule rule, const char *fo
   return cks_findings_add(work->findings, rule, CKS_NOWHERE, NULL, NULL, work->error, "%s", text);
 }
 
-static bool ends_with(const char *text, size_t n, const char *end)
+static bool ends_with(const char *text, size_t n, const char *end) /* end in lower case */
 {
-  size_t m = strlen(end);
-  return n > m && !memcmp(text + n - m, end, m);
+  size_t m = strlen(end), i = 0;
+  while (n > m && i < m && tolower((unsigned char)text[n - m + i]) == end[i]) i++;
+  return n > m && i == m;
 }
 
 size_t cks_audit_unmarked(const char *text)
 {
   static const char *const marks[] = {"*", "(ck)", "(check)", " ck", " check"};
-  char lower[CKS_AUDIT_FOLDED];
-  size_t length = 0;
-  for (; text[length] && length < sizeof lower; length++) lower[length] = (char)tolower((unsigned char)text[length]);
+  size_t length = strlen(text);
   for (size_t before = length + 1; length < before;) { /* "Quarter 7 (ck) *" has two */
     before = length;
     for (size_t i = 0; i < sizeof marks / sizeof *marks; i++)
-      if (ends_with(lower, length, marks[i])) length -= strlen(marks[i]);
-    while (length < before && length && lower[length - 1] == ' ') length--;
+      if (ends_with(text, length, marks[i])) length -= strlen(marks[i]);
+    while (length < before && length && text[length - 1] == ' ') length--;
   }
   return length;
 }
@@ -58,11 +58,17 @@ size_t cks_audit_unmarked(const char *text)
 void cks_audit_fold(const char *text, char into[CKS_AUDIT_FOLDED])
 {
   size_t used = 0, length = cks_audit_unmarked(text);
-  for (size_t i = 0; i < length && used + 1 < CKS_AUDIT_FOLDED; i++) {
+  uint64_t hash = 14695981039346656037U; /* FNV-1a of all that is folded */
+  for (size_t i = 0; i < length; i++) {
     unsigned char c = (unsigned char)text[i];
-    if (isalnum(c) || c >= 0x80 || strchr("+./&#'", c)) into[used++] = (char)tolower(c);
+    if (!isalnum(c) && c < 0x80 && !strchr("+./&#'", c)) continue;
+    hash = (hash ^ (uint64_t)tolower(c)) * 1099511628211U;
+    if (used < CKS_AUDIT_FOLDED) into[used++] = (char)tolower(c);
   }
-  into[used] = '\0';
+  if (used < CKS_AUDIT_FOLDED)
+    into[used] = '\0';
+  else
+    snprintf(into + CKS_AUDIT_FOLDED - 17, 17, "%016" PRIx64, hash);
 }
 
 static bool is_among(const char *text, size_t n, const char *const *words)

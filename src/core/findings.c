@@ -1,6 +1,8 @@
 /* findings.c: the list of what was noticed: at most `limit` a rule and file are kept, the rest are counted. */
 #include <checkstrip/finding.h>
 
+#include "utf8.h"
+
 #include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -112,6 +114,7 @@ cks_status cks_findings_add(cks_findings *findings, cks_rule rule, cks_where whe
   va_start(arguments, format);
   vsnprintf(text, sizeof text, format, arguments);
   va_end(arguments);
+  cks_utf8_mend(text); /* formats cut long names */
   findings->finding[findings->n++] = (cks_finding){
       .rule = rule,
       .severity = severity,

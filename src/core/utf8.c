@@ -2,6 +2,7 @@
 #include "utf8.h"
 
 #include <stdbool.h>
+#include <string.h>
 
 uint32_t cks_utf8_next(const char *text, size_t *n)
 {
@@ -44,4 +45,16 @@ size_t cks_utf8_cut(const char *text, size_t columns)
     if (width > columns) break;
   }
   return at;
+}
+
+void cks_utf8_mend(char *text)
+{
+  size_t used = 0, n;
+  for (const char *at = text; *at; at += n) {
+    uint32_t point = cks_utf8_next(at, &n);
+    if (n == 1 && point >= 0x80) continue;
+    memmove(text + used, at, n);
+    used += n;
+  }
+  text[used] = '\0';
 }

@@ -4,6 +4,7 @@
  */
 #include "support/support.h"
 
+#include <stdio.h>
 #include <string.h>
 
 static test_run run(const char *csv)
@@ -61,6 +62,22 @@ static void design_when_blocks_lie_inside_reps_then_it_says_that_they_were_not_u
   (void)state;
   test_run r = run("location,rep,block,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,2,Bay,80\nA,2,3,Ash,91\nA,2,4,Bay,85\n");
   assert_non_null(strstr(json_string_value(test_json(r.json, "traits.0.locations.0.design")), "incomplete blocks"));
+  test_run_release(&r);
+}
+
+/* Names alike in their first 255 bytes are still two hybrids, and the end of a long one is no check's mark. */
+static void names_when_longer_than_the_folded_text_then_kept_apart(void **state)
+{
+  (void)state;
+  enum { LONG = 300 };
+  char name[LONG + 1], csv[4 * LONG + 200];
+  memset(name, 'x', LONG);
+  name[LONG] = '\0';
+  snprintf(csv, sizeof csv, "location,rep,hybrid,yield (bu/ac)\nA,1,%s1,90\nA,1,%s2,80\nA,2,%s1,91\n", name, name,
+           name);
+  test_run r = run(csv);
+  assert_int_equal(json_array_size(test_json(r.json, "traits.0.locations.0.hybrids")), 2);
+  assert_true(json_is_false(test_json(r.json, "traits.0.locations.0.hybrids.0.check")));
   test_run_release(&r);
 }
 
@@ -167,6 +184,7 @@ int main(void)
       cmocka_unit_test(across_when_every_place_has_every_year_then_it_is_tested),
       cmocka_unit_test(plots_when_no_rep_and_equal_values_then_no_finding),
       cmocka_unit_test(design_when_blocks_lie_inside_reps_then_it_says_that_they_were_not_used),
+      cmocka_unit_test(names_when_longer_than_the_folded_text_then_kept_apart),
       cmocka_unit_test(json_when_written_then_every_key_of_the_schema),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
