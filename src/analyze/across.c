@@ -305,16 +305,18 @@ static void cell_averages(const cks_trait_task *work, cks_analysis *a)
 static const char *untested(const cks_trait_task *work, const cks_balanced_series *s, const cks_balanced_table *t,
                             cks_denominator d, bool fixed)
 {
-  size_t extreme = 0, n = 0;
+  size_t extreme = 0, n = 0, plots_extreme = 0;
   double largest = 0;
   for (size_t j = 0; j < work->n_place; j++) {
     extreme += work->place[j].extreme;
+    plots_extreme += work->place[j].n_extreme;
     n += work->place[j].layout.n;
     largest = fmax(largest, work->place[j].fit.largest);
   }
   if (work->values.untested) return work->values.untested;
   if (s->g < 2) return "one hybrid only: nothing to compare it with";
-  if (2 * extreme > s->e) return "at most places more than half of the plots are at 0 or 100 %: means only";
+  if (2 * extreme > s->e || 2 * plots_extreme > n)
+    return "more than half of the plots are at 0 or 100 %, at most places or in all: means only";
   if (fixed && s->r == 1) return "one plot a hybrid at each place leaves no plot error for fixed locations: means only";
   if (!(d.ms > 0) || cks_is_rounding(d.ms * d.df, n, fmax(largest, sqrt(t->total.ss / (double)n))))
     return "the hybrids differ alike at every place, so there is no error to test with: means only";

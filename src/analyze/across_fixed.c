@@ -27,7 +27,7 @@ static bool pool(const cks_trait_task *work, pooled *error)
 {
   cks_sum ss = {0};
   double df = 0, largest = 0;
-  size_t n = 0, extreme = 0;
+  size_t n = 0, extreme = 0, plots_extreme = 0;
   for (size_t j = 0; j < work->n_place; j++) {
     const cks_place *place = &work->place[j];
     if (!place->fit.connected) return false;
@@ -35,10 +35,12 @@ static bool pool(const cks_trait_task *work, pooled *error)
     df += place->fit.df_error;
     n += place->layout.n;
     extreme += place->extreme;
+    plots_extreme += place->n_extreme;
     largest = fmax(largest, place->fit.largest);
   }
   *error = (pooled){df, cks_sum_value(&ss) / df};
-  return df >= 1 && 2 * extreme <= work->n_place && !cks_is_rounding(cks_sum_value(&ss), n, largest);
+  return df >= 1 && 2 * extreme <= work->n_place && 2 * plots_extreme <= n &&
+         !cks_is_rounding(cks_sum_value(&ss), n, largest);
 }
 
 static int compare_codes(const void *left, const void *right)

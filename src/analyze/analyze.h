@@ -41,6 +41,7 @@ typedef struct {
   double plot_mean;    /* as shown */
   bool reps_in_model;
   bool blocks_unused;              /* incomplete blocks inside the reps: they need a mixed model */
+  size_t n_extreme;                /* a proportion: plots at 0 or 100 */
   bool extreme;                    /* a proportion: more than half of the plots at 0 or 100 */
   cks_method method;               /* CKS_METHOD_ANOVA or CKS_METHOD_MEANS */
   const char *design, *why, *note; /* in the arena of the results; "" for none */

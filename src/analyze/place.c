@@ -200,14 +200,14 @@ static const char *design_of(const cks_place *place)
   return most > l->n_rep ? "complete blocks, unequal replication" : "complete blocks, plots lost";
 }
 
-static bool mostly_extreme(const cks_trait_task *work, const cks_place *place)
+static size_t count_extreme(const cks_trait_task *work, const cks_place *place)
 {
   size_t extreme = 0;
-  for (size_t p = 0; p < place->layout.n; p++) {
+  for (size_t p = 0; work->trait->measure == CKS_MEASURE_PROPORTION && p < place->layout.n; p++) {
     double value = work->values.shown[place->plot[p]];
     extreme += value <= 0 || value >= 100;
   }
-  return work->trait->measure == CKS_MEASURE_PROPORTION && 2 * extreme > place->layout.n;
+  return extreme;
 }
 
 /* Why nothing can be tested here, as a sentence; NULL: it can. */
@@ -254,7 +254,8 @@ cks_status cks_place_new(cks_trait_task *work, cks_id environment, cks_place *pl
   if (status == CKS_OK) status = fit(work, place);
   if (status != CKS_OK) return status;
   place->design = design_of(place);
-  place->extreme = mostly_extreme(work, place);
+  place->n_extreme = count_extreme(work, place);
+  place->extreme = 2 * place->n_extreme > place->layout.n;
   const char *why = untested(work, place, source);
   place->method = why ? CKS_METHOD_MEANS : CKS_METHOD_ANOVA;
   place->why = why ? why : "";
