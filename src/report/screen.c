@@ -156,7 +156,7 @@ static const char *interaction_words(cks_draft *draft, const cks_analysis *a)
   const char *over = !strcmp(source, "hybrid x location")                  ? "place to place"
                      : a->n_location == 1 && a->n_year == a->n_environment ? "year to year"
                                                                            : "environment to environment";
-  if (!*source && !strcmp(a->locations_as, "fixed") && a->n_environment > 1)
+  if (!*source && cks_shown_compares(a) && !strcmp(a->locations_as, "fixed") && a->n_environment > 1)
     return "Whether hybrids answer differently from place to place was not tested (lost plots).";
   if (!*source) return "";
   return a->interaction_p <= a->alpha
