@@ -168,8 +168,8 @@ static const char *interaction_words(cks_draft *draft, const cks_analysis *a)
 
 static const char *season_words(const cks_analysis *a)
 {
-  if (a->n_year > 2) return "";
   if (a->n_location == 1 && a->n_environment > 1) return "One place only: it says nothing of other farms.";
+  if (a->n_year > 2) return "";
   if (a->n_year == 2) return "Two years say little about a third.";
   return a->n_environment > 1
              ? "This season only: one year; a second year often changes the order."

@@ -245,6 +245,13 @@ const char *cks_words_doubts(cks_draft *draft, const cks_trait_result *trait, co
         draft, text,
         cks_arena_format(draft->arena, "The CV is above %.6g %%: the plots were uneven; take all of it with caution.",
                          draft->settings->cv_limit));
+  if (cks_shown_compares(a) && !a->significant && !a->protected_rule)
+    text = cks_draft_sentence(draft, text,
+                              cks_arena_format(draft->arena,
+                                               "F is not significant (%s): LSD and top group stand by request only.",
+                                               cks_words_p(draft, a->p)));
+  if (a->environment == CKS_NONE && !strcmp(a->locations_as, "fixed"))
+    text = cks_draft_sentence(draft, text, "Said of these places in these seasons only, not of other farms or years.");
   if (cks_shown_compares(a) && a->den_df < FEW_DF)
     text = cks_draft_sentence(
         draft, text,
