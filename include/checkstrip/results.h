@@ -24,7 +24,7 @@ typedef struct {
   cks_id check;       /* index into cks_results.hybrid */
   double pct;         /* 100 x mean / check's mean; NaN when there is no true zero */
   double difference;  /* mean - check's mean */
-  double p;           /* of the pair's t test, unadjusted; NaN when not tested */
+  double p;           /* of the pair's t test by itself; NaN when not tested, or F lets no pair be tested */
   cks_differs differs; /* by the comparison in use, the protected rule included */
 } cks_vs_check;
 
@@ -54,12 +54,14 @@ typedef struct {
   const char *lsd_why;     /* "" or why lsd is absent: "F not significant at 0.05", "percent tested on the arcsine scale", ... */
   const char *group_why;   /* "" or why letters are absent */
   const char *note;        /* "" or what else must be said: "adjusted for lost plots; LSD from the mean SED", ... */
+  const char *apart;       /* across: "" or which places are not in it, and why; the note says it too */
   double reps;             /* plots a hybrid when equal, else NaN */
   uint32_t plots, n_hybrid, n_location, n_environment, n_year; /* used for this trait here */
   double mean;             /* unweighted mean of the adjusted means */
   double plot_mean;        /* mean of the plots analyzed */
   double cv_pct, error_df, error_ms, f, p, num_df, den_df;
   double sed, sed_min, sed_max, lsd, lsd_df, alpha, repeatability, efficiency_pct;
+  bool equal_sed;          /* all pairs alike: sed is that of each; false too when nothing is compared */
   bool protected_rule;     /* LSD given only after a significant F */
   bool significant;        /* f tested and p <= alpha */
   uint32_t n_top;          /* in the top group; 0 when not asked */

@@ -4,9 +4,11 @@
  * Everything comes from the table of cell means and the residuals of the single places (Gomez & Gomez 1984, chapter 8,
  * combined analysis over sites and seasons). r plots a cell, e environments (l locations x y years), g hybrids.
  *   locations random: hybrid over hybrid x location; locations and years crossed: over MS_HL + MS_HY - MS_HLY with
- *   Satterthwaite's df (Satterthwaite 1946, Biometrics Bull. 2:110), or the larger of MS_HL, MS_HY when that sum is not
- *   above it. Locations fixed: over the pooled plot error. What is not balanced gets no mean here: no plain average
- * over different sets of places is ever ranked; locations fixed with lost plots: across_fixed.c.
+ *   Satterthwaite's df (Satterthwaite 1946, Biometrics Bull. 2:110), or, when that sum is not above the larger of MS_HL
+ *   and MS_HY, over whichever of the two is less sure. Locations fixed, one season: over the pooled plot error; several
+ *   years crossed: over hybrid x year (McIntosh 1983, Agron. J. 75:153). Seasons are never fixed.
+ * What is not balanced gets no mean here: no plain average over different sets of places is ever ranked; locations fixed
+ * with lost plots: across_fixed.c. A place that says nothing of a trait (place.c: apart) does not go in.
  */
 #include "across.h"
 
@@ -139,40 +141,60 @@ cks_denominator cks_quasi_denominator(const cks_balanced_table *t)
   const cks_balanced_term *hl = &t->by_location, *hy = &t->by_year, *hly = &t->by_environment;
   double ms = hl->ms + hy->ms - hly->ms;
   double parts = hl->ms * hl->ms / hl->df + hy->ms * hy->ms / hy->df + hly->ms * hly->ms / hly->df;
-  return (cks_denominator){ms, ms * ms / parts};
+  return (cks_denominator){ms, ms * ms / parts, NULL};
 }
+
+/* What F is over, and what SEDs are made of. */
+typedef struct {
+  cks_denominator test, sed;
+} denominators;
 
 static double hybrid_p(const cks_balanced_table *t, cks_denominator d)
 {
   return cks_f_p(t->hybrid.ms / d.ms, t->hybrid.df, d.df);
 }
 
+static double critical_size(cks_denominator d, double alpha) { return cks_t_critical(alpha, d.df) * sqrt(d.ms); }
+
 /* A sum that is not above the larger of its interactions means that the other is estimated below zero. The larger one by
- * itself has more df, so it may look surer than the sum: whichever of the two is less sure is used, unless the sum has
- * less than one df and says nothing. */
-static cks_denominator crossed_denominator(const cks_balanced_table *t)
+ * itself has more df, so either may look surer: for F and for the LSD, whichever of the two is less sure is used, unless
+ * the sum has less than one df and says nothing. */
+static denominators crossed_denominators(const cks_balanced_table *t, double alpha)
 {
-  const cks_balanced_term *hl = &t->by_location, *hy = &t->by_year, *larger = hl->ms >= hy->ms ? hl : hy;
-  cks_denominator sum = cks_quasi_denominator(t), single = {larger->ms, larger->df};
-  if (sum.ms > larger->ms) return sum;
-  return sum.ms > 0 && sum.df >= 1 && hybrid_p(t, sum) >= hybrid_p(t, single) ? sum : single;
+  const cks_balanced_term *hl = &t->by_location, *hy = &t->by_year;
+  cks_denominator sum = cks_quasi_denominator(t), single = {hl->ms, hl->df, "hybrid x location alone"};
+  if (hl->ms < hy->ms) single = (cks_denominator){hy->ms, hy->df, "hybrid x year alone"};
+  if (sum.ms > single.ms) return (denominators){sum, sum};
+  if (!(sum.ms > 0) || sum.df < 1) return (denominators){single, single};
+  sum.source = "the sum of interactions";
+  return (denominators){hybrid_p(t, sum) >= hybrid_p(t, single) ? sum : single,
+                        critical_size(sum, alpha) >= critical_size(single, alpha) ? sum : single};
 }
 
-/* Says it when the larger interaction took the place of the sum. */
-static void say_crossed(const cks_trait_task *work, const cks_balanced_table *t, cks_analysis *a)
+/* Says it when an interaction below zero left a choice. */
+static void say_crossed(const cks_trait_task *work, const denominators *d, cks_analysis *a)
 {
-  cks_denominator sum = cks_quasi_denominator(t);
-  if (a->den_df == sum.df) return;
-  const char *larger = t->by_location.ms >= t->by_year.ms ? "hybrid x location" : "hybrid x year";
+  if (!d->test.source) return;
   cks_arena *arena = work->task->results->arena;
-  a->note = cks_join(arena, a->note, cks_arena_format(arena, "hybrids tested over %s alone", larger));
+  a->note = cks_join(arena, a->note,
+                     cks_arena_format(arena,
+                                      "one interaction is estimated below zero, so the less sure base is used: F over "
+                                      "%s, LSD over %s",
+                                      d->test.source, d->sed.source));
 }
 
-static cks_denominator find_denominator(const cks_balanced_series *s, const cks_balanced_table *t, bool fixed)
+static cks_denominator plain_denominator(const cks_balanced_term *term)
 {
-  if (fixed) return (cks_denominator){t->error.ms, t->error.df};
-  if (s->form == BY_LOCATION_AND_YEAR) return crossed_denominator(t);
-  return (cks_denominator){t->by_location.ms, t->by_location.df};
+  return (cks_denominator){term->ms, term->df, NULL};
+}
+
+static denominators find_denominators(const cks_balanced_series *s, const cks_balanced_table *t, bool fixed,
+                                      double alpha)
+{
+  bool crossed = s->form == BY_LOCATION_AND_YEAR;
+  if (crossed && !fixed) return crossed_denominators(t, alpha);
+  cks_denominator one = plain_denominator(crossed ? &t->by_year : fixed ? &t->error : &t->by_location);
+  return (denominators){one, one};
 }
 
 static cks_anova_line line_of(const char *source, const cks_balanced_term *t, const cks_balanced_term *over)
@@ -267,12 +289,12 @@ static void write_tests(const cks_trait_task *work, const cks_balanced_series *s
     a->cv_pct = 100 * sqrt(error->ms) / a->plot_mean;
 }
 
-static void write_notes(const cks_trait_task *work, const cks_balanced_series *s, bool fixed, cks_analysis *a)
+void cks_series_notes(const cks_trait_task *work, const cks_balanced_series *s, cks_analysis *a)
 {
   cks_arena *arena = work->task->results->arena;
   if (s->y == 1) a->note = cks_join(arena, a->note, "this season only");
   if (s->y == 2) a->note = cks_join(arena, a->note, "two years say little about a third");
-  if (fixed) a->note = cks_join(arena, a->note, "these places only");
+  if (!strcmp(a->locations_as, "fixed")) a->note = cks_join(arena, a->note, "these places only");
   if (s->r == 1)
     a->note = cks_join(arena, a->note,
                        "one plot a hybrid at each place: the interaction holds the plot error and is the error");
@@ -305,27 +327,38 @@ static void cell_averages(const cks_trait_task *work, cks_analysis *a)
 static const char *untested(const cks_trait_task *work, const cks_balanced_series *s, const cks_balanced_table *t,
                             cks_denominator d, bool fixed)
 {
-  size_t extreme = 0, n = 0, plots_extreme = 0;
+  size_t n = 0;
   double largest = 0;
   for (size_t j = 0; j < work->n_place; j++) {
-    extreme += work->place[j].extreme;
-    plots_extreme += work->place[j].n_extreme;
     n += work->place[j].layout.n;
     largest = fmax(largest, work->place[j].fit.largest);
   }
   if (work->values.untested) return work->values.untested;
   if (s->g < 2) return "one hybrid only: nothing to compare it with";
-  if (2 * extreme > s->e || 2 * plots_extreme > n)
-    return "more than half of the plots are at 0 or 100 %, at most places or in all: means only";
-  if (fixed && s->r == 1) return "one plot a hybrid at each place leaves no plot error for fixed locations: means only";
+  if (fixed && s->r == 1 && s->form != BY_LOCATION_AND_YEAR)
+    return "one plot a hybrid at each place leaves no plot error for fixed locations: means only";
   if (!(d.ms > 0) || cks_is_rounding(d.ms * d.df, n, fmax(largest, sqrt(t->total.ss / (double)n))))
     return "the hybrids differ alike at every place, so there is no error to test with: means only";
   return NULL;
 }
 
+/* --locations fixed is about places: at one place only there are seasons or trials, and they are a sample. */
+static bool is_fixed(const cks_trait_task *work, const cks_balanced_series *s)
+{
+  return work->task->settings->locations_fixed && s->l > 1;
+}
+
+static bool is_tabled(balance b) { return b.equal && b.told; }
+
+/* Fixed places in one season: their cells may be averaged when none is empty. */
+static bool is_averaged(const cks_trait_task *work, const cks_balanced_series *s, balance b)
+{
+  return b.complete && s->y == 1 && is_fixed(work, s);
+}
+
 static cks_status analyze_balanced(const cks_trait_task *work, cks_balanced_series *s, cks_analysis *a)
 {
-  bool fixed = work->task->settings->locations_fixed;
+  bool fixed = is_fixed(work, s);
   cks_balanced_table t = {0};
   cks_spread spread;
   s->g = a->n_hybrid;
@@ -338,17 +371,17 @@ static cks_status analyze_balanced(const cks_trait_task *work, cks_balanced_seri
   a->design = "balanced series";
   a->locations_as = fixed ? "fixed" : "random";
   cell_averages(work, a);
-  cks_denominator d = find_denominator(s, &t, fixed);
-  const char *why = untested(work, s, &t, d, fixed);
-  cks_contest contest = {tested, NULL, d.ms, d.df};
+  denominators d = find_denominators(s, &t, fixed, a->alpha);
+  const char *why = untested(work, s, &t, d.test, fixed);
+  cks_contest contest = {tested, NULL, d.sed.ms, d.sed.df};
   a->method = why ? CKS_METHOD_MEANS : CKS_METHOD_ANOVA;
   if (why) {
     a->why = why;
     return cks_compare(work, &contest, a);
   }
-  write_tests(work, s, &t, d, a);
-  write_notes(work, s, fixed, a);
-  if (!fixed && s->form == BY_LOCATION_AND_YEAR) say_crossed(work, &t, a);
+  write_tests(work, s, &t, d.test, a);
+  cks_series_notes(work, s, a);
+  say_crossed(work, &d, a);
   double plots = s->r * (double)s->e;
   status = cks_spread_even(&spread, s->g, 1 / plots, 2 / plots, work->scratch, work->task->error);
   if (status == CKS_OK) status = write_table(work, s, &t, a);
@@ -407,56 +440,97 @@ static const char *lack_of(const cks_trait_task *work, balance b)
   return cks_arena_format(work->scratch, "plots were lost or reps are unequal (%s)", uneven_places(work));
 }
 
-/* Places taken as fixed ask only that no cell is empty. */
-static const char *way_on(const cks_trait_task *work, balance b)
+/* Places taken as fixed, in one season, ask only that no cell is empty. */
+static const char *way_on(const cks_trait_task *work, const cks_balanced_series *s, balance b)
 {
-  return b.complete && !work->task->settings->locations_fixed ? "; --locations fixed compares at these places only"
-                                                              : "";
+  bool helps = b.complete && s->y == 1 && s->l > 1 && !work->task->settings->locations_fixed;
+  return helps ? "; --locations fixed compares at these places only" : "";
 }
 
-static cks_status say_unbalanced(const cks_trait_task *work, balance b)
+static cks_status say_unbalanced(const cks_trait_task *work, const cks_balanced_series *s, balance b)
 {
   return cks_findings_add(work->task->findings, CKS_RULE_NEEDS_MIXED_MODEL, CKS_NOWHERE, work->trait->label, NULL,
                           work->task->error, "%s: %s, so there are no means over places; each place stands by itself%s",
-                          work->trait->label, lack_of(work, b), way_on(work, b));
+                          work->trait->label, lack_of(work, b), way_on(work, s, b));
 }
 
-static cks_status refuse(const cks_trait_task *work, balance b, cks_analysis *a)
+static cks_status refuse(const cks_trait_task *work, const cks_balanced_series *s, balance b, cks_analysis *a)
 {
-  cks_status status = say_unbalanced(work, b);
+  cks_status status = say_unbalanced(work, s, b);
   const char *why = cks_arena_format(work->task->results->arena,
                                      "%s: means over places need a mixed model, which this version does not have%s",
-                                     lack_of(work, b), way_on(work, b));
+                                     lack_of(work, b), way_on(work, s, b));
   return status == CKS_OK ? list_only(work, "unbalanced series", why, a) : status;
+}
+
+/* ---- places that stand apart ------------------------------------------------------------------------------------ */
+
+/* inside: work with only the places that go into a mean. */
+static cks_status set_apart(const cks_trait_task *work, cks_trait_task *inside)
+{
+  *inside = *work;
+  inside->n_place = 0;
+  inside->place = cks_arena_take(work->scratch, work->n_place, sizeof *inside->place);
+  if (!inside->place) return cks_error_nomem(work->task->error);
+  for (size_t j = 0; j < work->n_place; j++)
+    if (!work->place[j].apart) inside->place[inside->n_place++] = work->place[j];
+  return CKS_OK;
+}
+
+/* "not in the means: Creek (one value in every plot), Ferrow (...) and 3 more"; "" when all are in. */
+static const char *apart_words(const cks_trait_task *work)
+{
+  enum { MOST_NAMED = 4 };
+  const char *text = "";
+  size_t n = 0;
+  for (size_t j = 0; j < work->n_place; j++) {
+    const cks_place *place = &work->place[j];
+    if (!place->apart || n++ >= MOST_NAMED) continue;
+    text = cks_arena_format(work->scratch, "%s%s%s (%s)", text, *text ? ", " : "",
+                            work->task->trial->environment[place->environment].label, place->apart);
+  }
+  if (n > MOST_NAMED) text = cks_arena_format(work->scratch, "%s and %zu more", text, n - MOST_NAMED);
+  return n ? cks_arena_format(work->task->results->arena, "not in the means: %s", text) : "";
 }
 
 cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *a)
 {
   cks_balanced_series s = {0};
+  cks_trait_task inside;
   bool done = false;
   cks_analysis_clear(work->task, a);
   a->label = "all";
-  cks_status status = find_form(work, &s);
+  cks_status status = set_apart(work, &inside);
+  if (status != CKS_OK) return status;
+  const char *words = apart_words(work);
+  bool enough = inside.n_place > 1;
+  if (!enough) inside = *work;
+  status = find_form(&inside, &s);
   a->n_environment = (uint32_t)s.e;
   a->n_location = (uint32_t)s.l;
   a->n_year = (uint32_t)s.y;
-  if (status == CKS_OK) status = list_hybrids(work, a);
+  if (status == CKS_OK) status = list_hybrids(&inside, a);
   if (status != CKS_OK) return status;
-  balance b = look_at_balance(work, &s);
-  if (work->values.median)
-    return list_only(work, b.equal ? "balanced series" : "unbalanced series",
-                     "fewer than 4 different ratings: the medians of each place stand by themselves", a);
-  if (b.equal && (b.told || work->task->settings->locations_fixed)) return analyze_balanced(work, &s, a);
-  if (b.complete && work->task->settings->locations_fixed) status = cks_across_fixed(work, a, &done);
+  if (!enough)
+    return list_only(work, "series",
+                     cks_arena_format(work->task->results->arena, "too few places for a mean over places; %s", words),
+                     a);
+  a->note = a->apart = words;
+  balance b = look_at_balance(&inside, &s);
+  if (is_tabled(b)) return analyze_balanced(&inside, &s, a);
+  if (is_averaged(&inside, &s, b)) status = cks_across_fixed(&inside, &s, a, &done);
   if (status != CKS_OK || done) return status;
-  return refuse(work, b, a);
+  return refuse(&inside, &s, b, a);
 }
 
 cks_status cks_across_audit(const cks_trait_task *work)
 {
   cks_balanced_series s = {0};
-  cks_status status = find_form(work, &s);
-  balance b = look_at_balance(work, &s);
-  if (status != CKS_OK || (b.equal && b.told) || work->values.median) return status;
-  return say_unbalanced(work, b);
+  cks_trait_task inside;
+  cks_status status = set_apart(work, &inside);
+  if (status != CKS_OK || inside.n_place < 2) return status;
+  status = find_form(&inside, &s);
+  balance b = look_at_balance(&inside, &s);
+  if (status != CKS_OK || is_tabled(b) || is_averaged(&inside, &s, b)) return status;
+  return say_unbalanced(&inside, &s, b);
 }

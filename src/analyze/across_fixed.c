@@ -27,20 +27,17 @@ static bool pool(const cks_trait_task *work, pooled *error)
 {
   cks_sum ss = {0};
   double df = 0, largest = 0;
-  size_t n = 0, extreme = 0, plots_extreme = 0;
+  size_t n = 0;
   for (size_t j = 0; j < work->n_place; j++) {
     const cks_place *place = &work->place[j];
     if (!place->fit.connected) return false;
     cks_sum_add(&ss, place->fit.ss_error);
     df += place->fit.df_error;
     n += place->layout.n;
-    extreme += place->extreme;
-    plots_extreme += place->n_extreme;
     largest = fmax(largest, place->fit.largest);
   }
   *error = (pooled){df, cks_sum_value(&ss) / df};
-  return df >= 1 && 2 * extreme <= work->n_place && 2 * plots_extreme <= n &&
-         !cks_is_rounding(cks_sum_value(&ss), n, largest);
+  return df >= 1 && !cks_is_rounding(cks_sum_value(&ss), n, largest);
 }
 
 static int compare_codes(const void *left, const void *right)
@@ -139,7 +136,18 @@ static void average_cells(const cks_trait_task *work, cks_analysis *a, double *t
   a->plot_mean = cks_sum_value(&plots) / a->plots;
 }
 
-static cks_status write_figures(const cks_trait_task *work, pooled error, double ss, cks_analysis *a)
+/* A place of single plots has no error of its own: it is judged by the others'. */
+static const char *borrowed_words(const cks_trait_task *work)
+{
+  for (size_t j = 0; j < work->n_place; j++)
+    if (work->place[j].fit.df_error < 1)
+      return cks_arena_format(work->task->results->arena, "%s has no plot error of its own: that of the others is used",
+                              work->task->trial->environment[work->place[j].environment].label);
+  return "";
+}
+
+static cks_status write_figures(const cks_trait_task *work, const cks_balanced_series *s, pooled error, double ss,
+                                cks_analysis *a)
 {
   cks_arena *arena = work->task->results->arena;
   cks_anova_line *line = cks_arena_take(arena, 2, sizeof *line);
@@ -147,6 +155,7 @@ static cks_status write_figures(const cks_trait_task *work, pooled error, double
   a->method = CKS_METHOD_ANOVA;
   a->design = "series at fixed places, plots lost or reps unequal";
   a->locations_as = "fixed";
+  cks_series_notes(work, s, a);
   a->num_df = a->n_hybrid - 1.0;
   a->den_df = a->error_df = error.df;
   a->error_ms = error.ms;
@@ -159,15 +168,12 @@ static cks_status write_figures(const cks_trait_task *work, pooled error, double
   line[1] = (cks_anova_line){"error", error.df, error.ms * error.df, error.ms, cks_missing(), cks_missing()};
   a->anova = line;
   a->n_anova = 2;
-  a->note = cks_join(arena, a->note, "these places only; means are plain averages of the places' adjusted means");
-  if (work->values.arcsine)
-    a->note = cks_join(arena, a->note, "percent: table, tests and ranks on the scale arcsin of the square root");
-  if (work->trait->measure == CKS_MEASURE_RATING)
-    a->note = cks_join(arena, a->note, "a rating, analyzed as a measured value: take it with caution");
+  a->note = cks_join(arena, a->note, "means are plain averages of the places' adjusted means");
+  a->note = cks_join(arena, a->note, borrowed_words(work));
   return CKS_OK;
 }
 
-cks_status cks_across_fixed(const cks_trait_task *work, cks_analysis *a, bool *done)
+cks_status cks_across_fixed(const cks_trait_task *work, const cks_balanced_series *s, cks_analysis *a, bool *done)
 {
   pooled error;
   cks_spread spread = {0};
@@ -180,7 +186,7 @@ cks_status cks_across_fixed(const cks_trait_task *work, cks_analysis *a, bool *d
   average_cells(work, a, tested);
   cks_status status = make_spread(work, g, &spread);
   if (status == CKS_OK) status = quadratic_form(work, &spread, tested, &ss);
-  if (status == CKS_OK) status = write_figures(work, error, ss, a);
+  if (status == CKS_OK) status = write_figures(work, s, error, ss, a);
   if (status != CKS_OK) return status;
   for (size_t i = 0; i < g; i++) tested[i] += work->values.shift;
   *done = true;

@@ -25,7 +25,6 @@ typedef struct {
   double shift;        /* the first value: what is left keeps its digits, whatever the size of the values */
   bool arcsine;
   bool true_zero;       /* percent of a mean makes sense */
-  bool median;          /* fewer than 4 different ratings in all: medians stand for means */
   cks_better better;    /* CKS_BETTER_NONE for a rating without a scale */
   const char *untested; /* why nothing is tested anywhere: a sentence; NULL: it is */
 } cks_values;
@@ -41,8 +40,8 @@ typedef struct {
   double plot_mean;    /* as shown */
   bool reps_in_model;
   bool blocks_unused;              /* incomplete blocks inside the reps: they need a mixed model */
-  size_t n_extreme;                /* a proportion: plots at 0 or 100 */
-  bool extreme;                    /* a proportion: more than half of the plots at 0 or 100 */
+  bool median;                     /* a rating with fewer than 4 different values here: medians stand for means */
+  const char *apart;               /* why the place does not go into a mean over places, a sentence; NULL: it does */
   cks_method method;               /* CKS_METHOD_ANOVA or CKS_METHOD_MEANS */
   const char *design, *why, *note; /* in the arena of the results; "" for none */
 } cks_place;

@@ -83,8 +83,12 @@ static void set_sed(const cks_trait_task *work, const contest_line *c, cks_analy
 {
   const cks_contest *contest = c->contest;
   cks_sed sed = cks_spread_sed(contest->spread, contest->error_ms);
+  a->equal_sed = sed.equal;
   if (work->values.arcsine) {
     a->lsd_why = "percent, tested as arcsin of the square root: no LSD in percent";
+    if (!sed.equal)
+      a->note = cks_join(work->task->results->arena, a->note,
+                         "pairs differ in precision: letters and top group use each pair's own");
     return;
   }
   a->sed = sed.mean;
@@ -109,7 +113,7 @@ static cks_status set_groups(const cks_trait_task *work, const contest_line *c, 
   cks_arena *arena = work->task->results->arena;
   const char **group = calloc(c->n, sizeof *group);
   if (!group) return cks_error_nomem(work->task->error);
-  bool runs = !c->decides || cks_spread_sed(c->contest->spread, 1).equal;
+  bool runs = !c->decides || a->equal_sed;
   cks_status status = cks_letters_assign(c->n, runs, differ_in_line, c, arena, group, &a->group_why, work->task->error);
   for (size_t i = 0; i < c->n; i++) a->hybrid[c->line[i].local].group = group[i];
   free(group);
@@ -144,7 +148,7 @@ static void set_vs_check(const cks_trait_task *work, const contest_line *c, size
   vs->difference = mean - other;
   if (!c->contest->spread || check == i) return;
   double difference = c->contest->tested[i] - c->contest->tested[check];
-  vs->p = cks_t_p(difference / sed_of(c->contest, i, check), c->contest->df);
+  if (c->decides) vs->p = cks_t_p(difference / sed_of(c->contest, i, check), c->contest->df);
   if (differs(c, i, check)) vs->differs = difference > 0 ? CKS_DIFFERS_ABOVE : CKS_DIFFERS_BELOW;
 }
 

@@ -19,6 +19,7 @@ void cks_analysis_clear(const cks_task *task, cks_analysis *a)
                       .lsd_why = "",
                       .group_why = "",
                       .note = "",
+                      .apart = "",
                       .locations_as = "",
                       .reps = none,
                       .mean = none,
@@ -95,7 +96,7 @@ static cks_status fill_rows(const cks_trait_task *work, const cks_place *place, 
                                        .pct_of_mean = cks_missing()};
   }
   if (equal) a->reps = fit->plots[0];
-  return work->values.median ? put_medians(work, place, a->hybrid) : CKS_OK;
+  return place->median ? put_medians(work, place, a->hybrid) : CKS_OK;
 }
 
 static cks_anova_line tested_line(const char *source, double df, double ss, double error_ms, double error_df)
@@ -112,6 +113,7 @@ static cks_status fill_table(const cks_trait_task *work, const cks_place *place,
   if (!line) return cks_error_nomem(work->task->error);
   size_t n = 0;
   if (place->reps_in_model) line[n++] = tested_line("rep", fit->df_rep, fit->ss_rep, ms, fit->df_error);
+  if (n && !fit->balanced) line[0].f = line[0].p = none; /* the SS of reps is not adjusted for hybrids */
   cks_anova_line hybrid = line[n++] = tested_line("hybrid", fit->df_hybrid, fit->ss_hybrid, ms, fit->df_error);
   line[n++] = (cks_anova_line){"error", fit->df_error, fit->ss_error, ms, none, none};
   line[n++] = (cks_anova_line){"total", fit->df_total, fit->ss_total, none, none, none};
@@ -200,5 +202,6 @@ cks_status cks_location_analyze(const cks_trait_task *work, const cks_place *pla
   cks_contest contest = {tested, place->method == CKS_METHOD_ANOVA ? &place->fit.spread : NULL, a->error_ms,
                          a->error_df};
   status = cks_compare(work, &contest, a);
+  if (place->median) a->mean = cks_missing(); /* a mean of medians is neither */
   return status == CKS_OK ? look_at_cv(work, place, a) : status;
 }

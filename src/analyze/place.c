@@ -13,6 +13,8 @@
 /* A residual sum of squares as small as this part of the values' own size, squared, is rounding of equal values. */
 static const double ROUNDING = 1e-12;
 
+enum { FEWEST_RATINGS = 4 }; /* different ratings below which only medians are given */
+
 typedef enum { REPS_NONE, REPS_GIVEN, REPS_FROM_BLOCKS, REPS_IN_PART, REPS_TOO_MANY } rep_source;
 
 bool cks_is_rounding(double ss_error, size_t n, double largest)
@@ -200,14 +202,49 @@ static const char *design_of(const cks_place *place)
   return most > l->n_rep ? "complete blocks, unequal replication" : "complete blocks, plots lost";
 }
 
-static size_t count_extreme(const cks_trait_task *work, const cks_place *place)
+/* A proportion: more than half of the plots at 0 or 100. */
+static bool is_extreme(const cks_trait_task *work, const cks_place *place)
 {
   size_t extreme = 0;
   for (size_t p = 0; work->trait->measure == CKS_MEASURE_PROPORTION && p < place->layout.n; p++) {
     double value = work->values.shown[place->plot[p]];
     extreme += value <= 0 || value >= 100;
   }
-  return extreme;
+  return 2 * extreme > place->layout.n;
+}
+
+/* A rating with fewer than FEWEST_RATINGS different values. */
+static bool has_few_ratings(const cks_trait_task *work, const cks_place *place)
+{
+  double seen[FEWEST_RATINGS] = {0};
+  size_t n_seen = 0;
+  if (work->trait->measure != CKS_MEASURE_RATING) return false;
+  for (size_t p = 0; p < place->layout.n && n_seen < FEWEST_RATINGS; p++) {
+    double value = work->values.shown[place->plot[p]];
+    size_t k = 0;
+    while (k < n_seen && seen[k] != value) k++;
+    if (k == n_seen) seen[n_seen++] = value;
+  }
+  return n_seen < FEWEST_RATINGS;
+}
+
+/* The hybrids, or all of them but the checks, stand in one plot each: an error would be that of the others alone. */
+static bool entries_are_single(const cks_trait_task *work, const cks_place *place)
+{
+  size_t g = place->layout.n_hybrid, single = 0, entries = 0, single_entries = 0;
+  for (size_t i = 0; i < g; i++) {
+    bool one = place->fit.plots[i] == 1, check = work->task->results->hybrid[place->hybrid_id[i]].check;
+    single += one;
+    entries += !check;
+    single_entries += one && !check;
+  }
+  return 2 * single >= g || (entries && single_entries == entries);
+}
+
+static bool is_one_value(const cks_place *place)
+{
+  const cks_fit *f = &place->fit;
+  return !(f->ss_total > 0) || cks_is_rounding(f->ss_hybrid + f->ss_rep, place->layout.n, f->largest);
 }
 
 /* Why nothing can be tested here, as a sentence; NULL: it can. */
@@ -215,23 +252,35 @@ static const char *untested(const cks_trait_task *work, const cks_place *place, 
 {
   const cks_layout *l = &place->layout;
   const cks_fit *f = &place->fit;
-  size_t single = 0;
-  for (size_t i = 0; i < l->n_hybrid; i++) single += f->plots[i] == 1;
+  if (place->median) return "fewer than 4 different ratings: medians only, nothing is compared";
   if (work->values.untested) return work->values.untested;
   if (l->n_hybrid < 2) return "one hybrid only: nothing to compare it with";
   if (l->n == l->n_hybrid) return "one plot a hybrid: means only, nothing is compared";
   if (source == REPS_IN_PART) return "some plots have a rep and some have none: means only";
   if (source == REPS_TOO_MANY) return "more reps than are worked with (1000): means only";
-  if (2 * single > l->n_hybrid) return "most hybrids have one plot: means only, nothing is compared";
-  if (place->extreme) return "more than half of the plots are at 0 or 100 %: means only";
+  if (entries_are_single(work, place))
+    return "half of the hybrids or more, or all but the checks, have one plot: means only, nothing is compared";
+  if (is_extreme(work, place)) return "more than half of the plots are at 0 or 100 %: means only";
   if (!f->connected) return "some hybrids share no rep with the others (plots lost, or a wrong rep column): means only";
   if (f->df_error < 1) return "no degrees of freedom are left for the error: means only";
   if (cks_is_rounding(f->ss_error, l->n, f->largest))
-    return f->ss_total > 0 && !cks_is_rounding(f->ss_hybrid + f->ss_rep, l->n, f->largest)
-               ? "hybrids and reps account for every plot to the last digit, so there is no error to test with: means "
-                 "only"
-               : "one value in every plot: nothing to compare";
+    return is_one_value(place) ? "one value in every plot: nothing to compare"
+                               : "hybrids and reps account for every plot to the last digit, so there is no error to "
+                                 "test with: means only";
   return NULL;
+}
+
+/* Why the place says nothing in a mean over places; NULL: it does. Its zeros would water down the error of the others.
+ */
+static const char *apart(const cks_trait_task *work, const cks_place *place, rep_source source)
+{
+  const cks_fit *f = &place->fit;
+  bool exact = cks_is_rounding(f->ss_error, place->layout.n, f->largest);
+  if (place->median) return "fewer than 4 different ratings";
+  if (is_extreme(work, place)) return "more than half of the plots at 0 or 100 %";
+  if (source == REPS_IN_PART) return "some plots without a rep";
+  if (place->layout.n > 1 && exact && is_one_value(place)) return "one value in every plot";
+  return f->df_error >= 1 && exact ? "no error left over" : NULL;
 }
 
 static cks_status say_disconnected(const cks_trait_task *work, const cks_place *place)
@@ -254,8 +303,8 @@ cks_status cks_place_new(cks_trait_task *work, cks_id environment, cks_place *pl
   if (status == CKS_OK) status = fit(work, place);
   if (status != CKS_OK) return status;
   place->design = design_of(place);
-  place->n_extreme = count_extreme(work, place);
-  place->extreme = 2 * place->n_extreme > place->layout.n;
+  place->median = has_few_ratings(work, place);
+  place->apart = apart(work, place, source);
   const char *why = untested(work, place, source);
   place->method = why ? CKS_METHOD_MEANS : CKS_METHOD_ANOVA;
   place->why = why ? why : "";

@@ -6,10 +6,7 @@
 #include <math.h>
 #include <stdlib.h>
 
-enum {
-  FEWEST_RATINGS = 4, /* different ratings below which only medians are given */
-  MOST_DECIMALS = 6
-};
+enum { MOST_DECIMALS = 6 };
 static const double ARCSINE_LOW = 20, ARCSINE_HIGH = 80; /* a plot beyond these puts the trait on the arcsine scale */
 
 /* Decimals of a mean in a unit that is not the trait's usual one, and of every yield. */
@@ -85,34 +82,15 @@ static int digits_of_size(const double *values, size_t n)
   return size > 0 ? (int)fmin(fmax(2 - floor(log10(size)), 0), MOST_DECIMALS) : 0;
 }
 
-/* Different values, counted up to `most`. */
-static size_t count_different(const double *values, size_t n, size_t most)
-{
-  double seen[FEWEST_RATINGS] = {0};
-  size_t n_seen = 0;
-  for (size_t p = 0; p < n && n_seen < most; p++) {
-    if (cks_is_missing(values[p])) continue;
-    size_t k = 0;
-    while (k < n_seen && seen[k] != values[p]) k++;
-    if (k == n_seen) seen[n_seen++] = values[p];
-  }
-  return n_seen;
-}
-
 static void settle_rating(cks_trait_task *work)
 {
   const cks_trait *trait = work->trait;
   cks_values *v = &work->values;
-  if (trait->measure != CKS_MEASURE_RATING) return;
-  if (trait->better == CKS_BETTER_NONE || cks_is_missing(trait->scale_low) || cks_is_missing(trait->scale_high)) {
-    v->better = CKS_BETTER_NONE;
-    v->untested =
-        "a rating whose heading states no scale and good end (such as 1-9, 1 best) is averaged, never compared";
-  }
-  if (count_different(v->shown, work->task->trial->n_plot, FEWEST_RATINGS) < FEWEST_RATINGS) {
-    v->median = true;
-    v->untested = "fewer than 4 different ratings: medians only, nothing is compared";
-  }
+  bool stated =
+      trait->better != CKS_BETTER_NONE && !cks_is_missing(trait->scale_low) && !cks_is_missing(trait->scale_high);
+  if (trait->measure != CKS_MEASURE_RATING || stated) return;
+  v->better = CKS_BETTER_NONE;
+  v->untested = "a rating whose heading states no scale and good end (such as 1-9, 1 best) is averaged, never compared";
 }
 
 static bool beyond_the_middle(const double *shown, size_t n)

@@ -38,6 +38,7 @@ static cks_plan plan_full(cks_draft *draft, const cks_trait_result *t, const cks
     cks_plan_add(draft, &plan, CKS_SHOW_P_CHECK, t, a, k, "");
     if (!cks_shown_none_found(a)) cks_plan_add(draft, &plan, CKS_SHOW_VS_CHECK, t, a, k, "");
   }
+  cks_plan_drop_empty(draft, &plan);
   return plan;
 }
 

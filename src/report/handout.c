@@ -127,6 +127,23 @@ static const char *them(const cks_trait_result *trait)
   return trait->role == CKS_ROLE_YIELD ? "their yields cannot" : "they cannot";
 }
 
+static const char *top_here(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
+{
+  if (a->n_top > 1 && a->equal_sed)
+    return cks_arena_format(draft->arena, "At this place %u hybrids are in the top group: %s be told apart.", a->n_top,
+                            them(trait));
+  if (a->n_top > 1)
+    return cks_arena_format(draft->arena,
+                            "At this place %u hybrids are in the top group: none is shown to differ from the best.",
+                            a->n_top);
+  for (size_t i = 0; i < a->n_hybrid; i++)
+    if (a->hybrid[i].top == CKS_TOP_IN)
+      return cks_arena_format(draft->arena,
+                              "At this place %s stands alone at the top: every other hybrid is different from it.",
+                              cks_words_hybrid(draft, a->hybrid[i].hybrid));
+  return "";
+}
+
 static const char *answer_here(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
 {
   cks_arena *arena = draft->arena;
@@ -139,18 +156,12 @@ static const char *answer_here(cks_draft *draft, const cks_trait_result *trait, 
   if (trait->better == CKS_BETTER_NONE)
     return cks_arena_format(arena, "Neither end of %s is the good one, so nothing is ranked here.", trait->label);
   if (!cks_shown_top(trait, a)) return "";
-  if (a->n_top > 1 && a->sed_max > a->sed_min * (1 + 1e-9))
-    return cks_arena_format(
-        arena, "At this place %u hybrids are in the top group: none is shown to differ from the best.", a->n_top);
-  if (a->n_top > 1)
-    return cks_arena_format(arena, "At this place %u hybrids are in the top group: %s be told apart.", a->n_top,
-                            them(trait));
-  for (size_t i = 0; i < a->n_hybrid; i++)
-    if (a->hybrid[i].top == CKS_TOP_IN)
-      return cks_arena_format(arena,
-                              "At this place %s stands alone at the top: every other hybrid is different from it.",
-                              cks_words_hybrid(draft, a->hybrid[i].hybrid));
-  return "";
+  const char *found = a->significant ? ""
+                                     : cks_arena_format(arena,
+                                                        "At this place the F test finds no differences (%s); the rest "
+                                                        "is shown by request.",
+                                                        cks_words_p(draft, a->p));
+  return cks_draft_sentence(draft, found, top_here(draft, trait, a));
 }
 
 static const char *answer_elsewhere(cks_draft *draft, const cks_trait_result *trait)
@@ -188,24 +199,30 @@ static const char *basis_words(cks_draft *draft, const cks_trait_result *trait)
                           assumed ? " (assumed)" : "", *trait->basis_text ? ", " : "", trait->basis_text);
 }
 
+/* How two means of the page are told apart. */
+static const char *lsd_words(const cks_trait_result *trait, const cks_analysis *a)
+{
+  if (!cks_shown_compares(a)) return "";
+  if (trait->arcsine) return "Percentages are compared on another scale, so no LSD is printed.";
+  if (!a->equal_sed)
+    return "Plots were lost or reps are unequal: the LSD printed is the mean one, each pair is judged by its own.";
+  return a->protected_rule ? "Two hybrids differ only if they are more than the LSD apart. NS = no differences found."
+                           : "Two hybrids differ only if they are more than the LSD apart.";
+}
+
 static const char *key_words(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
 {
   const char *text = basis_words(draft, trait), *best = trait->better == CKS_BETTER_LOW ? "lowest" : "highest";
   const cks_analysis *across = cks_shown_at(trait, CKS_NONE);
   if (cks_shown_top(trait, a) || (across && cks_shown_top(trait, across)))
     text = cks_draft_line(draft, text,
-                          cks_arena_format(draft->arena, "top%s = not different from the %s. %s",
+                          cks_arena_format(draft->arena,
+                                           "top%s = not different from the %s; chance may leave out one as good. %s",
                                            cks_shown_top(trait, a) ? " (bold)" : "", best,
                                            draft->results->n_check ? cks_standing_check_key(draft, 0) : ""));
   else if (draft->results->n_check)
     text = cks_draft_line(draft, text, cks_standing_check_key(draft, 0));
-  if (cks_shown_compares(a) && a->protected_rule)
-    text = cks_draft_line(draft, text,
-                          "Two hybrids differ only if they are more than the LSD apart. NS = no differences found.");
-  if (a->sed_max > a->sed_min * (1 + 1e-9))
-    text = cks_draft_line(
-        draft, text,
-        "Plots were lost or reps are unequal: the LSD printed is the mean one, each pair is judged by its own.");
+  text = cks_draft_line(draft, text, lsd_words(trait, a));
   text = cks_draft_line(draft, text, cks_words_doubts(draft, trait, a));
   text = cks_draft_line(draft, text,
                         "One year at one place is weak evidence. Ask for results from more places and years.");

@@ -68,7 +68,8 @@ static void fill_column(cks_draft *draft, cks_report_table *table, size_t column
     cks_cell_put(table, n + 1, column, cks_cell_text("NS"));
   else if (cks_shown_compares(a) && !t->arcsine && !cks_is_missing(a->lsd))
     cks_cell_put(table, n + 1, column, cks_cell_number(draft, a->lsd, t->digits ? t->digits : 1));
-  if (!cks_is_missing(a->cv_pct)) cks_cell_put(table, n + 2, column, cks_cell_number(draft, a->cv_pct, 1));
+  if (t->role == CKS_ROLE_YIELD && !cks_is_missing(a->cv_pct))
+    cks_cell_put(table, n + 2, column, cks_cell_number(draft, a->cv_pct, 1));
 }
 
 static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const cks_analysis *across, bool heat)
@@ -98,8 +99,9 @@ static void add_table(cks_draft *draft, cks_section *section, const cks_trait_re
   const cks_analysis *across = cks_shown_at(t, CKS_NONE);
   const cks_id *row = NULL;
   size_t n = rows_of(draft, t, across, &row), n_column = 1 + t->n_location + (across != NULL), c = 1;
+  bool cv = t->role == CKS_ROLE_YIELD;
   cks_report_table *table = cks_draft_table(draft, cks_arena_format(draft->arena, "by-location-%s", t->key),
-                                            cks_words_capital(draft, t->label), n_column, n, 3);
+                                            cks_words_capital(draft, t->label), n_column, n, cv ? 3 : 2);
   if (!table) return;
   table->column[0] =
       (cks_report_column){.key = "hybrid", .label = "hybrid", .unit = "", .group = "", .align = -1, .row_label = true};
@@ -112,7 +114,7 @@ static void add_table(cks_draft *draft, cks_section *section, const cks_trait_re
   cks_cell_put(
       table, n + 1, 0,
       cks_cell_text(cks_arena_format(draft->arena, "LSD (%s)", cks_words_alpha(draft, draft->results->alpha))));
-  cks_cell_put(table, n + 2, 0, cks_cell_text("CV %"));
+  if (cv) cks_cell_put(table, n + 2, 0, cks_cell_text("CV %"));
   if (across) {
     table->column[c] =
         (cks_report_column){.key = "all", .label = "all places", .narrow = "all\nplaces", .unit = "", .group = ""};

@@ -31,7 +31,8 @@ enum {
   USE_ONE_SEASON = 1 << 18,
   USE_NO_END = 1 << 19, /* a trait without a good end */
   USE_COMPONENTS = 1 << 20,
-  USE_REML = 1 << 21
+  USE_REML = 1 << 21,
+  USE_SEASONS = 1 << 22 /* across seasons or trials of one place */
 };
 
 typedef struct {
@@ -80,9 +81,13 @@ static const method methods[] = {
      "hybrids are tested "
      "against hybrid x location.",
      "M. S. McIntosh, Agron. J. 75:153, 1983"},
+    {USE_SEASONS, "across seasons or trials of one place",
+     "The seasons or trials are taken as a sample of those that this place may have, so hybrids are tested against "
+     "hybrid x environment. It says nothing of other farms.",
+     "M. S. McIntosh, Agron. J. 75:153, 1983"},
     {USE_FIXED, "across places, locations fixed",
-     "By request the answer is for these places only: hybrids are tested against the pooled plot error. It says "
-     "nothing of other farms.",
+     "By request the answer is for these places only: in one season hybrids are tested against the pooled plot error, "
+     "over several years against hybrid x year. It says nothing of other farms.",
      "M. S. McIntosh, Agron. J. 75:153, 1983"},
     {USE_REML, "mixed model", "Fitted by residual maximum likelihood.",
      "H. D. Patterson and R. Thompson, Biometrika 58:545, 1971"},
@@ -155,10 +160,10 @@ static uint32_t uses_of_analysis(const cks_trait_result *t, const cks_analysis *
   if (a->method == CKS_METHOD_REML) use |= USE_REML;
   if (!cks_shown_compares(a)) return use;
   use |= USE_FIT | (a->protected_rule ? USE_PROTECTED : USE_UNPROTECTED);
-  if (a->sed_max > a->sed_min * (1 + 1e-9)) use |= USE_LOST;
+  if (!a->equal_sed) use |= USE_LOST;
   if (cks_shown_top(t, a)) use |= USE_TOP;
   for (size_t i = 0; i < a->n_hybrid; i++) use |= a->hybrid[i].group ? USE_LETTERS : 0;
-  if (!strcmp(a->locations_as, "random")) use |= USE_RANDOM;
+  if (!strcmp(a->locations_as, "random")) use |= a->n_location > 1 ? USE_RANDOM : USE_SEASONS;
   if (!strcmp(a->locations_as, "fixed")) use |= USE_FIXED;
   if (a->n_variance) use |= USE_COMPONENTS;
   if (!cks_is_missing(a->repeatability)) use |= USE_REPEAT;

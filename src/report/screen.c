@@ -118,12 +118,17 @@ static const char *top_words(cks_draft *draft, const cks_plan *plan)
   size_t first = 0;
   while (first < a->n_hybrid && a->hybrid[first].top == CKS_TOP_IN) first++;
   if (a->n_top == 1)
-    return cks_arena_format(draft->arena, "One hybrid stands alone as the %s; all others are different from it.",
+    return cks_arena_format(draft->arena,
+                            "One hybrid stands alone as the %s; chance may leave out another as good as it.",
                             highest(plan->trait));
-  bool even = !(a->sed_max > a->sed_min * (1 + 1e-9));
-  if (first == a->n_top && even)
-    return cks_arena_format(draft->arena, "The first %u cannot be told apart. Their order is not a finding.", a->n_top);
-  return cks_arena_format(draft->arena, "%u hybrids are not different from the %s. Their order is not a finding.",
+  if (first == a->n_top && a->equal_sed)
+    return cks_arena_format(draft->arena,
+                            "The first %u cannot be told apart; chance may leave out one as good. Their order is no "
+                            "finding.",
+                            a->n_top);
+  return cks_arena_format(draft->arena,
+                          "%u are not different from the %s; chance may leave out one as good. Their order is no "
+                          "finding.",
                           a->n_top, highest(plan->trait));
 }
 
@@ -141,29 +146,35 @@ static const char *order_words(cks_draft *draft, const cks_plan *plan)
   return cks_shown_top(trait, a) ? top_words(draft, plan) : "";
 }
 
-/* The source of the analysis' interaction_p, "hybrid x location" or another; "" when there is none. */
-static const char *interaction_source(const cks_analysis *a)
+/* The line of an interaction of hybrids with the smallest p; NULL when none was tested. */
+static const cks_anova_line *surest_interaction(const cks_analysis *a)
 {
-  const char *source = "";
-  for (size_t i = 0; i < a->n_anova && !*source; i++)
-    if (!strncmp(a->anova[i].source, "hybrid x ", 9) && a->anova[i].p == a->interaction_p) source = a->anova[i].source;
-  return source;
+  const cks_anova_line *surest = NULL;
+  for (size_t i = 0; i < a->n_anova; i++) {
+    const cks_anova_line *line = &a->anova[i];
+    if (strncmp(line->source, "hybrid x ", 9) || cks_is_missing(line->p)) continue;
+    if (!surest || line->p < surest->p) surest = line;
+  }
+  return surest;
 }
 
+/* "No proof" takes all interactions: hybrid x environment may hold what hybrid x location does not. */
 static const char *interaction_words(cks_draft *draft, const cks_analysis *a)
 {
-  const char *source = interaction_source(a), *p = cks_words_p(draft, a->interaction_p);
-  const char *over = !strcmp(source, "hybrid x location")                  ? "place to place"
-                     : a->n_location == 1 && a->n_year == a->n_environment ? "year to year"
-                                                                           : "environment to environment";
-  if (!*source && cks_shown_compares(a) && !strcmp(a->locations_as, "fixed") && a->n_environment > 1)
-    return "Whether hybrids answer differently from place to place was not tested (lost plots).";
-  if (!*source) return "";
-  return a->interaction_p <= a->alpha
+  const cks_anova_line *line = surest_interaction(a);
+  if (!line && cks_shown_compares(a) && !strcmp(a->locations_as, "fixed") && a->n_environment > 1)
+    return "Whether hybrids answer differently from place to place was not tested (plots lost or reps unequal).";
+  if (!line) return "";
+  const char *p = cks_words_p(draft, line->p);
+  const char *over = !strcmp(line->source, "hybrid x location") ? "place to place"
+                     : !strcmp(line->source, "hybrid x year") || (a->n_location == 1 && a->n_year == a->n_environment)
+                         ? "year to year"
+                         : "environment to environment";
+  return line->p <= a->alpha
              ? cks_arena_format(draft->arena, "Hybrids answer differently from %s (%s %s): read the sheets too.", over,
-                                source, p)
-             : cks_arena_format(draft->arena, "No proof that hybrids answer differently from %s (%s %s).", over, source,
-                                p);
+                                line->source, p)
+             : cks_arena_format(draft->arena, "No proof that hybrids answer differently from %s (%s %s).", over,
+                                line->source, p);
 }
 
 static const char *season_words(const cks_analysis *a)
@@ -193,6 +204,20 @@ static const char *blank_words(cks_draft *draft, const cks_plan *plan)
   return text;
 }
 
+/* Traits whose means stand on fewer environments than the table's: "Means of fewer places: lodging (3)." */
+static const char *fewer_words(cks_draft *draft, const cks_plan *plan)
+{
+  const char *names = "";
+  for (size_t i = 0; i < plan->n_column; i++) {
+    const cks_plan_column *column = &plan->column[i];
+    const cks_analysis *a = column->analysis;
+    if (column->show != CKS_SHOW_MEAN || !a || a->n_environment >= plan->main->n_environment) continue;
+    names = cks_arena_format(draft->arena, "%s%s%s (%u)", names, *names ? ", " : "", column->trait->label,
+                             a->n_environment);
+  }
+  return *names ? cks_arena_format(draft->arena, "Means of fewer places: %s.", names) : "";
+}
+
 static const char *another_scale_words(cks_draft *draft, const cks_plan *plan)
 {
   const char *names = "";
@@ -211,6 +236,7 @@ static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const cha
   text = cks_draft_line(draft, text, order_words(draft, plan));
   const char *more = cks_draft_sentence(draft, interaction_words(draft, plan->main), season_words(plan->main));
   more = cks_draft_sentence(draft, more, cks_words_doubts(draft, plan->trait, plan->main));
+  more = cks_draft_sentence(draft, more, fewer_words(draft, plan));
   more = cks_draft_sentence(draft, more, another_scale_words(draft, plan));
   more = cks_draft_sentence(draft, more, blank_words(draft, plan));
   text = cks_draft_line(draft, text, more);
@@ -309,14 +335,16 @@ static void place_columns(cks_draft *draft, cks_report_table *table)
   }
 }
 
-static const cks_hybrid_result *best_of(const cks_trait_result *trait, const cks_analysis *a)
+/* The first of rank 1; *n: how many share it. */
+static const cks_hybrid_result *best_of(const cks_analysis *a, size_t *n)
 {
   const cks_hybrid_result *best = NULL;
-  for (size_t i = 0; i < a->n_hybrid; i++) {
-    const cks_hybrid_result *line = &a->hybrid[i];
-    bool better = best && (trait->better == CKS_BETTER_LOW ? line->mean < best->mean : line->mean > best->mean);
-    if (!cks_is_missing(line->mean) && (!best || better)) best = line;
-  }
+  *n = 0;
+  for (size_t i = a->n_hybrid; i-- > 0;)
+    if (a->hybrid[i].rank == 1) {
+      best = &a->hybrid[i];
+      (*n)++;
+    }
   return best;
 }
 
@@ -324,7 +352,8 @@ static const cks_hybrid_result *best_of(const cks_trait_result *trait, const cks
 static void place_best(cks_draft *draft, cks_report_table *table, size_t row, const cks_analysis *a)
 {
   const cks_trait_result *lead = draft->lead;
-  const cks_hybrid_result *best = best_of(lead, a);
+  size_t n_best = 0;
+  const cks_hybrid_result *best = best_of(a, &n_best);
   const char *instead = a->method == CKS_METHOD_NONE ? "no result"
                         : !cks_shown_compares(a)     ? "means only, not compared"
                         : cks_shown_none_found(a)    ? "cannot be told apart"
@@ -333,7 +362,9 @@ static void place_best(cks_draft *draft, cks_report_table *table, size_t row, co
   if (instead) {
     cks_cell_put(table, row, PLACE_HIGHEST, cks_cell_text(instead));
   } else {
-    cks_cell_put(table, row, PLACE_HIGHEST, cks_cell_text(cks_words_hybrid(draft, best->hybrid)));
+    const char *name = cks_words_hybrid(draft, best->hybrid);
+    if (n_best > 1) name = cks_arena_format(draft->arena, "%s and %zu equal", name, n_best - 1);
+    cks_cell_put(table, row, PLACE_HIGHEST, cks_cell_text(name));
     cks_cell_put(table, row, PLACE_VALUE, cks_cell_number(draft, best->mean, lead->digits));
   }
   if (cks_shown_compares(a))

@@ -51,8 +51,6 @@ static cks_cell blank_or_number(cks_draft *draft, double value, int digits)
 static cks_cell pct_check_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
   const cks_vs_check *vs = versus(column, line);
-  bool itself = line && line->hybrid == draft->results->check[column->check];
-  if (itself && line->mean > 0 && vs && cks_is_missing(vs->pct)) return cks_cell_number(draft, 100, 0);
   return vs ? blank_or_number(draft, vs->pct, 0) : cks_cell_none();
 }
 
@@ -138,7 +136,8 @@ static cks_cell pct_check_foot(cks_draft *draft, const cks_plan_column *column, 
 {
   const cks_analysis *a = column->analysis;
   const cks_hybrid_result *check = a ? cks_analysis_hybrid(a, draft->results->check[column->check]) : NULL;
-  bool shown = which == FOOT_MEAN && check && check->mean > 0;
+  const cks_vs_check *vs = versus(column, check);
+  bool shown = which == FOOT_MEAN && vs && !cks_is_missing(vs->pct);
   return shown ? blank_or_number(draft, 100 * a->mean / check->mean, 0) : cks_cell_none();
 }
 
@@ -250,6 +249,29 @@ void cks_plan_add(cks_draft *draft, cks_plan *plan, cks_show show, const cks_tra
   columns[plan->n_column++] = (cks_plan_column){show, trait, analysis, check, group};
 }
 
+static cks_cell cell_at(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column, size_t row)
+{
+  cks_id hybrid = plan->row[row];
+  if (column->show == CKS_SHOW_HYBRID) {
+    const char *name = cks_words_hybrid(draft, hybrid);
+    bool check = draft->results->hybrid[hybrid].check;
+    return cks_cell_text(check ? cks_arena_format(draft->arena, "%s %s", name, plan->check_word) : name);
+  }
+  return kinds[column->show].cell(draft, column,
+                                  column->analysis ? cks_analysis_hybrid(column->analysis, hybrid) : NULL);
+}
+
+void cks_plan_drop_empty(cks_draft *draft, cks_plan *plan)
+{
+  size_t n = 0;
+  for (size_t c = 0; c < plan->n_column; c++) {
+    bool any = false;
+    for (size_t r = 0; r < plan->n_row && !any; r++) any = *cell_at(draft, plan, &plan->column[c], r).text != '\0';
+    if (any) plan->column[n++] = plan->column[c];
+  }
+  plan->n_column = n;
+}
+
 static bool any_pct(const cks_draft *draft, const cks_analysis *a)
 {
   for (size_t i = 0; draft->results->n_check && i < a->n_hybrid; i++)
@@ -270,18 +292,6 @@ void cks_plan_add_answer(cks_draft *draft, cks_plan *plan, bool rank, bool vs, c
   bool told_apart = cks_shown_compares(a) && !cks_shown_none_found(a);
   if (checks && told_apart && any_pct(draft, a)) cks_plan_add(draft, plan, CKS_SHOW_PCT_CHECK, trait, a, 0, group);
   if (vs && check_here && told_apart) cks_plan_add(draft, plan, CKS_SHOW_VS_CHECK, trait, a, 0, group);
-}
-
-static cks_cell cell_at(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column, size_t row)
-{
-  cks_id hybrid = plan->row[row];
-  if (column->show == CKS_SHOW_HYBRID) {
-    const char *name = cks_words_hybrid(draft, hybrid);
-    bool check = draft->results->hybrid[hybrid].check;
-    return cks_cell_text(check ? cks_arena_format(draft->arena, "%s %s", name, plan->check_word) : name);
-  }
-  return kinds[column->show].cell(draft, column,
-                                  column->analysis ? cks_analysis_hybrid(column->analysis, hybrid) : NULL);
 }
 
 static cks_cell foot_at(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column, foot which)

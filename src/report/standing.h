@@ -58,6 +58,7 @@ void cks_plan_add_answer(cks_draft *draft, cks_plan *plan, bool rank, bool vs, c
  * across), while the table stays within `columns`; those that do not fit are named in the text returned, else "". */
 const char *cks_plan_add_traits(cks_draft *draft, cks_plan *plan, cks_id environment, size_t columns);
 size_t cks_plan_width(cks_draft *draft, const cks_plan *plan); /* columns of text, gaps included */
+void cks_plan_drop_empty(cks_draft *draft, cks_plan *plan);    /* columns without a word in any row */
 cks_report_table *cks_plan_table(cks_draft *draft, const cks_plan *plan, const char *key, const char *title);
 
 /* The mean's heading of a check in a narrow column: its short name, or "ck 1" where that is too long. */

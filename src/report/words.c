@@ -162,18 +162,36 @@ static const char *as_sentence(cks_draft *draft, const char *text)
   return cks_arena_format(draft->arena, "%s%s", cks_words_capital(draft, text), text[n - 1] == '.' ? "" : ".");
 }
 
+static const char *unprotected_words(cks_draft *draft, const cks_analysis *a)
+{
+  if (!cks_shown_compares(a) || a->significant || a->protected_rule) return "";
+  return cks_arena_format(draft->arena, "F is not significant (%s): LSD and top group stand by request only.",
+                          cks_words_p(draft, a->p));
+}
+
+/* What the places, seasons or trials of an analysis stand for. */
+static const char *scope_words(const cks_analysis *a)
+{
+  if (!cks_shown_compares(a) || !*a->locations_as) return "";
+  if (!strcmp(a->locations_as, "fixed")) return "Locations fixed: it speaks for these places only, not for others.";
+  return a->n_location > 1
+             ? "Locations random: it speaks for farms like these, not only for these."
+             : "Seasons or trials random: it speaks for others like these at this place, not for other farms.";
+}
+
 /* Level, error df and design; the rule; unequal SEDs. */
 static const char *comparison_words(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
 {
   const char *text =
       cks_arena_format(draft->arena, "LSD at alpha %s with %.4g error df", cks_words_alpha(draft, a->alpha),
-                       cks_is_missing(a->lsd_df) ? a->error_df : a->lsd_df);
-  if (cks_is_missing(a->lsd_df) && cks_is_missing(a->error_df))
+                       cks_is_missing(a->lsd_df) ? a->den_df : a->lsd_df);
+  if (cks_is_missing(a->lsd_df) && cks_is_missing(a->den_df))
     text = cks_arena_format(draft->arena, "LSD at alpha %s", cks_words_alpha(draft, a->alpha));
   if (*a->design) text = cks_arena_format(draft->arena, "%s; %s", text, a->design);
   text = cks_arena_format(draft->arena, "%s.", text);
   if (a->protected_rule) text = cks_draft_sentence(draft, text, "An LSD is given only where F finds differences.");
-  if (!cks_is_missing(a->lsd) && a->sed_max > a->sed_min * (1 + 1e-9))
+  text = cks_draft_sentence(draft, text, unprotected_words(draft, a));
+  if (!cks_is_missing(a->lsd) && !a->equal_sed)
     text = cks_draft_sentence(
         draft, text,
         cks_arena_format(draft->arena,
@@ -194,10 +212,7 @@ const char *cks_words_test(cks_draft *draft, const cks_trait_result *trait, cons
                               "proportion, so no LSD in percent is printed.");
   else if (*a->lsd_why && !cks_shown_none_found(a))
     text = cks_draft_sentence(draft, text, cks_arena_format(draft->arena, "No LSD: %s.", a->lsd_why));
-  if (cks_shown_compares(a) && !strcmp(a->locations_as, "random"))
-    text = cks_draft_sentence(draft, text, "Locations random: it speaks for farms like these, not only for these.");
-  if (cks_shown_compares(a) && !strcmp(a->locations_as, "fixed"))
-    text = cks_draft_sentence(draft, text, "Locations fixed: it speaks for these places only, not for others.");
+  text = cks_draft_sentence(draft, text, scope_words(a));
   text = cks_draft_sentence(draft, text, as_sentence(draft, a->why));
   return cks_draft_sentence(draft, text, as_sentence(draft, a->note));
 }
@@ -245,13 +260,17 @@ const char *cks_words_doubts(cks_draft *draft, const cks_trait_result *trait, co
         draft, text,
         cks_arena_format(draft->arena, "The CV is above %.6g %%: the plots were uneven; take all of it with caution.",
                          draft->settings->cv_limit));
-  if (cks_shown_compares(a) && !a->significant && !a->protected_rule)
-    text = cks_draft_sentence(draft, text,
-                              cks_arena_format(draft->arena,
-                                               "F is not significant (%s): LSD and top group stand by request only.",
-                                               cks_words_p(draft, a->p)));
+  text = cks_draft_sentence(draft, text, as_sentence(draft, a->apart));
+  text = cks_draft_sentence(draft, text, unprotected_words(draft, a));
+  if (cks_shown_compares(a) && trait->measure == CKS_MEASURE_RATING)
+    text = cks_draft_sentence(draft, text, "A rating is no measurement: read small differences with care.");
   if (a->environment == CKS_NONE && !strcmp(a->locations_as, "fixed"))
-    text = cks_draft_sentence(draft, text, "Said of these places in these seasons only, not of other farms or years.");
+    text = cks_draft_sentence(draft, text,
+                              a->n_year > 1 ? "Said of these places only, not of other farms."
+                                            : "Said of these places in this season only, not of other farms or years.");
+  if (a->environment == CKS_NONE && cks_shown_compares(a) && a->reps == 1)
+    text = cks_draft_sentence(draft, text,
+                              "One plot a hybrid at each place: how hybrids change from place to place is the error.");
   if (cks_shown_compares(a) && a->den_df < FEW_DF)
     text = cks_draft_sentence(
         draft, text,

@@ -18,7 +18,7 @@ const char *cks_words_hybrid(cks_draft *draft, cks_id hybrid); /* brand and name
 const char *cks_words_short(cks_draft *draft, const char *name, size_t columns);
 
 const char *cks_words_file(cks_draft *draft, cks_id file); /* an input's name without its folders; "" for CKS_NONE */
-const char *cks_words_years(cks_draft *draft); /* "2026", "2024 to 2026", "" */
+const char *cks_words_years(cks_draft *draft);             /* "2026", "2024 to 2026", "" */
 /* "4 reps", "3 to 4 reps"; "" when unknown. */
 const char *cks_words_reps(cks_draft *draft, const cks_trait_result *trait);
 const char *cks_words_hybrids(cks_draft *draft, size_t n, size_t n_check); /* "14 hybrids (2 checks)" */
@@ -29,7 +29,8 @@ const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait);
 const char *cks_words_test(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
 /* What an analysis over several environments stands on: "6 places"; "9 trials" where there are several years or trials. */
 const char *cks_words_places(cks_draft *draft, const cks_analysis *across);
-/* What makes one doubt an analysis: plots that stand out and are still in, a high CV, few error df; "" when nothing. */
+/* What makes one doubt an analysis: plots that stand out and are still in, a high CV, places not in it, few error df,
+ * and more; "" when nothing. */
 const char *cks_words_doubts(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
 bool cks_words_found(const cks_draft *draft, cks_rule rule); /* a finding of this rule is there */
 

@@ -338,17 +338,21 @@ static void compare_years(const made_trial *m, json_t *across, int k)
   double tester = ms[0] + ms[1] - ms[2],
          df = tester * tester / (ms[0] * ms[0] / d[0] + ms[1] * ms[1] / d[1] + ms[2] * ms[2] / d[2]);
   int larger = ms[1] > ms[0];
+  double sed_ms = tester, alpha = test_json_number(across, "alpha");
   if (tester <= ms[larger]) {
-    bool sum = tester > 0 && df >= 1 &&
-               gsl_cdf_fdist_Q(h / (g - 1) / tester, g - 1, df) >= gsl_cdf_fdist_Q(h / (g - 1) / ms[larger], g - 1, d[larger]);
-    if (!sum) tester = ms[larger], df = d[larger];
+    bool sum = tester > 0 && df >= 1;
+    double sum_t = sum ? gsl_cdf_tdist_Qinv(alpha / 2, df) : 0, single_t = gsl_cdf_tdist_Qinv(alpha / 2, d[larger]);
+    if (!sum || sum_t * sqrt(tester) < single_t * sqrt(ms[larger])) sed_ms = ms[larger];
+    if (!sum ||
+        gsl_cdf_fdist_Q(h / (g - 1) / tester, g - 1, df) < gsl_cdf_fdist_Q(h / (g - 1) / ms[larger], g - 1, d[larger]))
+      tester = ms[larger], df = d[larger];
   }
   assert_line(across, "hybrid x location", d[0], hl);
   assert_line(across, "hybrid x year", d[1], hy);
   assert_line(across, "hybrid x environment", d[2], hly);
   assert_close(test_json_number(across, "f"), h / (g - 1) / tester, AGREE);
   assert_close(test_json_number(across, "den_df"), df, AGREE);
-  assert_close(test_json_number(across, "sed"), sqrt(2 * tester / (L * Y * m->n_rep)), AGREE);
+  assert_close(test_json_number(across, "sed"), sqrt(2 * sed_ms / (L * Y * m->n_rep)), AGREE);
 }
 
 static void balanced_series_when_analyzed_then_the_table_is_the_textbooks(void **state)

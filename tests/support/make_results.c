@@ -222,6 +222,7 @@ static cks_analysis blank(const made *m, const made_options *o)
                         .repeatability = none,
                         .efficiency_pct = none,
                         .protected_rule = true,
+                        .apart = "",
                         .locations_as = "",
                         .interaction_p = none};
 }
@@ -250,7 +251,7 @@ static void compare_with_checks(made *m, cks_analysis *a, cks_hybrid_result *lin
       vs->pct = 100 * line->mean / a->hybrid[i].mean;
       vs->difference = line->mean - a->hybrid[i].mean;
       if (line->hybrid == r->check[k] || cks_is_missing(a->sed)) continue;
-      vs->p = 2 * gsl_cdf_tdist_Q(fabs(vs->difference) / a->sed, a->error_df);
+      if (a->significant) vs->p = 2 * gsl_cdf_tdist_Q(fabs(vs->difference) / a->sed, a->error_df);
       if (a->significant && fabs(vs->difference) > a->lsd)
         vs->differs = vs->difference > 0 ? CKS_DIFFERS_ABOVE : CKS_DIFFERS_BELOW;
     }
@@ -265,7 +266,7 @@ static void finish(made *m, const made_options *o, const cks_trait_result *t, ck
   a->mean = a->plot_mean = total / a->n_hybrid;
   double limit = cks_is_missing(a->sed) ? cks_missing() : gsl_cdf_tdist_Qinv(a->alpha / 2, a->error_df) * a->sed;
   bool compared = a->method == CKS_METHOD_ANOVA;
-  if (compared) a->lsd_df = a->error_df;
+  if (compared) a->lsd_df = a->error_df, a->equal_sed = !o->unequal;
   if (compared && a->significant && !t->arcsine) a->lsd = limit;
   if (compared && !a->significant) a->lsd_why = "F not significant at 0.05";
   if (compared && t->arcsine && a->significant) a->lsd_why = "percent tested on the arcsine scale";

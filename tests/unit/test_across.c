@@ -291,6 +291,137 @@ static void across_when_one_environment_then_none(void **state)
   made_analysis_release(&made);
 }
 
+/* A season is never fixed: over several years crossed with fixed places hybrids are tested over hybrid x year
+ * (McIntosh 1983, Agron. J. 75:153, table 2: locations fixed, years random). */
+static void across_when_places_are_fixed_and_years_crossed_then_over_hybrid_by_year(void **state)
+{
+  (void)state;
+  cks_settings settings = made_settings();
+  settings.locations_fixed = true;
+  made_analysis made = analyze_barley(false, &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  assert_close(a->f, made_line(a, "hybrid")->ms / made_line(a, "hybrid x year")->ms, 1e-12);
+  assert_close(a->den_df, 4, 0);
+  assert_close(a->lsd_df, 4, 0);
+  assert_close(a->sed, sqrt(2 * 72.9530833333334 / 12), 1e-11);
+  assert_string_equal(a->locations_as, "fixed");
+  assert_non_null(strstr(a->note, "two years"));
+  made_analysis_release(&made);
+}
+
+static void across_when_fixed_and_a_place_lacks_a_year_then_refused(void **state)
+{
+  (void)state;
+  made_plot plots[MOST];
+  test_random random = {SEED + 6};
+  printf("seed %d\n", SEED + 6);
+  size_t n = make_series(plots, &random, 2, 2, 4, 3) - 12;
+  cks_settings settings = made_settings();
+  settings.locations_fixed = true;
+  made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  assert_int_equal(a->method, CKS_METHOD_NONE);
+  assert_non_null(strstr(a->why, "not every location was there in every year"));
+  assert_null(strstr(a->why, "--locations fixed"));
+  made_analysis_release(&made);
+}
+
+/* With one place there is no place to fix: its seasons are a sample. */
+static void across_when_fixed_at_one_place_then_its_seasons_are_random(void **state)
+{
+  (void)state;
+  made_plot plots[MOST];
+  test_random random = {SEED + 7};
+  printf("seed %d\n", SEED + 7);
+  size_t n = make_series(plots, &random, 1, 3, 4, 3);
+  cks_settings settings = made_settings();
+  settings.locations_fixed = true;
+  made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  assert_close(a->f, made_line(a, "hybrid")->ms / made_line(a, "hybrid x environment")->ms, 1e-12);
+  assert_string_equal(a->locations_as, "random");
+  made_analysis_release(&made);
+}
+
+/* Lost plots at fixed places: still one season, and a place of single plots borrows its error. */
+static void across_when_fixed_with_single_plots_somewhere_then_it_is_said(void **state)
+{
+  (void)state;
+  made_plot plots[MOST];
+  test_random random = {SEED + 8};
+  printf("seed %d\n", SEED + 8);
+  size_t n = make_series(plots, &random, 3, 1, 5, 4), kept = 0;
+  for (size_t p = 0; p < n; p++)
+    if (strcmp(plots[p].location, "South") || plots[p].rep[0] == '1') plots[kept++] = plots[p];
+  cks_settings settings = made_settings();
+  settings.locations_fixed = true;
+  made_analysis made = made_analyze(made_trial(plots, kept, CKS_ROLE_YIELD, NULL), &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  assert_int_equal(a->method, CKS_METHOD_ANOVA);
+  assert_non_null(strstr(a->note, "South 2024 has no plot error of its own"));
+  assert_non_null(strstr(a->note, "this season only"));
+  assert_close(a->error_df, 24, 0);
+  made_analysis_release(&made);
+}
+
+/* A place with one value in every plot has no error: its df must not make the others' look surer. */
+static void across_when_a_place_says_nothing_then_it_is_not_in_the_means(void **state)
+{
+  (void)state;
+  made_plot plots[MOST];
+  test_random random = {SEED + 9};
+  printf("seed %d\n", SEED + 9);
+  size_t n = make_series(plots, &random, 3, 1, 5, 4);
+  for (int fixed = 0; fixed < 2; fixed++) {
+    cks_settings settings = made_settings();
+    settings.locations_fixed = fixed;
+    made_analysis two = made_analyze(made_trial(plots, 2 * n / 3, CKS_ROLE_YIELD, NULL), &settings);
+    for (size_t p = 2 * n / 3; p < n; p++) plots[p].value = 80;
+    made_analysis three = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
+    const cks_analysis *a = two.results->trait[0].across, *b = three.results->trait[0].across;
+    assert_close(b->f, a->f, 1e-12);
+    assert_close(b->error_df, a->error_df, 0);
+    assert_close(b->hybrid[0].mean, a->hybrid[0].mean, 1e-12);
+    assert_int_equal(b->n_environment, 2);
+    assert_string_equal(a->apart, "");
+    assert_string_equal(b->apart, "not in the means: East 2024 (one value in every plot)");
+    made_analysis_release(&two);
+    made_analysis_release(&three);
+  }
+}
+
+static void across_when_one_place_is_left_then_no_mean(void **state)
+{
+  (void)state;
+  made_plot plots[MOST];
+  test_random random = {SEED + 10};
+  printf("seed %d\n", SEED + 10);
+  size_t n = make_series(plots, &random, 2, 1, 5, 4);
+  for (size_t p = n / 2; p < n; p++) plots[p].value = 80;
+  cks_settings settings = made_settings();
+  made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  assert_int_equal(a->method, CKS_METHOD_NONE);
+  assert_non_null(strstr(a->why, "too few places"));
+  made_analysis_release(&made);
+}
+
+/* The sum of interactions on few df against the larger one on many: F by the larger p, the LSD by the larger t x SED.
+ * At .10 they fall apart in the barley of 1934: F over the sum, LSD over hybrid x location (20 df). */
+static void across_when_crossed_then_f_and_lsd_each_take_the_less_sure_base(void **state)
+{
+  (void)state;
+  cks_settings settings = made_settings();
+  settings.alpha = 0.10;
+  made_analysis made = analyze_barley(false, &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  assert_close(a->den_df, 5.07712793040402, 1e-10);
+  assert_close(a->lsd_df, 20, 0);
+  assert_close(a->sed, sqrt(2 * 221.650883333333 / 12), 1e-11);
+  assert_non_null(strstr(a->note, "F over the sum of interactions, LSD over hybrid x location alone"));
+  made_analysis_release(&made);
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -304,6 +435,13 @@ int main(void)
       cmocka_unit_test(across_when_not_balanced_then_no_mean_and_the_reason),
       cmocka_unit_test(across_when_fixed_without_plot_error_then_means_only),
       cmocka_unit_test(across_when_one_environment_then_none),
+      cmocka_unit_test(across_when_places_are_fixed_and_years_crossed_then_over_hybrid_by_year),
+      cmocka_unit_test(across_when_fixed_and_a_place_lacks_a_year_then_refused),
+      cmocka_unit_test(across_when_fixed_at_one_place_then_its_seasons_are_random),
+      cmocka_unit_test(across_when_fixed_with_single_plots_somewhere_then_it_is_said),
+      cmocka_unit_test(across_when_a_place_says_nothing_then_it_is_not_in_the_means),
+      cmocka_unit_test(across_when_one_place_is_left_then_no_mean),
+      cmocka_unit_test(across_when_crossed_then_f_and_lsd_each_take_the_less_sure_base),
   };
   return cmocka_run_group_tests(tests, test_start, NULL);
 }

@@ -17,7 +17,7 @@ static void expect_means_only(const double *table, size_t g, size_t r, const cha
   made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
   const cks_analysis *a = &made.results->trait[0].location[0];
   assert_int_equal(a->method, CKS_METHOD_MEANS);
-  assert_non_null(strstr(a->why, why));
+  if (!strstr(a->why, why)) fail_msg("\"%s\" says nothing of \"%s\"", a->why, why);
   assert_true(isnan(a->lsd) && isnan(a->f) && isnan(a->sed));
   assert_int_equal(a->n_top, 0);
   for (size_t i = 0; i < a->n_hybrid; i++) {
@@ -34,18 +34,18 @@ static void analyze_when_there_is_no_error_to_test_with_then_means_only(void **s
   (void)state;
   static const double single[] = {222.2, 175.3, 163.6, 184.6,
                                   172.7}; /* one corn hybrid as five entries: farm magazine */
-  static const double no_df[] = {1, 2, 3, NAN};
+  static const double no_df[] = {1, 2, NAN, NAN, 3, 5};
   static const double apart[] = {1, 2, NAN, NAN, 3, 5, NAN, NAN, NAN, NAN, 4, 6, NAN, NAN, 7, 9};
   static const double constant[] = {60, 60, 60, 60, 60, 60};
   static const double copied[] = {61, 61, 64, 64, 59, 59};
   static const double mostly_single[] = {1, NAN, NAN, 2, NAN, 3, 5, 6, 4, NAN};
   static const double alone[] = {5, 6, 7};
   expect_means_only(single, 5, 1, "one plot a hybrid");
-  expect_means_only(no_df, 2, 2, "degrees of freedom");
+  expect_means_only(no_df, 2, 3, "degrees of freedom");
   expect_means_only(apart, 4, 4, "share no rep");
   expect_means_only(constant, 3, 2, "one value in every plot");
   expect_means_only(copied, 3, 2, "to the last digit");
-  expect_means_only(mostly_single, 5, 2, "most hybrids have one plot");
+  expect_means_only(mostly_single, 5, 2, "have one plot");
   expect_means_only(alone, 1, 3, "one hybrid only");
 }
 
@@ -150,6 +150,90 @@ static void rating_when_few_values_then_medians(void **state)
   made_analysis_release(&made);
 }
 
+/* 2 x 3 plots, one lost, near 0 %: there is no SED in percent, and pairs still differ in precision. */
+static void percent_when_plots_are_lost_then_pairs_are_not_taken_as_equal(void **state)
+{
+  (void)state;
+  static const double lost[] = {2, 4, 3, 30, NAN, 41, 8, 12, 9}, whole[] = {2, 4, 3, 30, 35, 41, 8, 12, 9};
+  made_analysis made = analyze_trait(lost, 3, 3, CKS_ROLE_LODGING, NAN, NAN, CKS_BETTER_LOW);
+  const cks_analysis *a = &made.results->trait[0].location[0];
+  assert_int_equal(a->method, CKS_METHOD_ANOVA);
+  assert_true(isnan(a->sed) && !a->equal_sed);
+  assert_non_null(strstr(a->note, "pairs differ in precision"));
+  assert_true(isnan(made_line(a, "rep")->f)); /* its SS is not adjusted for hybrids */
+  made_analysis_release(&made);
+  made = analyze_trait(whole, 3, 3, CKS_ROLE_LODGING, NAN, NAN, CKS_BETTER_LOW);
+  assert_true(made.results->trait[0].location[0].equal_sed);
+  made_analysis_release(&made);
+}
+
+/* Entries once, checks in every rep: an error would be that of the checks alone. */
+static void entries_when_single_beside_repeated_checks_then_means_only(void **state)
+{
+  (void)state;
+  static const double table[] = {50, 52, 55, 61, 60, 66, 70, 72, 71, 58, NAN, NAN, NAN, 63, NAN, NAN, NAN, 47};
+  const char *const checks[] = {"A", "B", "C", NULL};
+  for (int marked = 0; marked < 2; marked++) {
+    made_plot plots[18];
+    size_t n = made_from_table(plots, table, marked ? 5 : 6, 3, made_names);
+    cks_settings settings = made_settings();
+    made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, marked ? checks : NULL), &settings);
+    const cks_analysis *a = &made.results->trait[0].location[0];
+    assert_int_equal(a->method, CKS_METHOD_MEANS);
+    assert_non_null(strstr(a->why, "have one plot"));
+    made_analysis_release(&made);
+  }
+}
+
+/* Three different ratings here, three others there: six in all, and medians at both places. */
+static void rating_when_few_values_at_each_place_then_medians_at_each(void **state)
+{
+  (void)state;
+  static const double table[] = {1, 1, 2, 2, 3, 3, 2, 3, 1};
+  made_plot plots[18];
+  size_t n = made_from_table(plots, table, 3, 3, made_names);
+  for (size_t p = 0; p < n; p++) {
+    plots[n + p] = plots[p];
+    plots[n + p].location = "There";
+    plots[n + p].value += 4;
+  }
+  cks_settings settings = made_settings();
+  cks_trial *trial = made_trial(plots, 2 * n, CKS_ROLE_APHID, NULL);
+  trial->trait[0].scale_low = 1;
+  trial->trait[0].scale_high = 9;
+  trial->trait[0].better = CKS_BETTER_LOW;
+  made_analysis made = made_analyze(trial, &settings);
+  const cks_trait_result *t = &made.results->trait[0];
+  for (size_t j = 0; j < 2; j++) {
+    assert_int_equal(t->location[j].method, CKS_METHOD_MEANS);
+    assert_non_null(strstr(t->location[j].why, "medians"));
+    assert_true(isnan(t->location[j].mean)); /* a mean of medians is neither */
+  }
+  assert_int_equal(t->across->method, CKS_METHOD_NONE);
+  assert_non_null(strstr(t->across->why, "fewer than 4 different ratings"));
+  made_analysis_release(&made);
+}
+
+/* The protected rule makes no pair's test after an F that finds nothing. */
+static void check_when_f_finds_nothing_then_no_p(void **state)
+{
+  (void)state;
+  static const double table[] = {50, 60, 55, 52, 58, 57, 54, 61, 53};
+  const char *const checks[] = {"A", NULL};
+  made_plot plots[9];
+  size_t n = made_from_table(plots, table, 3, 3, made_names);
+  cks_settings settings = made_settings();
+  for (int unprotected = 0; unprotected < 2; unprotected++) {
+    settings.unprotected = unprotected;
+    made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, checks), &settings);
+    const cks_analysis *a = &made.results->trait[0].location[0];
+    assert_true(a->p > 0.05);
+    assert_int_equal(isnan(made_row(&made, a, "B")->vs_check[0].p), !unprotected);
+    assert_close(made_row(&made, a, "B")->vs_check[0].difference, 2.0 / 3, 1e-13);
+    made_analysis_release(&made);
+  }
+}
+
 static void no_good_end_when_days_then_letters_but_no_rank(void **state)
 {
   (void)state;
@@ -233,6 +317,10 @@ int main(void)
       cmocka_unit_test(percent_when_mostly_zero_then_means_only),
       cmocka_unit_test(rating_when_scale_unknown_then_averaged_never_compared),
       cmocka_unit_test(rating_when_few_values_then_medians),
+      cmocka_unit_test(percent_when_plots_are_lost_then_pairs_are_not_taken_as_equal),
+      cmocka_unit_test(entries_when_single_beside_repeated_checks_then_means_only),
+      cmocka_unit_test(rating_when_few_values_at_each_place_then_medians_at_each),
+      cmocka_unit_test(check_when_f_finds_nothing_then_no_p),
       cmocka_unit_test(no_good_end_when_days_then_letters_but_no_rank),
       cmocka_unit_test(blocks_when_no_rep_then_reps_and_when_in_reps_then_said),
       cmocka_unit_test(outlier_when_one_plot_is_far_off_then_it_is_named),
