@@ -1,4 +1,6 @@
 /* error.c: the status sentences, and the error object whose first cause wins. */
+#include "utf8.h"
+
 #include <checkstrip/base.h>
 
 #include <stdarg.h>
@@ -20,6 +22,7 @@ cks_status cks_error_set(cks_error *error, cks_status status, const char *format
     va_start(arguments, format);
     vsnprintf(error->text, sizeof error->text, format, arguments);
     va_end(arguments);
+    cks_utf8_mend(error->text); /* a text cut short may end inside a character */
     error->status = status;
   }
   return status;

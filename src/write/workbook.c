@@ -27,8 +27,9 @@ static cks_status status_of(lxw_error result)
 void cks_book_check(cks_book *book, lxw_error result)
 {
   if (result == LXW_NO_ERROR || book->status != CKS_OK) return;
-  book->status =
-      cks_error_set(book->error, status_of(result), "cannot write the workbook: %s (is the disk full?)", lxw_strerror(result));
+  cks_status status = status_of(result);
+  book->status = cks_error_set(book->error, status, "cannot write the workbook: %s%s", lxw_strerror(result),
+                               status == CKS_IO ? " (is the disk full?)" : "");
 }
 
 /* Tries the path, so that the library meets no surprise there. */

@@ -5,6 +5,7 @@
  * against days whose number other standards fix (Modified Julian Day, J2000).
  */
 #include "../../src/core/json.h"
+#include "../../src/core/utf8.h"
 #include "support/support.h"
 
 #include <math.h>
@@ -279,6 +280,19 @@ static void error_when_set_twice_then_the_first_cause_wins(void **state)
   for (int i = 0; i < CKS_STATUS_COUNT; i++) assert_true(strlen(cks_status_text((cks_status)i)) > 3);
 }
 
+static void error_when_cut_inside_a_character_then_whole_characters_are_left(void **state)
+{
+  (void)state;
+  cks_error error = {0};
+  char text[sizeof error.text + 8];
+  size_t n = 0;
+  while (n + 3 < sizeof text)
+    n += (size_t)snprintf(text + n, sizeof text - n, n ? "\xC3\xA9" : "x"); /* x, then e acute */
+  cks_error_set(&error, CKS_DATA, "%s", text);
+  assert_int_equal(strlen(error.text) % 2, 1);
+  assert_int_equal(cks_utf8_width(error.text, SIZE_MAX), 1 + strlen(error.text) / 2);
+}
+
 /* ---- findings --------------------------------------------------------------------------------------------------- */
 
 static cks_findings *two_files(void)
@@ -482,6 +496,7 @@ int main(void)
       cmocka_unit_test(arena_when_pieces_are_taken_then_they_are_zeroed_aligned_and_apart),
       cmocka_unit_test(arena_when_count_times_size_overflows_then_it_fails_and_remembers),
       cmocka_unit_test(error_when_set_twice_then_the_first_cause_wins),
+      cmocka_unit_test(error_when_cut_inside_a_character_then_whole_characters_are_left),
       cmocka_unit_test(findings_when_a_rule_is_met_25_times_in_a_file_then_20_are_kept_and_5_counted),
       cmocka_unit_test(findings_when_sorted_then_errors_lead_by_file_line_column_rule_and_text),
       cmocka_unit_test(finding_line_when_printed_then_it_names_file_line_severity_and_rule),
