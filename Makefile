@@ -67,7 +67,7 @@ $(test_programs) $(bench_programs): $(BUILD)/tests/%: $(BUILD)/tests/%.o $(suppo
 	$(quiet)$(CC) $(CKS_LDFLAGS) -o $@ $^ $(libs) $(test_libs)
 $(fuzz_programs): $(BUILD)/tests/fuzz/replay_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/replay.o $(library)
 	$(quiet)$(CC) $(CKS_LDFLAGS) -o $@ $^ $(libs)
--include $(objects:.o=.d) $(test_programs:=.d) $(support:.o=.d)
+-include $(objects:.o=.d) $(test_programs:=.d) $(support:.o=.d) $(wildcard $(BUILD)/tests/fuzz/*.d $(BUILD)/tests/bench/*.d)
 
 do-demo: $(program)
 	@sh sample-trials/demo.sh

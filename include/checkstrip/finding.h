@@ -127,6 +127,7 @@ typedef struct {
   size_t limit;                /* kept a rule and file; SIZE_MAX with --all-findings */
   size_t n_file, room_file;
   const char **file;           /* size room_file: names as printed; cks_where.file is an index into it */
+  cks_id *file_sheet;          /* size room_file: the sheet that an entry stands for, an id of `sheet`; CKS_NONE: a whole file */
   cks_names sheet;             /* cks_where.sheet is an id of it */
   uint32_t *met;               /* size n_file * CKS_RULE_COUNT: met a file and rule; none (CKS_NONE file) is row 0 */
   cks_arena *arena;
@@ -138,6 +139,9 @@ typedef struct {
 CKS_API cks_status cks_findings_new(cks_findings **out, cks_error *error);
 CKS_API void cks_findings_free(cks_findings *findings);
 CKS_API cks_status cks_findings_file(cks_findings *findings, const char *name, cks_id *file, cks_error *error);
+/* The same for one sheet of a workbook: an entry of its own, whose findings name the sheet. */
+CKS_API cks_status cks_findings_sheet(cks_findings *findings, const char *name, const char *sheet, cks_id *file,
+                                      cks_error *error);
 /* Adds one of the rule's own severity. heading and cell may be NULL. Text: lower case, no full stop at the end. */
 CKS_API cks_status cks_findings_add(cks_findings *findings, cks_rule rule, cks_where where, const char *heading,
                                     const char *cell, cks_error *error, const char *format, ...) CKS_PRINTF(7, 8);
@@ -145,7 +149,10 @@ CKS_API cks_status cks_findings_add(cks_findings *findings, cks_rule rule, cks_w
 CKS_API bool cks_findings_wants(const cks_findings *findings, cks_rule rule, cks_id file);
 /* Errors first, then by file, line, column, rule and text: the order of all outputs. */
 CKS_API void cks_findings_sort(cks_findings *findings);
-/* `strips.csv:14: error: yield holds 'n.a', expected a number or an empty cell [not-a-number]` in the arena. */
+/* "D14", or "14" without a column, as a workbook names a cell or row. Returns into. */
+CKS_API const char *cks_where_cell(char into[CKS_NUMBER_TEXT], const cks_where *where);
+/* `strips.csv:14: error: yield holds 'n.a', expected a number or an empty cell [not-a-number]` in the arena; in a workbook
+ * the cell: `trials.xlsx:Creek!D14: ...`. */
 CKS_API const char *cks_finding_line(const cks_findings *findings, const cks_finding *finding, cks_arena *arena);
 
 #endif

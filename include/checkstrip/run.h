@@ -25,10 +25,12 @@ typedef enum { CKS_ORDER_MEAN, CKS_ORDER_NAME, CKS_ORDER_DEFAULT } cks_row_order
 typedef struct {
   /* input */
   const cks_source *places; /* NULL: none */
+  const cks_source *names;  /* who the hybrids are; NULL: none */
   const char *crop;         /* NULL: from the data, else grain sorghum */
   cks_setting_list heading; /* role = heading */
   cks_setting_list unit;    /* trait = unit */
   cks_setting_list missing; /* texts that mean missing, besides the usual ones */
+  cks_setting_list sheet;   /* sheets of workbooks that are read; none: all that look like plot tables */
   cks_date_order dates;
   bool decimal_comma;
   /* choice */

@@ -42,6 +42,7 @@ void cks_findings_free(cks_findings *findings)
   cks_arena_free(findings->arena);
   free(findings->finding);
   free(findings->file);
+  free(findings->file_sheet);
   free(findings->met);
   free(findings);
 }
@@ -59,12 +60,26 @@ cks_status cks_findings_file(cks_findings *findings, const char *name, cks_id *f
     const char **names = realloc(findings->file, room * sizeof *names);
     if (!names) return cks_error_nomem(error);
     findings->file = names;
+    cks_id *sheets = realloc(findings->file_sheet, room * sizeof *sheets);
+    if (!sheets) return cks_error_nomem(error);
+    findings->file_sheet = sheets;
     findings->room_file = room;
   }
   findings->file[n] = cks_arena_text(findings->arena, name);
+  findings->file_sheet[n] = CKS_NONE;
   findings->n_file = n + 1;
   *file = (cks_id)n;
   return cks_arena_status(findings->arena, error);
+}
+
+cks_status cks_findings_sheet(cks_findings *findings, const char *name, const char *sheet, cks_id *file,
+                              cks_error *error)
+{
+  cks_id id;
+  cks_status status = cks_names_add(&findings->sheet, sheet, strlen(sheet), &id, error);
+  if (status == CKS_OK) status = cks_findings_file(findings, name, file, error);
+  if (status == CKS_OK) findings->file_sheet[*file] = id;
+  return status;
 }
 
 static uint32_t *met_of(const cks_findings *findings, cks_rule rule, cks_id file)
@@ -96,6 +111,7 @@ cks_status cks_findings_add(cks_findings *findings, cks_rule rule, cks_where whe
   cks_severity severity = rule_facts[rule].severity;
   findings->n_severity[severity]++;
   if (where.file >= findings->n_file) where.file = CKS_NONE;
+  if (where.file != CKS_NONE && where.sheet == CKS_NONE) where.sheet = findings->file_sheet[where.file];
   uint32_t *met = met_of(findings, rule, where.file);
   if (*met < UINT32_MAX) ++*met;
   if (*met > findings->limit) {
@@ -145,14 +161,28 @@ void cks_findings_sort(cks_findings *findings)
   if (findings->n) qsort(findings->finding, findings->n, sizeof *findings->finding, compare);
 }
 
+const char *cks_where_cell(char into[CKS_NUMBER_TEXT], const cks_where *where)
+{
+  char letters[8];
+  size_t at = sizeof letters;
+  letters[--at] = '\0';
+  for (uint32_t c = where->column; c; c = (c - 1) / 26) letters[--at] = (char)('A' + (c - 1) % 26);
+  snprintf(into, CKS_NUMBER_TEXT, "%s%u", letters + at, where->line);
+  return into;
+}
+
 const char *cks_finding_line(const cks_findings *findings, const cks_finding *finding, cks_arena *arena)
 {
   const cks_where *where = &finding->where;
   const char *file = where->file < findings->n_file ? findings->file[where->file] : "";
-  const char *sheet = cks_names_text(&findings->sheet, where->sheet);
-  const char *place = where->line ? cks_arena_format(arena, "%s%s%s:%u: ", file, *sheet ? ":" : "", sheet, where->line)
-                      : *file     ? cks_arena_format(arena, "%s%s%s: ", file, *sheet ? ":" : "", sheet)
-                                  : "";
+  char cell[CKS_NUMBER_TEXT];
+  const char *sheet = cks_names_text(&findings->sheet, where->sheet),
+             *place = *file ? cks_arena_format(arena, "%s: ", file) : "";
+  if (where->sheet != CKS_NONE)
+    place = where->line ? cks_arena_format(arena, "%s:%s!%s: ", file, sheet, cks_where_cell(cell, where))
+                        : cks_arena_format(arena, "%s:%s: ", file, sheet);
+  else if (where->line)
+    place = cks_arena_format(arena, "%s:%u: ", file, where->line);
   const char *more = finding->more ? cks_arena_format(arena, " (and %u more)", finding->more) : "";
   return cks_arena_format(arena, "%s%s: %s [%s]%s", place, cks_severity_text(finding->severity), finding->text,
                           rule_facts[finding->rule].name, more);

@@ -17,7 +17,7 @@ static const char separators[SEPARATORS] = {',', ';', '\t'};
 
 typedef struct {
   const cks_reading *reading;
-  const cks_csv_handler *handler;
+  const cks_row_handler *handler;
   struct csv_parser parser;
   char separator;
   uint32_t line;      /* the one being fed */
@@ -279,7 +279,7 @@ static char find_separator(const char *text, size_t n)
   return separators[best];
 }
 
-cks_status cks_csv_read(const cks_reading *reading, const cks_source *source, const cks_csv_handler *handler,
+cks_status cks_csv_read(const cks_reading *reading, const cks_source *source, const cks_row_handler *handler,
                         bool *refused)
 {
   csv_run run = {.reading = reading, .handler = handler, .line = 1};

@@ -64,7 +64,7 @@ static cks_status say_empty(cks_reader *reader)
 static cks_status read_source(cks_reader *reader, const cks_source *source)
 {
   cks_table *table = reader->table;
-  cks_csv_handler handler = {reader, cks_reader_cell, cks_reader_row, cks_reader_drop};
+  cks_row_handler handler = {reader, cks_reader_cell, cks_reader_row, cks_reader_drop};
   bool refused = false;
   cks_status status =
       cks_findings_file(reader->reading.findings, source->name, &reader->reading.file, reader->reading.error);

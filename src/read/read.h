@@ -46,14 +46,15 @@ cks_status cks_decoder_next(cks_decoder *decoder, uint32_t line, const char **te
 
 /* ---- csv.c: text to cells --------------------------------------------------------------------------------------- */
 
-/* Cells come trimmed, line breaks in them as spaces. row and drop return false to stop reading the file. */
+/* How a parser hands on what it finds, cell by cell from the first column on (empty ones too). Cells come trimmed, line
+ * breaks in them as spaces. row and drop return false to stop reading the file or sheet. */
 typedef struct {
   void *to;
   void (*cell)(void *to, const char *text, size_t n, uint32_t line); /* line: of its row */
   bool (*row)(void *to, uint32_t line); /* the cells since the last row or drop are a row that begins on this line */
   bool (*drop)(void *to);               /* they are not: the row is faulty and was reported */
-} cks_csv_handler;
-cks_status cks_csv_read(const cks_reading *reading, const cks_source *source, const cks_csv_handler *handler,
+} cks_row_handler;
+cks_status cks_csv_read(const cks_reading *reading, const cks_source *source, const cks_row_handler *handler,
                         bool *refused);
 
 /* ---- cells.c: what one cell says -------------------------------------------------------------------------------- */

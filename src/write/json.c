@@ -76,19 +76,6 @@ static void put_left_out(const job *j)
   cks_json_end(j->json);
 }
 
-/* "C14": the cell's name in a sheet; NULL for a text file, which has lines. */
-static const char *cell_name(char into[CKS_NUMBER_TEXT], const cks_where *where)
-{
-  if (where->sheet == CKS_NONE || !where->line || !where->column) return NULL;
-  char letters[8];
-  size_t n = 0;
-  for (uint32_t c = where->column; c; c = (c - 1) / 26) letters[n++] = (char)('A' + (c - 1) % 26);
-  size_t at = 0;
-  while (n) into[at++] = letters[--n];
-  snprintf(into + at, CKS_NUMBER_TEXT - at, "%u", where->line);
-  return into;
-}
-
 static void put_findings(const job *j)
 {
   cks_json_array(j->json, "findings");
@@ -101,7 +88,8 @@ static void put_findings(const job *j)
     cks_json_text(j->json, "file", file_name(j, f->where.file));
     cks_json_text(j->json, "sheet",
                   f->where.sheet == CKS_NONE ? NULL : cks_names_text(&j->findings->sheet, f->where.sheet));
-    cks_json_text(j->json, "cell", cell_name(cell, &f->where));
+    bool named = f->where.sheet != CKS_NONE && f->where.line && f->where.column; /* a text file has lines */
+    cks_json_text(j->json, "cell", named ? cks_where_cell(cell, &f->where) : NULL);
     put_count_or_null(j->json, "line", f->where.line);
     put_count_or_null(j->json, "column", f->where.column);
     cks_json_text(j->json, "heading", given(f->heading));
