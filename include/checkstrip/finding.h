@@ -22,6 +22,13 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(TOO_LARGE, "too-large", ERROR, "A cell, a line, or the number of columns or rows is beyond what is read.")        \
   X(EXTRA_CELLS, "extra-cells", ERROR, "A row holds more filled cells than there are headings.")                      \
   X(SHORT_ROW, "short-row", NOTE, "A row holds fewer cells than there are headings; the rest is missing.")            \
+  /* where the table stands */                                                                                        \
+  X(ROWS_ABOVE, "rows-above", NOTE, "Rows above the headings are no plots and were passed over.")                     \
+  X(SAID_ABOVE, "said-above", NOTE, "A fact above the headings (Location: ...) was taken for the whole table.")       \
+  X(HEADING_ROWS, "heading-rows", NOTE, "Headings and units on several rows were put together.")                      \
+  X(NOT_A_PLOT, "not-a-plot", NOTE, "A row of means, totals or remarks is no plot and was passed over.")              \
+  X(WIDE_TAKEN, "wide-taken", NOTE, "Columns a rep, year or place were taken as one row a plot.")                     \
+  X(WIDE_TABLE, "wide-table", ERROR, "Columns a rep or place do not say clearly what they hold.")                     \
   /* headings and units */                                                                                            \
   X(HEADING_UNKNOWN, "heading-unknown", NOTE, "A column whose heading nobody knows is not used.")                     \
   X(HEADING_NEAR, "heading-near", WARNING, "A heading is close to one that is known; the column is not used.")        \
@@ -42,6 +49,8 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(CROP_UNKNOWN, "crop-unknown", ERROR, "A crop is named that is not in the table of crops.")                        \
   /* cells */                                                                                                         \
   X(NOT_A_NUMBER, "not-a-number", ERROR, "A cell of a numeric column holds something else.")                          \
+  X(FOOTNOTE_MARK, "footnote-mark", WARNING, "A number carries a mark such as * and was read without it.")            \
+  X(PERCENT_SIGN, "percent-sign", NOTE, "A number in a column of percent carries the sign and was read without it.")  \
   X(NOT_A_DATE, "not-a-date", ERROR, "A cell of a date column holds no date that exists.")                            \
   X(COMMA_IN_NUMBER, "comma-in-number", ERROR, "A comma in a number could be a decimal or a thousands mark.")         \
   X(DATE_ORDER, "date-order", ERROR, "Dates could be month/day or day/month and no cell decides.")                    \

@@ -127,10 +127,17 @@ typedef struct {
   cks_id *name;            /* size n_row, NAME: ids of the table's names; CKS_NONE missing; NULL otherwise */
 } cks_column;
 
+typedef enum {
+  CKS_ODD_CELL,   /* something else than the column's kind; its value is missing */
+  CKS_ODD_MARKED, /* a number with a footnote's mark behind it: the value is the number */
+  CKS_ODD_PERCENT /* a number with a percent sign in a column of percent, likewise */
+} cks_odd_kind;
+
 typedef struct {
   uint32_t row, column; /* 0-based */
   cks_id text;          /* as it stood in the file */
-} cks_odd; /* a cell that holds something else than its column's kind; its value is missing */
+  cks_odd_kind kind;
+} cks_odd;
 
 typedef struct {
   size_t n_row, n_column, n_odd;

@@ -21,6 +21,10 @@ static const char *cure_of(cks_audit_work *work, const cks_column *column, const
     return "show the column as dates in the spreadsheet and save it again";
   if (column->kind == CKS_NUMBER && end != text && *end && text[0] != '0' && fabs(number) < LARGEST_VALUE)
     return cks_arena_format(work->arena, "write %.15g alone if that is meant", number);
+  if (column->kind == CKS_NUMBER &&
+      (text[0] == '<' || text[0] == '>' || cks_audit_same(text, "trace") || cks_audit_same(text, "tr")))
+    return cks_arena_format(work->arena,
+                            "write the number that is to stand for it, or give --missing \"%s\" to leave it out", text);
   return cks_arena_format(work->arena, "correct it, or give --missing \"%s\" if it means missing", text);
 }
 
@@ -31,6 +35,14 @@ static cks_status odd_cell(cks_audit_work *work, const cks_odd *odd)
   if (!cks_findings_wants(work->findings, column->kind == CKS_DATE ? CKS_RULE_NOT_A_DATE : CKS_RULE_NOT_A_NUMBER,
                           work->table->file[odd->row]))
     text = ""; /* counted, not worded */
+  if (odd->kind == CKS_ODD_MARKED)
+    return cks_audit_say(work, CKS_RULE_FOOTNOTE_MARK, odd->row, column, text,
+                         "%s holds '%s', read without the mark; if it means that the plot is not to be used, give the "
+                         "row a reason in a leave_out column",
+                         column->heading, text);
+  if (odd->kind == CKS_ODD_PERCENT)
+    return cks_audit_say(work, CKS_RULE_PERCENT_SIGN, odd->row, column, text, "%s holds '%s', read without the sign",
+                         column->heading, text);
   if (column->kind == CKS_DATE)
     return cks_audit_say(work, CKS_RULE_NOT_A_DATE, odd->row, column, text,
                          "%s holds '%s', expected a date such as 2026-05-20 or an empty cell; %s", column->heading,

@@ -133,6 +133,110 @@ bool cks_cell_is_named_missing(const cks_setting_list *missing, const char *text
   return false;
 }
 
+/* ---- marks of footnotes, rows that are no plots ----------------------------------------------------------------- */
+
+static const char *const footnote_marks[] = {"*",        "\xE2\x80\xA0", "\xE2\x80\xA1",
+                                             "\xC2\xA7", "\xC2\xB6",     "#"}; /* daggers, section, pilcrow */
+enum { N_MARKS = sizeof footnote_marks / sizeof *footnote_marks };
+
+size_t cks_cell_unmarked(const char *text, size_t n)
+{
+  for (bool more = true; more && n;) {
+    more = false;
+    for (size_t i = 0; i < N_MARKS && !more; i++) {
+      size_t length = strlen(footnote_marks[i]);
+      more = n >= length && !memcmp(text + n - length, footnote_marks[i], length);
+      if (more) n -= length;
+    }
+  }
+  return n;
+}
+
+/* Letters of a text that heads such a row; of those marked, digits may follow (a level of test). */
+static const struct {
+  const char *letters;
+  bool level;
+} summaries[] = {{"mean", false},
+                 {"means", false},
+                 {"average", false},
+                 {"averages", false},
+                 {"avg", false},
+                 {"total", false},
+                 {"totals", false},
+                 {"subtotal", false},
+                 {"grandtotal", false},
+                 {"sum", false},
+                 {"grandmean", false},
+                 {"grandaverage", false},
+                 {"overallmean", false},
+                 {"overallaverage", false},
+                 {"trialmean", false},
+                 {"trialaverage", false},
+                 {"testmean", false},
+                 {"testaverage", false},
+                 {"locationmean", false},
+                 {"locationaverage", false},
+                 {"checkmean", false},
+                 {"checkaverage", false},
+                 {"median", false},
+                 {"minimum", false},
+                 {"maximum", false},
+                 {"lsd", true},
+                 {"cv", false},
+                 {"cvpercent", false},
+                 {"coefficientofvariation", false},
+                 {"sd", false},
+                 {"stddev", false},
+                 {"stdev", false},
+                 {"standarddeviation", false},
+                 {"standarderror", false},
+                 {"stderror", false},
+                 {"sed", false},
+                 {"probf", false},
+                 {"prf", false},
+                 {"pf", false},
+                 {"pvalue", false},
+                 {"probability", false},
+                 {"significance", false},
+                 {"errordf", false}};
+
+bool cks_cell_is_summary(const char *text)
+{
+  char letters[32];
+  size_t used = 0;
+  bool digits = false;
+  for (; *text; text++) {
+    char c = lower(*text);
+    digits |= is_digit(c);
+    if ((c >= 'a' && c <= 'z') || (unsigned char)c >= 0x80) {
+      if (used + 1 == sizeof letters) return false;
+      letters[used++] = c;
+    }
+  }
+  letters[used] = '\0';
+  for (size_t i = 0; i < sizeof summaries / sizeof *summaries; i++)
+    if (!strcmp(letters, summaries[i].letters)) return !digits || summaries[i].level;
+  return false;
+}
+
+bool cks_cell_is_remark(const char *text, size_t n)
+{
+  enum { WORDS_OF_A_SENTENCE = 5 };
+  static const char *const openings[] = {"note",           "footnote", "source",  "remark",   "lsd",
+                                         "means followed", "* ",       "planted", "harvested"};
+  size_t spaces = 0;
+  for (size_t i = 0; i < n; i++) spaces += text[i] == ' ';
+  for (size_t i = 0; i < N_MARKS; i++)
+    if (!strncmp(text, footnote_marks[i], strlen(footnote_marks[i]))) return true;
+  for (size_t i = 0; i < sizeof openings / sizeof *openings; i++) {
+    size_t length = strlen(openings[i]);
+    if (n > length && same_letters(text, length, openings[i]) && strchr(" :.s", text[length])) return true;
+  }
+  bool item = n > 2 && (is_digit(text[0]) || (lower(text[0]) >= 'a' && lower(text[0]) <= 'z')) &&
+              (text[1] == ')' || text[2] == ')') && spaces;
+  return item || spaces + 1 >= WORDS_OF_A_SENTENCE;
+}
+
 /* ---- dates ------------------------------------------------------------------------------------------------------ */
 
 /* A run of at most `most` digits at *at; its value, or -1 when there is none or it is longer. */

@@ -114,21 +114,28 @@ void cks_reader_shrink(cks_reader *reader)
 
 /* ---- values ----------------------------------------------------------------------------------------------------- */
 
+/* As much of text as fits, whole characters; its length. */
+static size_t copy_cut(char into[CKS_WITNESS_TEXT], const char *text, size_t n)
+{
+  if (n >= CKS_WITNESS_TEXT) {
+    n = CKS_WITNESS_TEXT - 1;
+    while (n && ((unsigned char)text[n] & 0xC0) == 0x80) n--; /* not within a character */
+  }
+  memcpy(into, text, n);
+  into[n] = '\0';
+  return n;
+}
+
 static void note_witness(const cks_reader *reader, cks_slot *slot, int kind, const char *text, size_t n)
 {
   cks_witness *witness = &slot->witness[kind];
   if (witness->line) return;
   witness->line = reader->row_line;
-  if (n >= CKS_WITNESS_TEXT) {
-    n = CKS_WITNESS_TEXT - 1;
-    while (n && ((unsigned char)text[n] & 0xC0) == 0x80) n--; /* not within a character */
-  }
-  memcpy(witness->cell, text, n);
-  witness->cell[n] = '\0';
+  copy_cut(witness->cell, text, n);
 }
 
 /* Remembers a cell that is not what its column holds; kept by row, then column. */
-static void keep_odd(cks_reader *reader, const cks_slot *slot, const char *text, size_t n)
+static void keep_odd(cks_reader *reader, const cks_slot *slot, cks_odd_kind kind, const char *text, size_t n)
 {
   cks_table *table = reader->table;
   cks_id id;
@@ -144,12 +151,36 @@ static void keep_odd(cks_reader *reader, const cks_slot *slot, const char *text,
   if (reader->status != CKS_OK) return;
   size_t at = table->n_odd++;
   for (; at > reader->first_odd && table->odd[at - 1].column > slot->column; at--) table->odd[at] = table->odd[at - 1];
-  table->odd[at] = (cks_odd){(uint32_t)table->n_row, slot->column, id};
+  table->odd[at] = (cks_odd){(uint32_t)table->n_row, slot->column, id, kind};
 }
 
 static bool means_missing(const cks_reader *reader, const char *text, size_t n)
 {
   return cks_cell_is_mark(text, n) || cks_cell_is_named_missing(&reader->reading.settings->missing, text, n);
+}
+
+/* "62*", "14.5 %": the number, and what stands behind it is kept in sight. */
+static double take_marked(cks_reader *reader, const cks_slot *slot, const char *text, size_t n)
+{
+  bool percent = reader->table->column[slot->column].unit == CKS_UNIT_PERCENT;
+  size_t length = n;
+  cks_odd_kind kind = CKS_ODD_CELL;
+  double value = cks_missing();
+  if (length > 1 && text[length - 1] == '%' && percent) {
+    length--;
+    kind = CKS_ODD_PERCENT;
+  } else {
+    length = cks_cell_unmarked(text, n);
+    if (length < n) kind = CKS_ODD_MARKED;
+  }
+  while (length && text[length - 1] == ' ') length--;
+  cks_text_number number = cks_read_number(text, length, reader->reading.settings->decimal_comma, reader->c, &value);
+  if (kind != CKS_ODD_CELL && (number == CKS_TEXT_PLAIN || number == CKS_TEXT_MARKED)) {
+    keep_odd(reader, slot, kind, text, n);
+    return value;
+  }
+  keep_odd(reader, slot, CKS_ODD_CELL, text, n);
+  return cks_missing();
 }
 
 static double take_number(cks_reader *reader, cks_slot *slot, const char *text, size_t n)
@@ -166,7 +197,7 @@ static double take_number(cks_reader *reader, cks_slot *slot, const char *text, 
   else if (kind == CKS_TEXT_OTHER)
     note_witness(reader, slot, CKS_WITNESS_OTHER, text, n);
   else if (!cks_cell_is_mark(text, n))
-    keep_odd(reader, slot, text, n);
+    value = take_marked(reader, slot, text, n);
   return value;
 }
 
@@ -185,8 +216,30 @@ static double take_date(cks_reader *reader, cks_slot *slot, const char *text, si
       value += CKS_OPEN_ORDER;
     }
   }
-  if (cks_is_missing(value)) keep_odd(reader, slot, text, n);
+  if (cks_is_missing(value)) keep_odd(reader, slot, CKS_ODD_CELL, text, n);
   return value;
+}
+
+/* Does the name stand in rows of means or totals ("Average", "LSD (0.05)"), or is it the heading once more? Each name is
+ * judged once. */
+static bool is_no_plot_word(cks_reader *reader, const cks_slot *slot, cks_id id)
+{
+  if (id >= reader->room_judged) {
+    size_t room = reader->table->names.n_at + FIRST_ROOM;
+    if (!resize(&reader->judged, room, 1)) {
+      reader->status = cks_error_nomem(reader->reading.error);
+      return false;
+    }
+    memset(reader->judged + reader->room_judged, 0, room - reader->room_judged);
+    reader->room_judged = room;
+  }
+  enum { PLOT = 1, NO_PLOT };
+  if (!reader->judged[id]) {
+    const char *text = cks_names_text(&reader->table->names, id);
+    bool heading = slot->plot_word && cks_word_same(text, reader->heading[slot - reader->slot]);
+    reader->judged[id] = heading || cks_cell_is_summary(text) ? NO_PLOT : PLOT;
+  }
+  return reader->judged[id] == NO_PLOT;
 }
 
 static cks_id take_name(cks_reader *reader, cks_slot *slot, const char *text, size_t n)
@@ -194,15 +247,22 @@ static cks_id take_name(cks_reader *reader, cks_slot *slot, const char *text, si
   cks_names *names = &reader->table->names;
   if (slot->last != CKS_NONE) {
     const char *last = names->text + names->at[slot->last];
-    if (!strncmp(last, text, n) && !last[n]) return slot->last;
+    if (!strncmp(last, text, n) && !last[n]) {
+      reader->key_given |= slot->key;
+      return slot->last;
+    }
   }
   if (means_missing(reader, text, n)) {
-    if (slot->hybrid) keep_odd(reader, slot, text, n);
+    if (slot->hybrid) keep_odd(reader, slot, CKS_ODD_CELL, text, n);
     return CKS_NONE;
   }
   cks_id id = CKS_NONE;
   reader->status = cks_names_add(names, text, n, &id, reader->reading.error);
-  slot->last = id;
+  bool word = reader->status == CKS_OK && is_no_plot_word(reader, slot, id);
+  if (word) reader->word = id;
+  reader->plot_word |= word && slot->plot_word;
+  reader->key_given |= slot->key && !word;
+  slot->last = word ? CKS_NONE : id; /* so that the word is met again in the next row */
   return id;
 }
 
@@ -300,7 +360,7 @@ void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line)
     clear_cell(slot, row);
     return;
   }
-  reader->n_filled++;
+  if (!reader->n_filled++) reader->n_text = copy_cut(reader->text, text, n);
   switch (slot->kind) {
   case CKS_SLOT_NUMBER:
     slot->number[row] = take_number(reader, slot, text, n);
@@ -323,6 +383,28 @@ static void begin_row(cks_reader *reader)
 {
   reader->n_cell = reader->n_filled = reader->n_extra = 0;
   reader->first_odd = reader->table->n_odd;
+  reader->word = CKS_NONE;
+  reader->plot_word = reader->key_given = false;
+}
+
+/* A row of means or totals, the headings once more, or a remark below the table. It is reported. */
+static bool is_no_plot(cks_reader *reader, uint32_t line)
+{
+  cks_where where = {reader->reading.file, CKS_NONE, line, 0};
+  bool word = reader->plot_word || (reader->word != CKS_NONE && !reader->key_given);
+  size_t appended = reader->form->n_constant + (reader->form->level != CKS_LEVEL_NONE);
+  bool remark = !word && reader->n_filled == 1 + appended && !reader->n_extra && cks_cell_is_remark(reader->text, reader->n_text);
+  if (word) {
+    const char *text = cks_names_text(&reader->table->names, reader->word);
+    reader->status =
+        cks_findings_add(reader->reading.findings, CKS_RULE_NOT_A_PLOT, where, NULL, text, reader->reading.error,
+                         "'%.80s' begins no plot: a row of means or totals, or headings; it is passed over", text);
+  } else if (remark) {
+    reader->status =
+        cks_findings_add(reader->reading.findings, CKS_RULE_NOT_A_PLOT, where, NULL, reader->text,
+                         reader->reading.error, "a remark is no plot and is passed over: '%s'", reader->text);
+  }
+  return word || remark;
 }
 
 static void say_width(cks_reader *reader, uint32_t line)
@@ -351,7 +433,9 @@ bool cks_reader_row(void *to, uint32_t line)
     begin_row(reader);
     return go_on;
   }
-  if (reader->n_filled + reader->n_extra) {
+  if (reader->n_filled + reader->n_extra && is_no_plot(reader, line)) {
+    table->n_odd = reader->first_odd;
+  } else if (reader->n_filled + reader->n_extra) {
     say_width(reader, line);
     for (size_t i = reader->n_cell; i < reader->n_slot; i++) clear_cell(&reader->slot[i], table->n_row);
     table->line[table->n_row] = line;

@@ -5,7 +5,7 @@
 #ifndef CKS_READ_COLUMNS_H
 #define CKS_READ_COLUMNS_H
 
-#include "read.h"
+#include "find.h"
 
 enum { CKS_WITNESS_TEXT = 40 };
 
@@ -32,6 +32,8 @@ typedef enum { CKS_SLOT_UNUSED, CKS_SLOT_NAMELESS, CKS_SLOT_NUMBER, CKS_SLOT_NAM
 typedef struct {
   cks_slot_kind kind;
   bool hybrid;    /* the hybrid's name: a missing mark there is kept in sight */
+  bool plot_word; /* says which plot it is: "Mean" there makes the row none */
+  bool key;       /* a row that has it is a plot: the hybrid, else the plot's number */
   cks_id column;  /* of the table; CKS_NONE when unused */
   bool marked;    /* number: some cell has a decimal mark */
   double *number; /* the table column's values; set anew when the columns grow */
@@ -48,7 +50,9 @@ typedef struct {
   cks_heading_context context;
   cks_names reported; /* folded unknown headings that were reported */
   cks_names met;      /* all headings as written */
-  bool all_headings;  /* every file's headings were read */
+  uint8_t *judged;    /* size room_judged, by id of the table's names: see columns.c */
+  size_t room_judged;
+  bool all_headings; /* every file's headings were read */
   size_t room_row, room_odd, room_column;
   /* of the present file */
   cks_status status;
@@ -59,9 +63,14 @@ typedef struct {
   size_t n_slot, n_needed; /* n_needed: up to the last heading that is not empty */
   size_t first_row;
   uint32_t heading_line;
+  const cks_form *form; /* how the file is a table: cells that it appends to each row are always filled */
   /* of the present row */
   uint32_t row_line;
   size_t n_cell, n_filled, n_extra, first_odd;
+  cks_id word;                 /* a name that stands in rows of means or totals; CKS_NONE */
+  bool plot_word, key_given;   /* such a word says which plot it is; the key is given */
+  char text[CKS_WITNESS_TEXT]; /* the first filled cell */
+  size_t n_text;
 } cks_reader;
 
 cks_where cks_reader_where(const cks_reader *reader, uint32_t line, size_t slot);

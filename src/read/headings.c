@@ -373,7 +373,7 @@ static bool stated_unit(const cks_heading_context *context, const char *text, co
     bool by_role = cks_vocabulary_find(context->vocabulary, key, strlen(key), &role) && role == h->role &&
                    (role != CKS_ROLE_DISEASE || cks_word_same(key, h->key));
     if (!by_role && !cks_word_same(key, h->key) && !cks_word_same(key, text) && !cks_word_same(key, base)) continue;
-    context->unit_met[i] = true;
+    if (!context->asking) context->unit_met[i] = true;
     cks_unit unit;
     if (!cks_unit_find(list->pair[i].value, &unit)) continue; /* reported once, see cks_reader_unmet */
     found = h->unit_stated = true;
@@ -396,7 +396,7 @@ static void name_column(cks_heading *h, const char *base, size_t n)
 static void meet_traits(const cks_heading_context *context, const char *text, const char *base, const char *key)
 {
   const cks_setting_list *list = &context->settings->trait;
-  for (size_t i = 0; i < list->n; i++)
+  for (size_t i = 0; i < list->n && !context->asking; i++)
     if (cks_word_same(list->pair[i].key, text) || cks_word_same(list->pair[i].key, base) ||
         cks_word_same(list->pair[i].key, key))
       context->trait_met[i] = true;
@@ -452,7 +452,7 @@ void cks_heading_read(const cks_heading_context *context, const char *text, cks_
     if (!cks_word_same(named, text) && !cks_word_same(named, p.base)) continue;
     known = heading->explicit_role =
         cks_vocabulary_find(context->vocabulary, list->pair[i].key, strlen(list->pair[i].key), &heading->role);
-    if (known) context->heading_met[i] = true;
+    if (known && !context->asking) context->heading_met[i] = true;
   }
   if (!known) known = find_role(context, text, p.base, n, &heading->role);
   if (known) {
@@ -463,6 +463,6 @@ void cks_heading_read(const cks_heading_context *context, const char *text, cks_
   }
   if (known)
     conclude(context, text, p.base, n, &e, heading);
-  else
+  else if (!context->asking)
     heading->near = cks_vocabulary_near(context->vocabulary, p.base, strlen(p.base), &heading->near_role);
 }

@@ -46,7 +46,8 @@ static cks_status say_unknown(cks_reader *reader, size_t slot, const cks_heading
              "'%.200s' is not known and not used; did you mean '%s'? rename it, or give --heading %s=\"%.200s\"",
              heading, fact->label, fact->key, heading);
   } else {
-    snprintf(text, sizeof text, "'%.200s' is not known and not used; --trait \"%.200s\" makes it a trait if it holds numbers", heading,
+    snprintf(text, sizeof text,
+             "'%.200s' is not known and not used; --trait \"%.200s\" makes it a trait if it holds numbers", heading,
              heading);
   }
   return say(reader, rule, slot, text);
@@ -167,6 +168,9 @@ static cks_status use_column(cks_reader *reader, size_t slot, const cks_heading 
   }
   to->kind = fact->kind == CKS_NUMBER ? CKS_SLOT_NUMBER : fact->kind == CKS_NAME ? CKS_SLOT_NAME : CKS_SLOT_DATE;
   to->hybrid = h->role == CKS_ROLE_HYBRID;
+  to->key = h->role == CKS_ROLE_HYBRID || h->role == CKS_ROLE_TREATMENT || h->role == CKS_ROLE_ENTRY ||
+            h->role == CKS_ROLE_CODE || h->role == CKS_ROLE_PLOT;
+  to->plot_word = to->key || h->role == CKS_ROLE_REP || h->role == CKS_ROLE_BLOCK;
   return status;
 }
 

@@ -15,7 +15,7 @@ static cks_status reader_init(cks_reader *reader, const cks_settings *settings, 
   reader->c = newlocale(LC_ALL_MASK, "C", (locale_t)0);
   cks_table *table = reader->table = calloc(1, sizeof *table);
   bool *met = calloc(settings->heading.n + settings->unit.n + settings->trait.n + 1, sizeof *met);
-  reader->context = (cks_heading_context){settings, &reader->vocabulary, met, met, met};
+  reader->context = (cks_heading_context){settings, &reader->vocabulary, met, met, met, false};
   if (!reader->c || !table || !met) return cks_error_nomem(error);
   reader->context.unit_met += settings->heading.n;
   reader->context.trait_met += settings->heading.n + settings->unit.n;
@@ -34,6 +34,7 @@ static void reader_release(cks_reader *reader)
   cks_names_release(&reader->met);
   free(reader->context.heading_met);
   free(reader->heading);
+  free(reader->judged);
   free(reader->slot);
 }
 
@@ -64,7 +65,8 @@ static cks_status say_empty(cks_reader *reader)
 static cks_status read_source(cks_reader *reader, const cks_source *source)
 {
   cks_table *table = reader->table;
-  cks_row_handler handler = {reader, cks_reader_cell, cks_reader_row, cks_reader_drop};
+  cks_heading_context asking = reader->context;
+  cks_finder finder;
   bool refused = false;
   cks_status status =
       cks_findings_file(reader->reading.findings, source->name, &reader->reading.file, reader->reading.error);
@@ -76,8 +78,16 @@ static cks_status read_source(cks_reader *reader, const cks_source *source)
   reader->faulty = false;
   reader->first_row = table->n_row;
   reader->first_odd = table->n_odd;
-  status = cks_csv_read(&reader->reading, source, &handler, &refused);
+  reader->word = CKS_NONE;
+  asking.asking = true;
+  reader->form = &finder.form;
+  status = cks_finder_init(&finder, &reader->reading, &asking,
+                           (cks_row_handler){reader, cks_reader_cell, cks_reader_row, cks_reader_drop});
+  cks_row_handler handler = cks_finder_handler(&finder);
+  if (status == CKS_OK) status = cks_csv_read(&reader->reading, source, &handler, &refused);
+  if (status == CKS_OK && !refused) status = cks_finder_end(&finder);
   if (status == CKS_OK) status = reader->status;
+  cks_finder_release(&finder);
   reader->faulty = reader->faulty || refused;
   if (reader->in_heading) reader->n_slot = 0; /* there are headings, but not what they stand for */
   if (status == CKS_OK) status = say_empty(reader);

@@ -72,6 +72,12 @@ typedef struct {
   double mdy, dmy; /* day numbers; NaN: no such day in that order. Equal when the order does not matter */
 } cks_text_date;
 cks_text_date cks_cell_date(const char *text, size_t n);
+/* Bytes of text without a footnote's marks (* and the signs of its kind) behind it; n when there is none. */
+size_t cks_cell_unmarked(const char *text, size_t n);
+/* "Mean", "Grand average", "LSD (0.05)", "C.V. %": what heads a row of means, totals or tests. */
+bool cks_cell_is_summary(const char *text);
+/* A footnote or a sentence, nothing that names a plot. */
+bool cks_cell_is_remark(const char *text, size_t n);
 /* ".", "-", "NA", "N/A" of any case; and what --missing names. */
 bool cks_cell_is_mark(const char *text, size_t n);
 bool cks_cell_is_named_missing(const cks_setting_list *missing, const char *text, size_t n);
@@ -115,6 +121,7 @@ typedef struct {
   const cks_settings *settings;
   const cks_vocabulary *vocabulary;
   bool *heading_met, *unit_met, *trait_met; /* sizes of the lists of settings: some file has it */
+  bool asking; /* only whether a heading is known: nothing is met, and no near word is looked for */
 } cks_heading_context;
 void cks_heading_read(const cks_heading_context *context, const char *text, cks_heading *heading);
 

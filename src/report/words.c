@@ -275,7 +275,7 @@ const char *cks_words_doubts(cks_draft *draft, const cks_trait_result *trait, co
     text = cks_draft_sentence(
         draft, text,
         cks_arena_format(draft->arena,
-                         "The error stands on %.2g degrees of freedom only: weak evidence, whatever it says.",
-                         a->den_df));
+                         "The error stands on %.2g degree%s of freedom only: weak evidence, whatever it says.",
+                         a->den_df, a->den_df == 1 ? "" : "s"));
   return text;
 }
