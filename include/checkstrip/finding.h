@@ -27,6 +27,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(SAID_ABOVE, "said-above", NOTE, "A fact above the headings (Location: ...) was taken for the whole table.")       \
   X(HEADING_ROWS, "heading-rows", NOTE, "Headings and units on several rows were put together.")                      \
   X(NOT_A_PLOT, "not-a-plot", NOTE, "A row of means, totals or remarks is no plot and was passed over.")              \
+  X(SECOND_TABLE, "second-table", ERROR, "A second table with other headings stands below the first.")                \
   X(WIDE_TAKEN, "wide-taken", NOTE, "Columns a rep, year or place were taken as one row a plot.")                     \
   X(WIDE_TABLE, "wide-table", ERROR, "Columns a rep or place do not say clearly what they hold.")                     \
   /* headings and units */                                                                                            \

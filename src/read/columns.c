@@ -387,15 +387,44 @@ static void begin_row(cks_reader *reader)
   reader->plot_word = reader->key_given = false;
 }
 
+/* Does the present row hold nothing but the headings once more? */
+static bool repeats_headings(const cks_reader *reader)
+{
+  const cks_table *table = reader->table;
+  size_t row = table->n_row;
+  bool same = true;
+  for (size_t i = 0; i < reader->n_slot && same; i++) {
+    const cks_slot *slot = &reader->slot[i];
+    cks_id text = CKS_NONE;
+    if (slot->kind == CKS_SLOT_NAME) text = slot->name[row];
+    for (size_t odd = reader->first_odd; odd < table->n_odd; odd++)
+      if (table->odd[odd].column == slot->column) text = table->odd[odd].text;
+    if (text != CKS_NONE) same = cks_word_same(cks_names_text(&table->names, text), reader->heading[i]);
+  }
+  return same;
+}
+
+static cks_status say_second_table(cks_reader *reader, cks_where where)
+{
+  reader->faulty = true;
+  return cks_findings_add(
+      reader->reading.findings, CKS_RULE_SECOND_TABLE, where, NULL, NULL, reader->reading.error,
+      "headings that are not those above stand here, and a second table below them; put it into a file "
+      "or sheet of its own");
+}
+
 /* A row of means or totals, the headings once more, or a remark below the table. It is reported. */
 static bool is_no_plot(cks_reader *reader, uint32_t line)
 {
   cks_where where = {reader->reading.file, CKS_NONE, line, 0};
+  const char *text = cks_names_text(&reader->table->names, reader->word);
   bool word = reader->plot_word || (reader->word != CKS_NONE && !reader->key_given);
   size_t appended = reader->form->n_constant + (reader->form->level != CKS_LEVEL_NONE);
-  bool remark = !word && reader->n_filled == 1 + appended && !reader->n_extra && cks_cell_is_remark(reader->text, reader->n_text);
-  if (word) {
-    const char *text = cks_names_text(&reader->table->names, reader->word);
+  bool remark =
+      !word && reader->n_filled == 1 + appended && !reader->n_extra && cks_cell_is_remark(reader->text, reader->n_text);
+  if (word && !cks_cell_is_summary(text) && !repeats_headings(reader)) {
+    reader->status = say_second_table(reader, where);
+  } else if (word) {
     reader->status =
         cks_findings_add(reader->reading.findings, CKS_RULE_NOT_A_PLOT, where, NULL, text, reader->reading.error,
                          "'%.80s' begins no plot: a row of means or totals, or headings; it is passed over", text);

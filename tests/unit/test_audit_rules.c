@@ -103,6 +103,7 @@ static const rule_case cases[] = {
     {RULE(NOT_A_PLOT), PLOTS, 6, CSV(H ROWS "A,,Mean,86\n"), CSV(H ROWS "A,1,Meaner,86\n"), NULL, {0}},
     {RULE(NOT_A_PLOT), PLOTS, 6, CSV(H ROWS "* birds came before the combine\n"), GOOD, NULL, {0}},
     {RULE(NOT_A_PLOT), PLOTS, 4, CSV(H "A,1,Ash,90\nA,1,Bay,80\n" H "A,2,Ash,91\nA,2,Bay,83\n"), GOOD, NULL, {0}},
+    {RULE(SECOND_TABLE), PLOTS, 4, CSV(HM "A,1,Ash,14\nA,1,Bay,13\n" H "A,1,Ash,90\nA,1,Bay,80\n"), CSV(H "A,1,Ash,90\n" H "A,1,Bay,80\n"), "a file or sheet of its own", CSV(HM "A,1,Ash,14\nA,1,Bay,13\n")},
     {RULE(WIDE_TAKEN), PLOTS, 1, CSV("location,hybrid,yield rep 1,yield rep 2\nA,Ash,90,91\nA,Bay,80,83\n"), GOOD, NULL, {0}},
     {RULE(WIDE_TABLE), PLOTS, 1, CSV("location,hybrid,rep 1,rep 2\nA,Ash,90,91\nA,Bay,80,83\n"), CSV("location,hybrid,yield rep 1,yield rep 2\nA,Ash,90,91\nA,Bay,80,83\n"), "'yield rep 1' for 'rep 1'", CSV("location,hybrid,yield rep 1,yield rep 2\nA,Ash,90,91\nA,Bay,80,83\n")},
     {RULE(WIDE_TABLE), PLOTS, 1, CSV("rep,hybrid,Creek yield,Moor yield\n1,Ash,90,91\n1,Bay,80,83\n"), CSV("rep,hybrid,yield,Moor yield\n1,Ash,90,91\n1,Bay,80,83\n"), "in a row above the headings", CSV(",,Creek,Moor\nrep,hybrid,yield,yield\n1,Ash,90,91\n1,Bay,80,83\n")},
