@@ -393,9 +393,10 @@ static bool repeats_headings(const cks_reader *reader)
   const cks_table *table = reader->table;
   size_t row = table->n_row;
   bool same = true;
-  for (size_t i = 0; i < reader->n_slot && same; i++) {
+  for (size_t i = 0; i < reader->n_slot && i < reader->n_cell && same; i++) {
     const cks_slot *slot = &reader->slot[i];
     cks_id text = CKS_NONE;
+    if (slot->column == CKS_NONE) continue;
     if (slot->kind == CKS_SLOT_NAME) text = slot->name[row];
     for (size_t odd = reader->first_odd; odd < table->n_odd; odd++)
       if (table->odd[odd].column == slot->column) text = table->odd[odd].text;
@@ -406,7 +407,7 @@ static bool repeats_headings(const cks_reader *reader)
 
 static cks_status say_second_table(cks_reader *reader, cks_where where)
 {
-  reader->faulty = true;
+  reader->faulty = reader->ended = true;
   return cks_findings_add(
       reader->reading.findings, CKS_RULE_SECOND_TABLE, where, NULL, NULL, reader->reading.error,
       "headings that are not those above stand here, and a second table below them; put it into a file "
@@ -422,12 +423,15 @@ static bool is_no_plot(cks_reader *reader, uint32_t line)
   size_t appended = reader->form->n_constant + (reader->form->level != CKS_LEVEL_NONE);
   bool remark =
       !word && reader->n_filled == 1 + appended && !reader->n_extra && cks_cell_is_remark(reader->text, reader->n_text);
-  if (word && !cks_cell_is_summary(text) && !repeats_headings(reader)) {
+  bool summary = word && cks_cell_is_summary(text);
+  if (word && !summary && !repeats_headings(reader)) {
     reader->status = say_second_table(reader, where);
   } else if (word) {
     reader->status =
         cks_findings_add(reader->reading.findings, CKS_RULE_NOT_A_PLOT, where, NULL, text, reader->reading.error,
-                         "'%.80s' begins no plot: a row of means or totals, or headings; it is passed over", text);
+                         summary ? "'%.80s' heads a row of means, totals or tests, no plot; it is passed over"
+                                 : "the headings stand here once more ('%.80s' ...) and are passed over",
+                         text);
   } else if (remark) {
     reader->status =
         cks_findings_add(reader->reading.findings, CKS_RULE_NOT_A_PLOT, where, NULL, reader->text,
@@ -473,7 +477,7 @@ bool cks_reader_row(void *to, uint32_t line)
     if (reader->status == CKS_OK) reader->status = make_room(reader);
   }
   begin_row(reader);
-  return reader->status == CKS_OK;
+  return reader->status == CKS_OK && !reader->ended;
 }
 
 bool cks_reader_drop(void *to)

@@ -56,8 +56,8 @@ typedef struct {
   size_t room_row, room_odd, room_column;
   /* of the present file */
   cks_status status;
-  bool in_heading, faulty; /* faulty: a row was dropped and reported */
-  const char **heading;    /* size room_heading, n_slot filled; in the table's arena */
+  bool in_heading, faulty, ended; /* faulty: a row was dropped and reported; ended: what follows is another table */
+  const char **heading;           /* size room_heading, n_slot filled; in the table's arena */
   size_t room_heading;
   cks_slot *slot;          /* size n_slot */
   size_t n_slot, n_needed; /* n_needed: up to the last heading that is not empty */

@@ -236,6 +236,10 @@ static void read_column(search *s, const char *above, const char *below, said *o
     if (ask(s, trait, &h) && is_measured(h.role)) know(out, &h, trait, CKS_LEVEL_REP, value);
     return;
   }
+  if (is_year(below) && ask(s, above, &h) && is_measured(h.role)) {
+    know(out, &h, above, CKS_LEVEL_YEAR, below);
+    return;
+  }
   if (!*above || !ask(s, below, &h)) return;
   bool named = is_measured(h.role) && !ask(s, above, &group);
   know(out, &h, below,
@@ -474,6 +478,24 @@ static bool ends_in_harvest(search *s, const said *column, cks_role *role)
   return false;
 }
 
+/* Hybrids in two columns with an empty one between: two tables. */
+static void find_beside(const search *s, cks_form *form, const wide *w)
+{
+  size_t first = SIZE_MAX;
+  bool gap = false;
+  for (size_t c = 0; c < s->n_column && !form->clash; c++) {
+    bool hybrid = w->column[c].known && w->column[c].role == CKS_ROLE_HYBRID;
+    gap |= !*form->heading[c];
+    if (hybrid && first != SIZE_MAX && gap)
+      form->clash =
+          cks_arena_format(s->arena,
+                           "two tables stand side by side ('%s' in columns %zu and %zu); put the second below the "
+                           "first, or into a file or sheet of its own",
+                           form->heading[c], first + 1, c + 1);
+    if (hybrid) first = c, gap = false;
+  }
+}
+
 /* Two columns that each begin with another word and end in the same harvest, or are reps of nothing. */
 static void find_unclear(search *s, cks_form *form, const wide *w)
 {
@@ -566,6 +588,7 @@ static cks_status describe(search *s, const candidate *best, cks_form *form)
   form->found = best->plot && best->value;
   if (!best->score) return CKS_OK;
   cks_status status = settle_groups(s, form, &w);
+  if (status == CKS_OK) find_beside(s, form, &w);
   if (status == CKS_OK) find_unclear(s, form, &w);
   if (status == CKS_OK) take_above(s, form, &w);
   return status == CKS_OK ? take_apart(s, form, &w) : status;

@@ -75,7 +75,7 @@ static cks_status read_source(cks_reader *reader, const cks_source *source)
   reader->slot = NULL;
   reader->n_slot = reader->n_needed = reader->n_cell = reader->n_filled = reader->n_extra = 0;
   reader->in_heading = true;
-  reader->faulty = false;
+  reader->faulty = reader->ended = false;
   reader->first_row = table->n_row;
   reader->first_odd = table->n_odd;
   reader->word = CKS_NONE;
