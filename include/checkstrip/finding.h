@@ -62,6 +62,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(ZERO_MEANS_LOST, "zero-means-lost", ERROR, "A weight, moisture, test weight or yield is exactly 0.")              \
   X(OUT_OF_RANGE, "out-of-range", ERROR, "A value cannot be, whatever the season.")                                   \
   X(UNUSUAL_VALUE, "unusual-value", WARNING, "A value is possible but unusual; look at the paper.")                   \
+  X(OBSERVERS_AVERAGED, "observers-averaged", NOTE, "One trait was looked at by several observers; a plot takes their mean.") \
   X(EMPTY_ROW_VALUES, "no-values", NOTE, "A plot has no value in any trait.")                                         \
   /* names */                                                                                                         \
   X(ONE_HYBRID, "one-hybrid", WARNING, "Spellings that differ in case, spaces or marks are taken as one hybrid.")     \

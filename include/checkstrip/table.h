@@ -118,7 +118,9 @@ typedef struct {
   bool unit_stated;        /* in the heading or by --unit; else assumed */
   cks_kind kind;
   const char *heading;     /* as it stands in the first file that has it; in the table's arena */
-  const char *key;         /* the role's key; for OTHER and named diseases a key made of the heading */
+  const char *key;         /* the role's key; for OTHER and named diseases a key made of the heading; with the day of an
+                              observation behind it: "lodging_2026_10_03" */
+  const char *observer;    /* "JT" of "stand (JT)"; "" none */
   cks_where where;         /* of the heading */
   double basis_pct;        /* yield: moisture basis stated in the heading ("yield at 13 %"); NaN = not stated */
   double scale_low, scale_high; /* rating: from the heading "(1-9, 1 best)"; NaN = not stated */
@@ -141,7 +143,7 @@ typedef struct {
 
 typedef struct {
   size_t n_row, n_column, n_odd;
-  cks_column *column; /* size n_column; no two with the same role, key, unit and basis */
+  cks_column *column; /* size n_column; no two with the same role, key, observer, unit and basis */
   uint32_t *line;     /* size n_row: line where the row begins */
   uint16_t *file;     /* size n_row: index into cks_findings.file */
   cks_odd *odd;       /* size n_odd, by row then column within a file */

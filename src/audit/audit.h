@@ -44,6 +44,8 @@ typedef struct {
 cks_audit_limits cks_audit_limits_in(const cks_audit_work *work, cks_role role, cks_unit unit);
 /* cells.c: cells that hold something else, zeros, ranges, rows without a hybrid. */
 cks_status cks_audit_cells(cks_audit_work *work);
+/* observers.c: one column a trait and day, the mean of its observers. */
+cks_status cks_audit_observers(cks_audit_work *work);
 /* hybrids.c, identity.c: who a hybrid is, which are checks; places, years, reps. */
 cks_status cks_audit_hybrids(cks_audit_work *work);
 cks_status cks_audit_identity(cks_audit_work *work);

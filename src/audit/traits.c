@@ -4,8 +4,11 @@
 #include "../agronomy/words.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+enum { DATE_LENGTH = sizeof " 2026-10-03" - 1 };
 
 static bool has_values(const cks_column *column, size_t n)
 {
@@ -33,6 +36,11 @@ static const char *label_of(cks_audit_work *work, const cks_column *column)
   char *label = cks_arena_text(work->arena, column->key); /* an own trait, a named disease: its key in words */
   for (char *c = label; *c; c++)
     if (*c == '_') *c = ' ';
+  size_t n = strlen(label);
+  int year, month, day, end = 0;
+  bool dated = n > DATE_LENGTH && sscanf(label + n - DATE_LENGTH, " %4d %2d %2d%n", &year, &month, &day, &end) == 3 &&
+               end == DATE_LENGTH;
+  if (dated) label[n - 6] = label[n - 3] = '-'; /* "lodging 2026-10-03" */
   return label;
 }
 

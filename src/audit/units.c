@@ -92,7 +92,9 @@ static size_t goes_into(const cks_table *table, size_t j)
 {
   const cks_column *from = &table->column[j];
   for (size_t i = 0; i < j && from->kind == CKS_NUMBER; i++)
-    if (table->column[i].role == from->role && !strcmp(table->column[i].key, from->key)) return i;
+    if (table->column[i].role == from->role && !strcmp(table->column[i].key, from->key) &&
+        !strcmp(table->column[i].observer, from->observer))
+      return i;
   return j;
 }
 

@@ -3,7 +3,7 @@
  *
  * A heading is a name and extras. Extras stand in brackets, or follow the name; the longest name that leaves extras
  * which are all understood wins. Extras are split at commas and semicolons and, where needed, between words: unit |
- * LOW-HIGH | N best, best N, high best, low best | [@|at] N % [moisture]
+ * LOW-HIGH | N best, best N, high best, low best | [@|at] N % [moisture] | a date | (observer's capitals)
  * --heading, --unit and --trait outrank what the heading says. Extras in brackets that are not understood make the unit
  * unknown (an error) where the role has one: a unit must never be guessed over the user's own words.
  */
@@ -19,9 +19,11 @@ enum { DEEPEST_SPLIT = 3, LARGEST_SCALE_START = 1, MOST_TRIES = 64, LONGEST_EXTR
 typedef struct {
   bool has_unit, understood;
   cks_unit unit;
-  double basis_pct, low, high, best; /* NaN: not there */
-  cks_better better;                 /* "high best" */
-  int *tries;                        /* left for this heading: bounds the work on headings that are no headings */
+  double basis_pct, low, high, best, date; /* NaN: not there */
+  bool bracketed;                          /* what is read stands in brackets */
+  char observer[CKS_OBSERVER_LONGEST + 1]; /* "JT" */
+  cks_better better;                       /* "high best" */
+  int *tries;                              /* left for this heading: bounds the work on headings that are no headings */
 } extras;
 
 typedef struct {
@@ -147,6 +149,27 @@ static bool read_unit(const char *at, extras *e)
   return true;
 }
 
+/* "2026-10-03", "3 Oct 2026": the day of an observation. */
+static bool read_date(const char *at, extras *e)
+{
+  size_t n = strlen(at);
+  while (n && strchr(" _", at[n - 1])) n--;
+  cks_text_date date = cks_cell_date(at, n);
+  if (isnan(date.mdy) || date.mdy != date.dmy || !agrees(e->date, date.mdy)) return false;
+  e->date = date.mdy;
+  return true;
+}
+
+/* "JT" in brackets: two to four capitals. */
+static bool read_observer(const char *at, extras *e)
+{
+  size_t n = strspn(at, "ABCDEFGHIJKLMNOPQRSTUVWXYZ");
+  if (!e->bracketed || n < 2 || n > CKS_OBSERVER_LONGEST || !at_end(at + n) || e->observer[0]) return false;
+  memcpy(e->observer, at, n);
+  e->observer[n] = '\0';
+  return true;
+}
+
 static bool read_extras(const char *text, int depth, extras *e);
 
 /* text in two at each boundary between words, both of which say something. */
@@ -174,7 +197,7 @@ static bool read_extras(const char *text, int depth, extras *e)
   if (at_end(text)) return true;
   if (strlen(text) > LONGEST_EXTRA || --*e->tries < 0) return false;
   return read_unit(text, e) || read_scale(text, e) || read_good_end(text, e) || read_basis(text, e) ||
-         read_in_two(text, depth, e);
+         read_date(text, e) || read_observer(text, e) || read_in_two(text, depth, e);
 }
 
 /* All items of a list parted by ',' or ';'. */
@@ -317,6 +340,32 @@ static bool is_rated(const cks_role_fact *fact, cks_role role)
   return fact->measure != CKS_MEASURE_NUMBER || role == CKS_ROLE_STAND || role == CKS_ROLE_OTHER;
 }
 
+/* What may be looked at again on another day or by another person: not what a harvest gives once. */
+bool cks_heading_is_observed(cks_role role)
+{
+  static const cks_role once[] = {
+      CKS_ROLE_YIELD,         CKS_ROLE_MOISTURE, CKS_ROLE_TEST_WEIGHT, CKS_ROLE_DAYS_TO_MID_BLOOM,
+      CKS_ROLE_KERNEL_WEIGHT, CKS_ROLE_PROTEIN,  CKS_ROLE_STARCH};
+  bool observed = cks_role_find(role)->role_class == CKS_CLASS_TRAIT;
+  for (size_t i = 0; i < sizeof once / sizeof *once; i++) observed &= role != once[i];
+  return observed;
+}
+
+/* The day and the person of an observation; false: the role has none. */
+static bool take_observation(cks_heading *h, const extras *e)
+{
+  bool any = !isnan(e->date) || e->observer[0];
+  if (!any || !cks_heading_is_observed(h->role)) return !any;
+  memcpy(h->observer, e->observer, sizeof h->observer);
+  char day[CKS_NUMBER_TEXT];
+  size_t n = strlen(h->key);
+  cks_print_date(day, e->date); /* "" when there is none */
+  for (char *c = day; *c; c++)
+    if (*c == '-') *c = '_';
+  if (*day && n + strlen(day) + 1 < sizeof h->key) snprintf(h->key + n, sizeof h->key - n, "_%s", day);
+  return true;
+}
+
 /* May a column of this role be in that unit? */
 static bool unit_fits(cks_role role, cks_unit unit)
 {
@@ -422,7 +471,7 @@ static void conclude(const cks_heading_context *context, const char *text, const
   bool option = stated_unit(context, text, base, h),
        rating = !isnan(e->low) || !isnan(e->best) || e->better != CKS_BETTER_NONE;
   bool basis_fits = isnan(e->basis_pct) || h->role == CKS_ROLE_YIELD, rating_fits = !rating || is_rated(fact, h->role);
-  bool good = take_rating(h, e);
+  bool good = take_rating(h, e), observed = take_observation(h, e);
   if (!option && e->has_unit) h->unit = e->unit, h->unit_stated = true;
   if (!option && !e->has_unit && rating && cks_unit_dimension(fact->unit) != CKS_DIM_DATE)
     h->unit = CKS_UNIT_SCORE, h->unit_stated = true;
@@ -430,7 +479,7 @@ static void conclude(const cks_heading_context *context, const char *text, const
   if (!unit_fits(h->role, h->unit))
     unit_bad(h, true);
   else if (!option && !(h->explicit_role && !rating) && fact->kind == CKS_NUMBER &&
-           (!e->understood || !basis_fits || !rating_fits || !good))
+           (!e->understood || !basis_fits || !rating_fits || !good || !observed))
     unit_bad(h, false);
 }
 
@@ -438,12 +487,14 @@ void cks_heading_read(const cks_heading_context *context, const char *text, cks_
 {
   parts p;
   int tries = MOST_TRIES;
-  extras e = {.basis_pct = NAN, .low = NAN, .high = NAN, .best = NAN, .tries = &tries};
+  extras e = {.basis_pct = NAN, .low = NAN, .high = NAN, .best = NAN, .date = NAN, .tries = &tries};
   *heading = (cks_heading){.kind = CKS_HEADING_UNKNOWN, .basis_pct = NAN, .scale_low = NAN, .scale_high = NAN};
   if (!*text) heading->kind = CKS_HEADING_EMPTY;
   if (!*text || strlen(text) > CKS_HEADING_LONGEST) return;
   part(text, &p);
+  e.bracketed = true;
   e.understood = read_list(p.bracket, &e);
+  e.bracketed = false;
   size_t n = strlen(p.base);
   const cks_setting_list *list = &context->settings->heading;
   bool known = false;

@@ -70,8 +70,12 @@ static cks_status say_two(cks_reader *reader, size_t kept, size_t other, const c
   }
   snprintf(text, sizeof text,
            "'%.200s' and '%.200s' both stand for %s; rename the one that is not meant, or give --heading "
-           "%s=\"%.200s\" to take that one and leave the other out",
-           first, second, h[kept].key, cks_role_find(h[kept].role)->key, second);
+           "%s=\"%.200s\" to take that one and leave the other out%s",
+           first, second, h[kept].key, cks_role_find(h[kept].role)->key, second,
+           cks_heading_is_observed(h[kept].role)
+               ? "; two looks at one trait need the day or the observer in the heading, as 'lodging 2026-10-03', "
+                 "'stand (JT)'"
+               : "");
   return say(reader, CKS_RULE_TWO_COLUMNS, other, text);
 }
 
@@ -79,7 +83,7 @@ static bool same_thing(const cks_heading *a, const cks_heading *b)
 {
   bool read_a = a->kind == CKS_HEADING_KNOWN || a->kind == CKS_HEADING_UNIT_BAD;
   bool read_b = b->kind == CKS_HEADING_KNOWN || b->kind == CKS_HEADING_UNIT_BAD;
-  return read_a && read_b && a->role == b->role && !strcmp(a->key, b->key);
+  return read_a && read_b && a->role == b->role && !strcmp(a->key, b->key) && !strcmp(a->observer, b->observer);
 }
 
 /* Makes EMPTY of what another heading of the file outranks. First of each thing: by a table of what is kept. */
@@ -115,7 +119,8 @@ static cks_id find_column(cks_table *table, const cks_heading *h, const cks_colu
 {
   for (size_t i = 0; i < table->n_column; i++) {
     cks_column *column = &table->column[i];
-    if (column->role != h->role || strcmp(column->key, h->key) != 0) continue;
+    if (column->role != h->role || strcmp(column->key, h->key) != 0 || strcmp(column->observer, h->observer) != 0)
+      continue;
     bool converts = cks_unit_dimension(column->unit) == cks_unit_dimension(h->unit);
     bool one_scale =
         same_or_missing(column->scale_low, h->scale_low) && same_or_missing(column->scale_high, h->scale_high);
@@ -158,6 +163,7 @@ static cks_status use_column(cks_reader *reader, size_t slot, const cks_heading 
                          .kind = fact->kind,
                          .heading = reader->heading[slot],
                          .key = cks_arena_text(table->arena, h->key),
+                         .observer = cks_arena_text(table->arena, h->observer),
                          .where = cks_reader_where(reader, reader->heading_line, slot),
                          .basis_pct = h->basis_pct,
                          .scale_low = h->scale_low,

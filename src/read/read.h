@@ -16,7 +16,8 @@ enum {
   CKS_READ_PIECE = 1 << 16,   /* bytes asked of a source at once */
   CKS_READ_LONGEST = 1 << 20, /* bytes of the longest row, line or cell that is read */
   CKS_READ_COLUMNS = 4096,
-  CKS_HEADING_LONGEST = 200 /* bytes of a heading that may still be known */
+  CKS_HEADING_LONGEST = 200, /* bytes of a heading that may still be known */
+  CKS_OBSERVER_LONGEST = 4
 };
 
 /* Whom to tell, and about which file. */
@@ -111,7 +112,8 @@ typedef struct {
   cks_role role, near_role;
   cks_unit unit;
   bool unit_stated;
-  char key[CKS_HEADING_LONGEST + 1];
+  char key[CKS_HEADING_LONGEST + 1];       /* with the day of an observation: "lodging_2026_10_03" */
+  char observer[CKS_OBSERVER_LONGEST + 1]; /* "" none */
   double basis_pct, scale_low, scale_high;
   cks_better better;
   char why[CKS_HEADING_LONGEST + 400]; /* UNIT_BAD: the sentence */
@@ -123,6 +125,8 @@ typedef struct {
   bool *heading_met, *unit_met, *trait_met; /* sizes of the lists of settings: some file has it */
   bool asking; /* only whether a heading is known: nothing is met, and no near word is looked for */
 } cks_heading_context;
+/* May the role be looked at again on another day or by another person? */
+bool cks_heading_is_observed(cks_role role);
 void cks_heading_read(const cks_heading_context *context, const char *text, cks_heading *heading);
 
 #endif

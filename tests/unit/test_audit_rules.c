@@ -113,6 +113,7 @@ static const rule_case cases[] = {
     /* cells */
     {RULE(FOOTNOTE_MARK), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,Bay,80*\n"), GOOD, NULL, {0}},
     {RULE(PERCENT_SIGN), PLOTS, 2, CSV(HM "A,1,Ash,14.5%\nA,1,Bay,14.1\n"), CSV(HM "A,1,Ash,14.5\nA,1,Bay,14.1\n"), NULL, {0}},
+    {RULE(OBSERVERS_AVERAGED), PLOTS, 1, CSV("location,rep,hybrid,stand (JT),stand (MB)\nA,1,Ash,30,32\nA,1,Bay,28,29\n"), CSV("location,rep,hybrid,stand (JT),lodging 2026-09-01,lodging 2026-10-03\nA,1,Ash,30,5,9\nA,1,Bay,28,4,7\n"), NULL, {0}},
     {RULE(NOT_A_NUMBER), PLOTS, 2, CSV(H "A,1,Ash,90%\nA,1,Bay,80\n"), GOOD, "write 90 alone", CSV(H "A,1,Ash,90\nA,1,Bay,80\n")},
     {RULE(NOT_A_NUMBER), PLOTS, 3, CSV("location,rep,hybrid,lodging (%)\nA,1,Ash,5\nA,1,Bay,<1\n"), CSV("location,rep,hybrid,lodging (%)\nA,1,Ash,5\nA,1,Bay,0\n"), "--missing \"<1\"", WITH("location,rep,hybrid,lodging (%)\nA,1,Ash,5\nA,1,Bay,<1\n", "missing", "<1", NULL)},
     {RULE(NOT_A_NUMBER), PLOTS, 3, CSV("location,rep,hybrid,lodging (%)\nA,1,Ash,5\nA,1,Bay,trace\n"), CSV("location,rep,hybrid,lodging (%)\nA,1,Ash,5\nA,1,Bay,0\n"), "stand for it", CSV("location,rep,hybrid,lodging (%)\nA,1,Ash,5\nA,1,Bay,0.5\n")},

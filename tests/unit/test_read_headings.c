@@ -139,11 +139,24 @@ static void heading_when_unknown_then_note_and_not_used(void **state)
 {
   (void)state;
   check_heading("xyzzy", "heading-unknown a:1.2", "");
-  check_heading("lodging 2026-10-03", "heading-unknown a:1.2", "");
   check_heading("lodging 9-15", "heading-unknown a:1.2", "");
   check_heading("other", "heading-unknown a:1.2", "");
   check_heading("(bu/ac)", "heading-unknown a:1.2", "");
   check_heading("?", "heading-unknown a:1.2", "");
+}
+
+/* The day is part of the key; what a harvest gives once is not looked at again. */
+static void heading_when_it_names_a_look_then_day_and_observer(void **state)
+{
+  (void)state;
+  known("lodging 2026-10-03", "lodging_2026_10_03 % low");
+  known("Lodging (%, 2026-10-03)", "lodging_2026_10_03 %! low");
+  known("Lodging % 3 Oct 2026", "lodging_2026_10_03 %! low");
+  known("stand (JT)", "stand count");
+  known("aphid (1-9, 1 best, JT) 2026-08-20", "aphid_2026_08_20 score! 1-9 low");
+  check_heading("yield (JT)", "unit-unknown a:1.2", "");
+  check_heading("yield (bu/ac) 2026-10-03", "unit-unknown a:1.2", "");
+  check_heading("lodging 10/3/2026", "heading-unknown a:1.2", ""); /* which of the two is the month? */
 }
 
 static void heading_when_near_then_did_you_mean(void **state)
@@ -386,6 +399,7 @@ int main(void)
       cmocka_unit_test(heading_when_unit_of_another_kind_then_error),
       cmocka_unit_test(heading_when_bracket_says_nothing_to_a_name_then_ignored),
       cmocka_unit_test(heading_when_unknown_then_note_and_not_used),
+      cmocka_unit_test(heading_when_it_names_a_look_then_day_and_observer),
       cmocka_unit_test(heading_when_near_then_did_you_mean),
       cmocka_unit_test(heading_when_unknown_in_several_files_then_noted_once),
       cmocka_unit_test(heading_when_empty_over_values_then_missing),

@@ -45,6 +45,23 @@ static void across_when_every_place_has_every_year_then_it_is_tested(void **stat
   test_run_release(&r);
 }
 
+/* Observers of one day are averaged plot by plot; days are traits of their own. */
+static void looks_when_two_observers_and_two_days_then_a_mean_and_two_traits(void **state)
+{
+  (void)state;
+  test_run r = run("location,rep,hybrid,stand (JT),stand (MB),lodging (%) 2026-09-01,lodging (%) 2026-10-03\n"
+                   "A,1,Ash,30,32,1,9\nA,1,Bay,28,29,2,7\nA,2,Ash,31,,3,8\nA,2,Bay,27,27,1,6\n");
+  assert_int_equal(r.status, CKS_OK);
+  assert_int_equal(json_array_size(test_json(r.json, "traits")), 3);
+  assert_string_equal(json_string_value(test_json(r.json, "traits.0.trait")), "stand");
+  assert_close(
+      test_json_number(test_json_with(test_json(r.json, "traits.0.locations.0.hybrids"), "hybrid", "Ash"), "mean"), 31,
+      1e-14);
+  assert_string_equal(json_string_value(test_json(r.json, "traits.1.trait")), "lodging_2026_09_01");
+  assert_string_equal(json_string_value(test_json(r.json, "traits.2.label")), "lodging 2026-10-03");
+  test_run_release(&r);
+}
+
 /* Without reps a hybrid may stand any number of times, with any values, in any order of rows. */
 static void plots_when_no_rep_and_equal_values_then_no_finding(void **state)
 {
@@ -182,6 +199,7 @@ int main(void)
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(across_when_a_place_lacks_a_year_then_nothing_is_compared),
       cmocka_unit_test(across_when_every_place_has_every_year_then_it_is_tested),
+      cmocka_unit_test(looks_when_two_observers_and_two_days_then_a_mean_and_two_traits),
       cmocka_unit_test(plots_when_no_rep_and_equal_values_then_no_finding),
       cmocka_unit_test(design_when_blocks_lie_inside_reps_then_it_says_that_they_were_not_used),
       cmocka_unit_test(names_when_longer_than_the_folded_text_then_kept_apart),
