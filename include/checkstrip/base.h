@@ -80,6 +80,10 @@ CKS_API const char *cks_names_text(const cks_names *names, cks_id id);          
 /* Order for people: no case, digits by their number (Tamsel 8 before Tamsel 15); ties by bytes. <0, 0, >0. */
 CKS_API int cks_names_compare(const char *a, const char *b);
 
+/* The word of n words that is closest to text, when it is close enough to be meant (one slip in three letters); else NULL.
+ */
+CKS_API const char *cks_nearest(const char *text, const char *const *words, size_t n);
+
 /* ---- sources and sinks ----------------------------------------------------------------------------------------- */
 
 typedef struct {

@@ -39,6 +39,9 @@ typedef enum { CKS_MEASURE_NUMBER, CKS_MEASURE_PROPORTION, CKS_MEASURE_RATING } 
   X(TREATMENT, "treatment", NAME, IDENTITY)                                                                           \
   X(BRAND, "brand", NAME, IDENTITY)                                                                                   \
   X(HYBRID, "hybrid", NAME, IDENTITY)                                                                                 \
+  X(SEEN_AS, "seen_as", NAME, IDENTITY)                                                                               \
+  X(PRINT, "print", NAME, IDENTITY)                                                                                   \
+  X(SEED_COST, "seed_cost", NUMBER, IDENTITY)                                                                         \
   X(CHECK, "check", NAME, IDENTITY)                                                                                   \
   X(LEAVE_OUT, "leave_out", NAME, IDENTITY)                                                                           \
   X(CROP, "crop", NAME, IDENTITY)                                                                                     \

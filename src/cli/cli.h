@@ -13,7 +13,7 @@ enum { CLI_DONE = 0, CLI_REFUSED = 1, CLI_USAGE = 2, CLI_NO_RESULT = 3, CLI_FAIL
 
 typedef struct {
   cks_settings settings;
-  const char *places; /* path; NULL: none */
+  const char *places, *names; /* paths; NULL: none */
   size_t n_file, n_out;
   const char **file; /* size n_file: paths, patterns expanded */
   const char **out;  /* size n_out */
@@ -49,7 +49,5 @@ void cli_call_release(cli_call *call);
 
 /* "checkstrip: TEXT" on stderr. */
 void cli_say(const char *format, ...) CKS_PRINTF(1, 2);
-/* The word of n words that is closest to text, when it is close enough to be meant; else NULL. */
-const char *cli_nearest(const char *text, const char *const *words, size_t n);
 
 #endif

@@ -20,7 +20,7 @@ typedef enum {
   KEEP_WORD,   /* cks_setting_list, the word added */
   KEEP_CHOICE, /* an enum: the index of the word in choices */
   KEEP_SECOND, /* bool: the second of two choices */
-  KEEP_PLACES, /* cli_call.places */
+  KEEP_PATH,   /* const char * of cli_call */
   KEEP_OUT,    /* cli_call.out */
   KEEP_CALL    /* bool of cli_call */
 } keep;
@@ -41,8 +41,10 @@ typedef struct {
 #define CALL(field)    offsetof(cli_call, field)
 
 static const option options[] = {
-    {"--places", "FILE", KEEP_PLACES, CALL(places), 0, 0, "", FOR_ALL,
+    {"--places", "FILE", KEEP_PATH, CALL(places), 0, 0, "", FOR_ALL,
      "facts of each location: planted, harvest_length, harvest_width, soil, ..."},
+    {"--names", "FILE", KEEP_PATH, CALL(names), 0, 0, "", FOR_ALL,
+     "who the hybrids are: seen_as, hybrid, brand, code, maturity, check, print"},
     {"--crop", "CROP", KEEP_TEXT, SETTING(crop), 0, 0, "", FOR_ALL,
      "the crop ('checkstrip help crops'); default grain sorghum"},
     {"--heading", "ROLE=TEXT", KEEP_PAIR, SETTING(heading), 0, 0, "", FOR_ALL,
@@ -174,7 +176,7 @@ static int keep_number(const option *o, const char *value, double *to)
 
 static int keep_value(const option *o, const char *value, cli_call *call)
 {
-  void *to = (o->how >= KEEP_PLACES ? (char *)call : (char *)&call->settings) + o->at;
+  void *to = (o->how >= KEEP_PATH ? (char *)call : (char *)&call->settings) + o->at;
   int choice = *o->choices ? choice_of(o->choices, value) : 0;
   bool ok = true;
   if (choice < 0) return wrong_value(o, value);
@@ -186,7 +188,7 @@ static int keep_value(const option *o, const char *value, cli_call *call)
   case KEEP_NUMBER:
     return keep_number(o, value, to);
   case KEEP_TEXT:
-  case KEEP_PLACES:
+  case KEEP_PATH:
     *(const char **)to = value;
     break;
   case KEEP_CHOICE:
@@ -227,7 +229,7 @@ static int no_such_option(const cli_command *command, const char *word)
   size_t n = 0;
   for (size_t i = 0; i < N_OPTION; i++)
     if (is_for(&options[i], command)) names[n++] = options[i].name;
-  const char *near = cli_nearest(word, names, n);
+  const char *near = cks_nearest(word, names, n);
   if (near)
     cli_say("no option '%s' for %s; did you mean '%s'?", word, command->name, near);
   else

@@ -45,8 +45,12 @@ static cks_status say_unknown(cks_reader *reader, size_t slot, const cks_heading
     snprintf(text, sizeof text,
              "'%.200s' is not known and not used; did you mean '%s'? rename it, or give --heading %s=\"%.200s\"",
              heading, fact->label, fact->key, heading);
+  } else if (reader->thing) {
+    snprintf(text, sizeof text, "'%.200s' is not known and not used; 'checkstrip help headings' lists the roles",
+             heading);
   } else {
-    snprintf(text, sizeof text, "'%.200s' is not known and not used; --trait \"%.200s\" makes it a trait if it holds numbers", heading,
+    snprintf(text, sizeof text,
+             "'%.200s' is not known and not used; --trait \"%.200s\" makes it a trait if it holds numbers", heading,
              heading);
   }
   return say(reader, rule, slot, text);
