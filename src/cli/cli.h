@@ -47,6 +47,22 @@ int cli_options_read(const cli_command *command, int n, char **words, cli_call *
 void cli_options_print(const cli_command *command); /* the command's options, from the same table */
 void cli_call_release(cli_call *call);
 
+/* Where a value was given. All zero: on the command line. */
+typedef struct {
+  const char *file;   /* a settings file; NULL: the command line */
+  const char *folder; /* where its paths begin: "" or "season/" */
+  size_t line;
+  size_t *met; /* size cli_options_count(): line on which each key stands; 0 not yet */
+} cli_origin;
+size_t cli_options_count(void);
+/* The key that text names, as it is written; NULL: none. */
+const char *cli_options_key(const char *text);
+/* Keeps a value (of the call's arena) of a settings file. CLI_DONE, or CLI_USAGE, said on stderr with file and line. */
+int cli_options_keep(const cli_command *command, const cli_origin *at, const char *key, const char *value,
+                     cli_call *call);
+/* Keeps all that a settings file holds. */
+int cli_settings_read(const cli_command *command, const char *path, cli_call *call);
+
 /* "checkstrip: TEXT" on stderr. */
 void cli_say(const char *format, ...) CKS_PRINTF(1, 2);
 
