@@ -25,6 +25,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   /* headings and units */                                                                                            \
   X(HEADING_UNKNOWN, "heading-unknown", NOTE, "A column whose heading nobody knows is not used.")                     \
   X(HEADING_NEAR, "heading-near", WARNING, "A heading is close to one that is known; the column is not used.")        \
+  X(NOT_ANALYZED, "not-analyzed", NOTE, "A column is known but has no part in the analysis, or not in this table.")   \
   X(HEADING_MISSING, "heading-missing", WARNING, "A column with values has no heading; it is not used.")              \
   X(HEADING_NOT_THERE, "heading-not-there", ERROR, "An option names a heading, trait or place that no file has.")     \
   X(TWO_COLUMNS, "two-columns", ERROR, "Two columns of one file stand for the same thing.")                           \
@@ -72,6 +73,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   /* plots and design */                                                                                              \
   X(DUPLICATE_PLOT, "duplicate-plot", ERROR, "One plot number or position stands twice at a location.")               \
   X(DUPLICATE_ROW, "duplicate-row", ERROR, "Two rows are the same in every column.")                                  \
+  X(SEVERAL_CUTS, "several-cuts", ERROR, "Rows hold several cuts of a forage; cuts are never taken as reps.")          \
   X(TWICE_IN_REP, "twice-in-rep", WARNING, "A hybrid that is no check stands twice in one rep.")                      \
   X(UNEQUAL_REPS, "unequal-reps", WARNING, "A hybrid has fewer plots at a location than most there.")                 \
   X(MISSING_REP, "missing-rep", WARNING, "A rep is missing or short at one location.")                                \

@@ -50,6 +50,7 @@ static cks_status check_table(cks_audit_work *work)
   cks_status status = cks_audit_leave_out(work);
   if (status == CKS_OK) status = cks_audit_units(work);
   if (status == CKS_OK) status = check_places_units(work);
+  if (status == CKS_OK) status = cks_audit_unused(work);
   if (status == CKS_OK) status = cks_audit_cells(work);
   if (status == CKS_OK) status = cks_audit_names(work);
   if (status == CKS_OK) status = cks_audit_hybrids(work);

@@ -66,6 +66,8 @@ typedef struct {
   double low, usual_low, usual_high, high;
 } cks_audit_limits;
 cks_audit_limits cks_audit_limits_in(const cks_audit_work *work, cks_role role, cks_unit unit);
+/* unused.c: columns that are known and not used. */
+cks_status cks_audit_unused(cks_audit_work *work);
 /* cells.c: cells that hold something else, zeros, ranges, rows without a hybrid. */
 cks_status cks_audit_cells(cks_audit_work *work);
 /* names.c: the names table. */

@@ -49,7 +49,8 @@ static bool has_value(const cks_table *table, size_t row)
   for (size_t i = 0; i < table->n_column; i++) {
     const cks_column *column = &table->column[i];
     cks_role_class c = cks_role_find(column->role)->role_class;
-    if (column->number && (c == CKS_CLASS_TRAIT || c == CKS_CLASS_INPUT) && !cks_is_missing(column->number[row]))
+    if (column->number && (c == CKS_CLASS_TRAIT || c == CKS_CLASS_INPUT || c == CKS_CLASS_KEPT) &&
+        !cks_is_missing(column->number[row]))
       return true;
   }
   return false;

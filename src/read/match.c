@@ -85,6 +85,27 @@ static bool same_thing(const cks_heading *a, const cks_heading *b)
   return read_a && read_b && a->role == b->role && !strcmp(a->key, b->key);
 }
 
+static bool is_range(const char *heading)
+{
+  char folded[CKS_HEADING_LONGEST + 1];
+  return cks_word_fold(folded, heading, strlen(heading)) &&
+         (!strncmp(folded, "range", 5) || !strncmp(folded, "rng", 3));
+}
+
+/* A field of ranges has its rows across them: where a range stands beside a row, and nothing is the column, the row is. */
+static void part_positions(const cks_reader *reader, cks_heading *h)
+{
+  size_t range = SIZE_MAX, row = SIZE_MAX;
+  for (size_t i = 0; i < reader->n_slot; i++) {
+    bool known = h[i].kind == CKS_HEADING_KNOWN && !h[i].explicit_role;
+    if (h[i].kind == CKS_HEADING_KNOWN && h[i].role == CKS_ROLE_COLUMN) return;
+    if (known && h[i].role == CKS_ROLE_ROW) *(is_range(reader->heading[i]) ? &range : &row) = i;
+  }
+  if (range == SIZE_MAX || row == SIZE_MAX) return;
+  h[row].role = CKS_ROLE_COLUMN;
+  snprintf(h[row].key, sizeof h[row].key, "%s", cks_role_find(CKS_ROLE_COLUMN)->key);
+}
+
 /* Makes EMPTY of what another heading of the file outranks. First of each thing: by a table of what is kept. */
 static cks_status keep_one_each(cks_reader *reader, cks_heading *h)
 {
@@ -210,6 +231,7 @@ cks_status cks_reader_match(cks_reader *reader, uint32_t line)
     status = cks_names_add(&reader->met, reader->heading[i], strlen(reader->heading[i]), &id, reader->reading.error);
     if (status == CKS_OK && h[i].kind == CKS_HEADING_UNKNOWN) status = say_unknown(reader, i, &h[i]);
   }
+  part_positions(reader, h);
   if (status == CKS_OK) status = keep_one_each(reader, h);
   for (size_t i = 0; i < n && status == CKS_OK; i++) status = use_heading(reader, i, &h[i]);
   free(h);
