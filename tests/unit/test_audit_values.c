@@ -319,6 +319,51 @@ static void places_when_they_give_facts_then_plots_without_their_own_take_them(v
   release(&a);
 }
 
+static void places_when_every_detail_is_given_then_each_is_read(void **state)
+{
+  (void)state;
+  static const struct {
+    cks_role role;
+    const char *text;
+  } known[] = {
+      {CKS_ROLE_PLANTED, "2026-05-20"}, {CKS_ROLE_EMERGED, "2026-05-27"},  {CKS_ROLE_HARVESTED, "2026-10-01"},
+      {CKS_ROLE_ROWS_HARVESTED, "2"},   {CKS_ROLE_ROW_SPACING, "30 in"},   {CKS_ROLE_HARVEST_LENGTH, "17.5 ft"},
+      {CKS_ROLE_IRRIGATION, "dryland"}, {CKS_ROLE_PREVIOUS_CROP, "wheat"}, {CKS_ROLE_SOIL, "loam"},
+      {CKS_ROLE_RAINFALL, "12.5 in"},   {CKS_ROLE_COUNTY, "Marl"},         {CKS_ROLE_COOPERATOR, "Gate Farm"},
+      {CKS_ROLE_LATITUDE, "38.1234"},   {CKS_ROLE_LONGITUDE, "-99.5"},     {CKS_ROLE_SEEDING_RATE, "45000 an acre"},
+      {CKS_ROLE_NOTE, "hail in June"}};
+  audit a =
+      audited(NULL, "location,rep,hybrid,plot weight (lb),moisture (%)\nA,1,Ash,10,14\n",
+              "Location,Planted,Emerged,Harvested,Rows harvested,Row spacing (in),Harvest length (ft),Irrigation,"
+              "Previous crop,Soil,Rainfall (in),County,Cooperator,Latitude,Longitude,Seeding rate (seeds/ac),Note\n"
+              "A,2026-05-20,2026-05-27,2026-10-01,2,30,17.5,dryland,wheat,loam,12.5,Marl,Gate Farm,38.1234,-99.5,"
+              "45000,hail in June\n");
+  for (size_t i = 0; i < COUNT(known); i++) {
+    const char *text = a.trial->environment[0].place[known[i].role];
+    assert_string_equal(text ? text : "-", known[i].text);
+  }
+  /* two rows of 30 in are 5 ft: 10 lb of 87.5 ft2 (43,560 to the acre) in bushels of 56 lb */
+  assert_close(trait_of(&a, "yield")->value[0], 10 / 56.0 / (17.5 * 5 / 43560), EXACT);
+  release(&a);
+}
+
+static void places_when_plots_hold_several_dates_then_no_one_date_is_said(void **state)
+{
+  (void)state;
+  audit a = audited(NULL,
+                    "location,rep,hybrid,yield (bu/ac),planted,mid_bloom\nA,1,Ash,90,2026-05-20,2026-07-20\n"
+                    "A,1,Bay,80,2026-05-22,2026-07-20\nA,1,Cob,85,,2026-07-20\n",
+                    "location,planted\nA,2026-05-21\n");
+  const cks_environment *e = &a.trial->environment[0];
+  const double *days = trait_of(&a, "days_to_mid_bloom")->value;
+  assert_null(e->place[CKS_ROLE_PLANTED]);
+  assert_true(cks_is_missing(e->planted));
+  assert_close(days[0], 61, 0);
+  assert_close(days[1], 59, 0);
+  assert_close(days[2], 60, 0); /* the plot without its own date takes the place's */
+  release(&a);
+}
+
 static void places_when_a_location_has_two_years_then_each_takes_its_own_row(void **state)
 {
   (void)state;
@@ -525,6 +570,8 @@ int main(void)
       cmocka_unit_test(names_table_when_a_name_has_another_brand_then_it_stays_another_hybrid),
       cmocka_unit_test(location_when_no_column_gives_it_then_it_is_the_files_name),
       cmocka_unit_test(places_when_they_give_facts_then_plots_without_their_own_take_them),
+      cmocka_unit_test(places_when_every_detail_is_given_then_each_is_read),
+      cmocka_unit_test(places_when_plots_hold_several_dates_then_no_one_date_is_said),
       cmocka_unit_test(places_when_a_location_has_two_years_then_each_takes_its_own_row),
       cmocka_unit_test(days_when_only_emergence_is_given_then_they_count_from_it),
       cmocka_unit_test(plots_when_read_in_any_order_then_they_stand_in_canonical_order),
