@@ -47,17 +47,20 @@ static cks_status write_target(const cks_settings *settings, const cks_trial *tr
 cks_status cks_run(const cks_settings *settings, size_t n_source, const cks_source *sources, size_t n_target,
                    const cks_target *targets, cks_findings *findings, cks_error *error)
 {
-  cks_table *table = NULL, *places = NULL;
+  cks_tables tables = {0};
   cks_trial *trial = NULL;
   cks_results *results = NULL;
   cks_report *report = NULL;
   if (settings->all_findings) findings->limit = SIZE_MAX;
-  cks_status status = cks_read(settings, n_source, sources, findings, &table, error);
+  cks_status status = cks_read(settings, n_source, sources, findings, &tables.plots, error);
   if (status == CKS_OK && settings->places)
-    status = cks_read_places(settings, settings->places, findings, &places, error);
-  if (status == CKS_OK) status = cks_audit(settings, table, places, findings, &trial, error);
-  cks_table_free(table);
-  cks_table_free(places);
+    status = cks_read_side(settings, settings->places, "location", findings, &tables.places, error);
+  if (status == CKS_OK && settings->names)
+    status = cks_read_side(settings, settings->names, "name", findings, &tables.names, error);
+  if (status == CKS_OK) status = cks_audit(settings, &tables, findings, &trial, error);
+  cks_table_free(tables.plots);
+  cks_table_free(tables.places);
+  cks_table_free(tables.names);
   if (status == CKS_OK) status = cks_analyze(settings, trial, findings, &results, error);
   cks_findings_sort(findings);
   if (status == CKS_OK && !settings->audit_only) {

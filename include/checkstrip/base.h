@@ -80,6 +80,12 @@ CKS_API const char *cks_names_text(const cks_names *names, cks_id id);          
 /* Order for people: no case, digits by their number (Tamsel 8 before Tamsel 15); ties by bytes. <0, 0, >0. */
 CKS_API int cks_names_compare(const char *a, const char *b);
 
+/* True when the n bytes of text are well-formed UTF-8. */
+CKS_API bool cks_is_utf8(const char *text, size_t n);
+/* The word of n words that is closest to text, when it is close enough to be meant (one slip in three letters); else NULL.
+ */
+CKS_API const char *cks_nearest(const char *text, const char *const *words, size_t n);
+
 /* ---- sources and sinks ----------------------------------------------------------------------------------------- */
 
 typedef struct {

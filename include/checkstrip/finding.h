@@ -33,6 +33,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   /* headings and units */                                                                                            \
   X(HEADING_UNKNOWN, "heading-unknown", NOTE, "A column whose heading nobody knows is not used.")                     \
   X(HEADING_NEAR, "heading-near", WARNING, "A heading is close to one that is known; the column is not used.")        \
+  X(NOT_ANALYZED, "not-analyzed", NOTE, "A column is known but has no part in the analysis, or not in this table.")   \
   X(HEADING_MISSING, "heading-missing", WARNING, "A column with values has no heading; it is not used.")              \
   X(HEADING_NOT_THERE, "heading-not-there", ERROR, "An option names a heading, trait or place that no file has.")     \
   X(TWO_COLUMNS, "two-columns", ERROR, "Two columns of one file stand for the same thing.")                           \
@@ -71,7 +72,11 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(ONE_PLACE, "one-place", WARNING, "Spellings of a location that differ in case, spaces or marks are taken as one.")\
   X(BRAND_MISSING, "brand-missing", ERROR, "A name that stands under several brands stands without one in a row.")       \
   X(NAME_CHANGED, "name-changed-by-spreadsheet", ERROR, "A hybrid's name looks like a date or a power of ten.")       \
-  X(NAMED_CHECK, "named-check", WARNING, "A hybrid named only 'check' stands at several places.")                     \
+  X(NAME_TWICE, "name-twice", ERROR, "The names table gives one name to two hybrids, or two hybrids one print.")      \
+  X(NAME_FROM_TABLE, "name-from-table", NOTE, "A name of the plot lists is another hybrid's by the names table.")     \
+  X(NAME_NOT_LISTED, "name-not-listed", NOTE, "Hybrids of the plot lists are not in the names table.")                \
+  X(NAME_WITHOUT_PLOTS, "name-without-plots", NOTE, "Hybrids of the names table have no plots.")                      \
+  X(NAMED_CHECK, "named-check", WARNING, "A hybrid named only 'check' stands at several places, and no names table says it is one.")  \
   X(CHECK_NOT_THERE, "check-not-there", ERROR, "A check is named that is not among the hybrids.")                     \
   X(CHECK_IN_PART, "check-in-part", NOTE, "A hybrid is marked as a check on some of its rows only.")                  \
   X(CHECK_ABSENT, "check-absent", WARNING, "A check is missing at a location; nothing is compared with it there.")    \
@@ -79,6 +84,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   /* plots and design */                                                                                              \
   X(DUPLICATE_PLOT, "duplicate-plot", ERROR, "One plot number or position stands twice at a location.")               \
   X(DUPLICATE_ROW, "duplicate-row", ERROR, "Two rows are the same in every column.")                                  \
+  X(SEVERAL_CUTS, "several-cuts", ERROR, "Rows hold several cuts of a forage; cuts are never taken as reps.")          \
   X(TWICE_IN_REP, "twice-in-rep", WARNING, "A hybrid that is no check stands twice in one rep.")                      \
   X(UNEQUAL_REPS, "unequal-reps", WARNING, "A hybrid has fewer plots at a location than most there.")                 \
   X(MISSING_REP, "missing-rep", WARNING, "A rep is missing or short at one location.")                                \
@@ -100,7 +106,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(PLACE_UNKNOWN, "place-unknown", NOTE, "A row of the places table names a location that has no plots.")            \
   X(PLACE_NOT_LISTED, "place-not-listed", NOTE, "A location is not in the places table.")                             \
   X(PLACE_TWICE, "place-twice", ERROR, "A location stands twice in the places table.")                                \
-  X(VALUES_DIFFER, "values-differ", WARNING, "The places table and the plot list give different values.")             \
+  X(VALUES_DIFFER, "values-differ", WARNING, "The places or names table and the plot list give different values.")    \
   X(LEFT_OUT, "left-out", NOTE, "A row was left out, and the reason.")                                                \
   X(LEFT_OUT_FLAW, "left-out-flaw", NOTE, "A row that was left out holds something that would be an error.")          \
   /* from the fits */                                                                                                 \

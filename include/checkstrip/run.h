@@ -77,11 +77,16 @@ CKS_API const char *cks_math_library(void); /* the dense algebra in use, for --v
 /* One table of all sources stacked. Problems become findings; a file that cannot be read at all is a status. */
 CKS_API cks_status cks_read(const cks_settings *settings, size_t n_source, const cks_source *sources,
                             cks_findings *findings, cks_table **out, cks_error *error);
-/* The places table: the same headings and cells; a heading that an option names and it lacks is no error here. */
-CKS_API cks_status cks_read_places(const cks_settings *settings, const cks_source *source, cks_findings *findings,
-                                   cks_table **out, cks_error *error);
-/* table is emptied (columns are moved). places may be NULL. CKS_DATA when the findings hold an error; then *out is NULL. */
-CKS_API cks_status cks_audit(const cks_settings *settings, cks_table *table, cks_table *places, cks_findings *findings,
+/* A table beside the plot lists, with a row a `thing` ("location", "name"): the same headings and cells; a heading that an
+ * option names and it lacks is no error here. */
+CKS_API cks_status cks_read_side(const cks_settings *settings, const cks_source *source, const char *thing,
+                                 cks_findings *findings, cks_table **out, cks_error *error);
+/* The tables of a run; places and names may be NULL. */
+typedef struct {
+  cks_table *plots, *places, *names;
+} cks_tables;
+/* tables->plots is emptied (columns are moved). CKS_DATA when the findings hold an error; then *out is NULL. */
+CKS_API cks_status cks_audit(const cks_settings *settings, const cks_tables *tables, cks_findings *findings,
                              cks_trial **out, cks_error *error);
 /* Also adds the findings that need a fit; with settings->audit_only nothing else: the results then hold no trait. */
 CKS_API cks_status cks_analyze(const cks_settings *settings, const cks_trial *trial, cks_findings *findings,

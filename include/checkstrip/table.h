@@ -16,7 +16,8 @@ typedef enum {
   CKS_CLASS_IDENTITY, /* says which plot a row is */
   CKS_CLASS_PLACE,    /* a fact of a location; also allowed in the plot list */
   CKS_CLASS_INPUT,    /* makes a trait (plot weight, dates) */
-  CKS_CLASS_TRAIT     /* is analyzed */
+  CKS_CLASS_TRAIT,    /* is analyzed */
+  CKS_CLASS_KEPT      /* is kept as written; not analyzed unless --trait names it and it holds numbers */
 } cks_role_class;
 
 typedef enum { CKS_BETTER_NONE, CKS_BETTER_HIGH, CKS_BETTER_LOW } cks_better;
@@ -39,7 +40,11 @@ typedef enum { CKS_MEASURE_NUMBER, CKS_MEASURE_PROPORTION, CKS_MEASURE_RATING } 
   X(TREATMENT, "treatment", NAME, IDENTITY)                                                                           \
   X(BRAND, "brand", NAME, IDENTITY)                                                                                   \
   X(HYBRID, "hybrid", NAME, IDENTITY)                                                                                 \
+  X(SEEN_AS, "seen_as", NAME, IDENTITY)                                                                               \
+  X(PRINT, "print", NAME, IDENTITY)                                                                                   \
+  X(SEED_COST, "seed_cost", NUMBER, IDENTITY)                                                                         \
   X(CHECK, "check", NAME, IDENTITY)                                                                                   \
+  X(CUT, "cut", NAME, IDENTITY)                                                                                       \
   X(LEAVE_OUT, "leave_out", NAME, IDENTITY)                                                                           \
   X(CROP, "crop", NAME, IDENTITY)                                                                                     \
   X(MATURITY, "maturity", NAME, IDENTITY)                                                                             \
@@ -65,6 +70,11 @@ typedef enum { CKS_MEASURE_NUMBER, CKS_MEASURE_PROPORTION, CKS_MEASURE_RATING } 
   X(GROSS, "gross", NUMBER, INPUT)                                                                                    \
   X(TARE, "tare", NUMBER, INPUT)                                                                                      \
   X(WET_YIELD, "wet_yield", NUMBER, INPUT)                                                                            \
+  X(GREEN_WEIGHT, "green_weight", NUMBER, KEPT)                                                                       \
+  X(PANICLE_TYPE, "panicle_type", NAME, KEPT)                                                                         \
+  X(THRESHING, "threshing", NAME, KEPT)                                                                               \
+  X(STAGE, "stage", NAME, KEPT)                                                                                       \
+  X(STAGE_DATE, "stage_date", DATE, KEPT)                                                                             \
   X(YIELD, "yield", NUMBER, TRAIT)                                                                                    \
   X(MOISTURE, "moisture", NUMBER, TRAIT)                                                                              \
   X(TEST_WEIGHT, "test_weight", NUMBER, TRAIT)                                                                        \
@@ -88,6 +98,7 @@ typedef enum { CKS_MEASURE_NUMBER, CKS_MEASURE_PROPORTION, CKS_MEASURE_RATING } 
   X(MIDGE, "midge", NUMBER, TRAIT)                                                                                    \
   X(BIRD_DAMAGE, "bird_damage", NUMBER, TRAIT)                                                                        \
   X(DISEASE, "disease", NUMBER, TRAIT)                                                                                \
+  X(DRY_MATTER, "dry_matter", NUMBER, TRAIT)                                                                          \
   X(PROTEIN, "protein", NUMBER, TRAIT)                                                                                \
   X(STARCH, "starch", NUMBER, TRAIT)                                                                                  \
   X(BRIX, "brix", NUMBER, TRAIT)                                                                                      \

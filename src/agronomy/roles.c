@@ -5,6 +5,8 @@
  * Ranges are in the usual unit: low and high bound what can be at all, usual_low and usual_high what needs no second
  * look. They are wide enough for every crop of crops.c: common practice, no source, but for the sorghum figures (days
  * to mid-bloom, test weight: US grades of 7 CFR 810.1404 run from 51 to 57 lb/bu). Yields are bounded by the crop.
+ * Dry matter of a forage: from green chop of some 15 % to hay of 85 to 90 %; common practice, no source. Panicle type,
+ * threshing and stage are words (compact, semi-open, open), or codes that no mean is taken of.
  * Which end of a rating is good differs from scale to scale (aphid damage 1 none to 9 dead, disease 1 resistant to 5
  * susceptible, but vigor either way), so none is assumed.
  */
@@ -54,7 +56,7 @@ static const cks_role_fact roles[CKS_ROLE_COUNT] = {
     PLAIN(REP, "rep", "rep", NONE, "replication|replicate|reps|replications|replicates|rep no|rep number|rep #|replication no|replication number|replicate no|replicate number"),
     PLAIN(BLOCK, "block", "block", NONE, "blk|blocks|block no|block number|block #|incomplete block|inc block|iblock|sub block|block in rep"),
     PLAIN(PLOT, "plot", "plot", NONE, "plot no|plot number|plot id|plot #|plt|plt no|plot name"),
-    PLAIN(ROW, "row", "row", NONE, "range|rng|range no|range number|row no|row number|field row"),
+    PLAIN(ROW, "row", "row", NONE, "range|rng|range no|rng no|range number|row no|row number|field row"),
     PLAIN(COLUMN, "column", "column", NONE, "col|pass|col no|column no|column number|pass no|pass number|field column"),
     PLAIN(STRIP, "strip", "strip", NONE, "strip no|strip number|strip #|strip order|strip position|order|position|field order"),
     PLAIN(ENTRY, "entry", "entry", NONE, "entry no|entry number|entry #|entry id|ent|ent no|entries"),
@@ -62,7 +64,11 @@ static const cks_role_fact roles[CKS_ROLE_COUNT] = {
     PLAIN(TREATMENT, "treatment", "treat-\nment", NONE, "trt|treat|trt no|treatment no|treatment number|trt name|treatment name|treatments"),
     PLAIN(BRAND, "brand", "brand", NONE, "company|brand name|company name|supplier|seed company|seed source|brand or company|company brand|brand company"),
     PLAIN(HYBRID, "hybrid", "hybrid", NONE, "variety|cultivar|entry name|hybrid name|variety name|cultivar name|product|product name|name|line|line name|genotype|hyb|hybrids|varieties|variety hybrid|hybrid variety|designation|pedigree|selection|brand hybrid|brand variety|hybrid number|hybrid no"),
+    PLAIN(SEEN_AS, "seen as", "seen as", NONE, "seen as name|also called|also known as|alias|aliases|written as|plot list name|name in plot list|spelling|other name|old name"),
+    PLAIN(PRINT, "print", "print", NONE, "print as|print name|printed name|printed as|name printed|name as printed|display name|show as"),
+    ROLE(SEED_COST, "seed cost", "seed\ncost", NONE, 2, NONE, NUMBER, 0, NAN, NAN, 100000, "cost of seed|seed price|price of seed|seed cost per acre|seed cost per unit|bag cost|bag price|cost per bag|cost per unit|price per bag|price per unit"),
     PLAIN(CHECK, "check", "check", NONE, "ck|chk|checks|is check|check hybrid|check variety"),
+    PLAIN(CUT, "cut", "cut", NONE, "cutting|cut no|cut number|cut #|cutting no|cutting number|cutting #|cut id"),
     PLAIN(LEAVE_OUT, "leave out", "leave\nout", NONE, "leave out|left out|exclude|excluded|omit|omitted|discard|discarded|drop|dropped|do not use|reason left out"),
     PLAIN(CROP, "crop", "crop", NONE, "crop name|crop type|species"),
     PLAIN(MATURITY, "maturity", "maturity", NONE, "mat|maturity group|maturity class|maturity rating|relative maturity|rel mat|rm|mg"),
@@ -88,6 +94,11 @@ static const cks_role_fact roles[CKS_ROLE_COUNT] = {
     ROLE(GROSS, "gross weight", "gross\nweight", LB, 2, NONE, NUMBER, 0, NAN, NAN, NAN, "gross weight|gross wt|full weight|full wt|loaded weight|loaded wt"),
     ROLE(TARE, "tare weight", "tare\nweight", LB, 2, NONE, NUMBER, 0, NAN, NAN, NAN, "tare weight|tare wt|empty weight|empty wt"),
     ROLE(WET_YIELD, "wet yield", "wet\nyield", BU_AC, 1, HIGH, NUMBER, NAN, NAN, NAN, NAN, "yield wet|raw yield|field yield|unadjusted yield|uncorrected yield|as is yield|yield as is|yield at harvest moisture|wet yld|green yield"),
+    ROLE(GREEN_WEIGHT, "green weight", "green\nweight", LB, 2, NONE, NUMBER, 0, NAN, NAN, NAN, "green wt|green wgt|fresh weight|fresh wt|forage weight|forage wt|green forage weight|fresh forage weight|green chop weight|silage weight|plot green weight|plot green wt|plot fresh weight|plot forage weight"),
+    PLAIN(PANICLE_TYPE, "panicle type", "panicle\ntype", NONE, "panicle form|panicle shape|panicle compactness|panicle density|panicle|head type|head form|head shape|head compactness"),
+    PLAIN(THRESHING, "threshing", "thresh-\ning", NONE, "threshability|thresh|threshing quality|threshing ability|ease of threshing|threshes"),
+    PLAIN(STAGE, "growth stage", "growth\nstage", NONE, "gs|stage|crop stage|plant stage|development stage|growth stage code|stage of growth|stage of development|stage at note|stage at rating|stage at harvest"),
+    PLAIN(STAGE_DATE, "date of the stage", "stage\ndate", DATE, "stage date|date of stage|date staged|growth stage date|date of growth stage|staging date|gs date"),
     ROLE(YIELD, "yield", "yield", BU_AC, 1, HIGH, NUMBER, NAN, NAN, NAN, NAN, "yld|grain yield|grain yld|dry yield|yield dry|adj yield|yield adj|adjusted yield|yield adjusted|corrected yield|yield corrected|standard yield|std yield|yield at standard moisture|yield at std moisture|bushels|bushels per acre|bu per acre|bu ac|bu a|bu acre"),
     ROLE(MOISTURE, "moisture", "mois-\nture", PERCENT, 1, NONE, NUMBER, 2, 7, 30, 60, "moist|mois|mst|mstr|mc|h2o|moisture content|harvest moisture|moisture at harvest|grain moisture|field moisture|kernel moisture|seed moisture|water content|percent moisture|pct moisture|moisture pct|moisture percent|moist pct|harv moist|harvest moist|grain moist|harvest h2o|grain h2o"),
     ROLE(TEST_WEIGHT, "test weight", "test\nweight", LB_BU, 1, HIGH, NUMBER, 20, 48, 66, 75, "tw|twt|test wt|test wgt|tst wt|testw|bu wt|bushel weight|bushel wt|volume weight|vol wt|hectoliter weight|hectolitre weight|specific weight|test weights"),
@@ -111,6 +122,7 @@ static const cks_role_fact roles[CKS_ROLE_COUNT] = {
     RATING(MIDGE, "midge", "midge", "midge damage|midge rating|midge score|sorghum midge"),
     LOSS(BIRD_DAMAGE, "bird damage", "bird\ndamage", "bird|birds|bird loss|bird feeding|bird injury|percent bird damage|pct bird damage"),
     RATING(DISEASE, "disease", "disease", "disease rating|disease score|disease severity|foliar disease|leaf disease|anthracnose|rust|leaf rust|stripe rust|leaf blight|gray leaf spot|northern leaf blight|head smut|downy mildew|powdery mildew|charcoal rot|stalk rot|fusarium|head blight|scab|grain mold|head mold|ergot"),
+    ROLE(DRY_MATTER, "dry matter", "dry\nmatter", PERCENT, 1, NONE, NUMBER, 2, 10, 95, 100, "dm|dry matter content|percent dry matter|pct dry matter|dry matter pct|dry matter percent|percent dm|pct dm|dm pct|dm percent|dm content|whole plant dry matter|whole plant dm|forage dry matter|forage dm|silage dry matter|silage dm"),
     ROLE(PROTEIN, "protein", "protein", PERCENT, 1, NONE, NUMBER, 2, 6, 45, 60, "prot|grain protein|crude protein|protein content|protein pct|percent protein|pct protein"),
     ROLE(STARCH, "starch", "starch", PERCENT, 1, NONE, NUMBER, 10, 50, 80, 95, "grain starch|starch content|starch pct|percent starch|pct starch"),
     ROLE(BRIX, "brix", "brix", PERCENT, 1, NONE, NUMBER, 0, 2, 25, 40, "juice brix|brix degrees|degrees brix|stalk brix"),

@@ -50,8 +50,10 @@ static cks_status check_table(cks_audit_work *work)
   cks_status status = cks_audit_leave_out(work);
   if (status == CKS_OK) status = cks_audit_units(work);
   if (status == CKS_OK) status = check_places_units(work);
+  if (status == CKS_OK) status = cks_audit_unused(work);
   if (status == CKS_OK) status = cks_audit_cells(work);
   if (status == CKS_OK) status = cks_audit_observers(work);
+  if (status == CKS_OK) status = cks_audit_names(work);
   if (status == CKS_OK) status = cks_audit_hybrids(work);
   if (status == CKS_OK && work->hybrid_of) status = cks_audit_identity(work);
   return status;
@@ -90,6 +92,7 @@ static cks_status check_plots(cks_audit_work *work, cks_trial *trial)
 
 static void release(cks_audit_work *work)
 {
+  cks_audit_names_release(work);
   free(work->left_out);
   free(work->reason);
   free(work->hybrid_of);
@@ -100,8 +103,8 @@ static void release(cks_audit_work *work)
   free(work->year_of);
 }
 
-cks_status cks_audit(const cks_settings *settings, cks_table *table, cks_table *places, cks_findings *findings,
-                     cks_trial **out, cks_error *error)
+cks_status cks_audit(const cks_settings *settings, const cks_tables *tables, cks_findings *findings, cks_trial **out,
+                     cks_error *error)
 {
   *out = NULL;
   cks_status status = CKS_OK;
@@ -111,15 +114,16 @@ cks_status cks_audit(const cks_settings *settings, cks_table *table, cks_table *
     return cks_error_nomem(error);
   }
   cks_audit_work work = {.settings = settings,
-                         .table = table,
-                         .places = places,
+                         .table = tables->plots,
+                         .places = tables->places,
+                         .names = tables->names,
                          .findings = findings,
                          .error = error,
                          .arena = trial->arena,
                          .yield_basis = NAN,
                          .yield_text = ""};
   trial->count_origin = "planting";
-  if (table->n_row) status = check_table(&work);
+  if (work.table->n_row) status = check_table(&work);
   bool ready = status == CKS_OK && work.hybrid_of && work.location_of;
   if (ready) status = check_plots(&work, trial);
   release(&work);

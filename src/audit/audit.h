@@ -9,10 +9,33 @@
 
 #include <checkstrip/run.h>
 
+enum { CKS_AUDIT_FOLDED = 256, CKS_AUDIT_KEY = 2 * CKS_AUDIT_FOLDED + 1, CKS_AUDIT_IN_LIST = 12 };
+#define CKS_AUDIT_SEVERAL (CKS_NONE - 1)
+
+/* A hybrid of the names table; texts are ids of the plot lists' names. */
+typedef struct {
+  cks_id name, brand, maturity, print;
+  size_t row;        /* its first row in the names table */
+  bool check, plots; /* plots: some plot that is used is it */
+} cks_audit_listed;
+
+typedef struct {
+  cks_names text; /* folded names, and names with brands */
+  uint32_t *of;   /* size room, text.n filled: a listed hybrid; CKS_AUDIT_SEVERAL */
+  size_t room;
+} cks_audit_keys;
+
+typedef struct {
+  cks_audit_listed *hybrid; /* size n_row of the names table, n filled; NULL: no names table */
+  size_t n;
+  cks_audit_keys seen; /* what the plot lists may hold */
+} cks_audit_listing;
+
 typedef struct {
   const cks_settings *settings;
   cks_table *table;
-  cks_table *places; /* NULL: none given */
+  cks_table *places, *names; /* NULL: none given */
+  cks_audit_listing listing;
   cks_findings *findings;
   cks_error *error;
   cks_arena *arena; /* the trial's */
@@ -25,6 +48,7 @@ typedef struct {
   int32_t *year_of; /* size n_row; 0 not given */
   size_t n_hybrid, n_location, n_trial, n_rep, n_block;
   cks_hybrid *hybrid;                             /* size n_hybrid, texts in the arena */
+  bool *listed;                                   /* size n_hybrid: in the names table */
   const char **location, **trial, **rep, **block; /* texts in the arena */
   double *place_number;                           /* n_environment x CKS_ROLE_COUNT: what places.c found */
   double yield_basis;                             /* moisture of the yields, percent, wet basis */
@@ -42,10 +66,20 @@ typedef struct {
   double low, usual_low, usual_high, high;
 } cks_audit_limits;
 cks_audit_limits cks_audit_limits_in(const cks_audit_work *work, cks_role role, cks_unit unit);
+/* unused.c: columns that are known and not used. */
+cks_status cks_audit_unused(cks_audit_work *work);
 /* cells.c: cells that hold something else, zeros, ranges, rows without a hybrid. */
 cks_status cks_audit_cells(cks_audit_work *work);
 /* observers.c: one column a trait and day, the mean of its observers. */
 cks_status cks_audit_observers(cks_audit_work *work);
+/* names.c: the names table. */
+cks_status cks_audit_names(cks_audit_work *work);
+void cks_audit_names_release(cks_audit_work *work);
+/* The listed hybrid that a name beside a brand ("": none) is; CKS_NONE, or CKS_AUDIT_SEVERAL when only a brand can tell. */
+uint32_t cks_audit_listed_as(const cks_audit_work *work, const char *name, const char *brand);
+/* One note each: n names of the plot lists that are not listed; listed hybrids without plots. */
+cks_status cks_audit_report_unlisted(cks_audit_work *work, size_t n, const cks_id *name, const cks_id *brand);
+cks_status cks_audit_report_unseen(cks_audit_work *work);
 /* hybrids.c, identity.c: who a hybrid is, which are checks; places, years, reps. */
 cks_status cks_audit_hybrids(cks_audit_work *work);
 cks_status cks_audit_identity(cks_audit_work *work);
@@ -66,11 +100,16 @@ cks_status cks_audit_say(cks_audit_work *work, cks_rule rule, size_t row, const 
                          const char *format, ...) CKS_PRINTF(6, 7);
 /* The same words with no place in a file. */
 cks_status cks_audit_say_all(cks_audit_work *work, cks_rule rule, const char *format, ...) CKS_PRINTF(3, 4);
-enum { CKS_AUDIT_FOLDED = 256 };
 /* Length of text without the marks of a check at its end: `*`, `(ck)`, `(check)`, ` ck`, ` check`. */
 size_t cks_audit_unmarked(const char *text);
 /* Lower case without spaces, punctuation and a check's mark; too long a text ends in a hash of the whole. */
 void cks_audit_fold(const char *text, char into[CKS_AUDIT_FOLDED]);
+/* Key of a name and a brand ("": none), folded; its length. */
+size_t cks_audit_key(const char *name, const char *brand, char into[CKS_AUDIT_KEY]);
+/* The one of n texts that is closest to text when both are folded, close enough to be meant; NULL: none. */
+const char *cks_audit_nearest(cks_arena *arena, const char *text, size_t n, const char *const *among);
+/* `Jun-12`, `12-Jun`, `7.00E+45`, `2026-06-12`, `6/12/2026`: what a spreadsheet makes of a name. */
+bool cks_audit_changed_by_spreadsheet(const char *name);
 /* "", 0, no, false, keep, test: a cell that says no in a column of marks. */
 bool cks_audit_says_no(const char *text);
 /* A name that says no more than that it is the check: check, ck, standard, control. */

@@ -131,12 +131,13 @@ static cks_status check_table(cks_audit_work *work)
 
 cks_status cks_audit_cells(cks_audit_work *work)
 {
+  cks_table *const beside[] = {work->places, work->names};
   cks_status status = check_table(work);
-  if (status == CKS_OK && work->places) {
-    cks_audit_work places = *work; /* the same rules on the other table, where nothing is left out */
-    places.table = work->places;
-    places.left_out = NULL;
-    status = check_table(&places);
+  for (size_t i = 0; i < sizeof beside / sizeof *beside && status == CKS_OK; i++) {
+    cks_audit_work other = *work; /* the same rules on the other tables, where nothing is left out */
+    other.table = beside[i];
+    other.left_out = NULL;
+    if (beside[i]) status = check_table(&other);
   }
   return status;
 }

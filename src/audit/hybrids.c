@@ -2,17 +2,18 @@
  * hybrids.c: who a hybrid is, and which are checks.
  *
  * A hybrid is a brand and a name. Spellings that differ in case, spaces, hyphens or a check's mark are one. A name that
- * stands under several brands is as many hybrids. Out: hybrid, n_hybrid (sorted for people) and hybrid_of.
+ * stands under several brands is as many hybrids. What the names table says goes before what is written. Out: hybrid,
+ * listed, n_hybrid (sorted for people) and hybrid_of.
  */
 #include "audit.h"
 
-#include <ctype.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 typedef struct {
-  cks_id name, brand; /* as they stand in the file */
+  cks_id seen;        /* as it stands in the file */
+  cks_id name, brand; /* the same, or what the names table says */
+  uint32_t listed;    /* hybrid of the names table; CKS_NONE, CKS_AUDIT_SEVERAL */
   uint32_t next;      /* another variant with the same name and another brand; CKS_NONE = last */
   uint32_t n, marked; /* rows; rows that a check column marks */
   size_t first;       /* row */
@@ -30,12 +31,16 @@ typedef struct {
   const cks_column *hybrid, *brand, *check, *maturity;
 } census;
 
-static const cks_column *hybrid_column(const cks_table *table)
+/* The hybrid column, else one that stands in for it: first a code or entry that the names table has too. */
+static const cks_column *hybrid_column(const cks_audit_work *work)
 {
-  static const cks_role stand_in[] = {CKS_ROLE_HYBRID, CKS_ROLE_TREATMENT, CKS_ROLE_ENTRY, CKS_ROLE_CODE};
-  const cks_column *column = NULL;
+  static const cks_role listed[] = {CKS_ROLE_CODE, CKS_ROLE_ENTRY};
+  static const cks_role stand_in[] = {CKS_ROLE_TREATMENT, CKS_ROLE_ENTRY, CKS_ROLE_CODE};
+  const cks_column *column = cks_table_column(work->table, CKS_ROLE_HYBRID);
+  for (size_t i = 0; work->names && i < sizeof listed / sizeof *listed && !column; i++)
+    if (cks_table_column(work->names, listed[i])) column = cks_table_column(work->table, listed[i]);
   for (size_t i = 0; i < sizeof stand_in / sizeof *stand_in && !column; i++)
-    column = cks_table_column(table, stand_in[i]);
+    column = cks_table_column(work->table, stand_in[i]);
   return column;
 }
 
@@ -44,7 +49,8 @@ static bool has_value(const cks_table *table, size_t row)
   for (size_t i = 0; i < table->n_column; i++) {
     const cks_column *column = &table->column[i];
     cks_role_class c = cks_role_find(column->role)->role_class;
-    if (column->number && (c == CKS_CLASS_TRAIT || c == CKS_CLASS_INPUT) && !cks_is_missing(column->number[row]))
+    if (column->number && (c == CKS_CLASS_TRAIT || c == CKS_CLASS_INPUT || c == CKS_CLASS_KEPT) &&
+        !cks_is_missing(column->number[row]))
       return true;
   }
   return false;
@@ -67,7 +73,13 @@ static cks_status count_row(cks_audit_work *work, census *c, size_t row, uint32_
       c->room = room;
     }
     i = (uint32_t)c->n++;
-    c->v[i] = (variant){.name = name, .brand = brand, .next = c->of_name[name], .first = row, .maturity = CKS_NONE};
+    c->v[i] = (variant){.seen = name,
+                        .name = name,
+                        .brand = brand,
+                        .listed = CKS_NONE,
+                        .next = c->of_name[name],
+                        .first = row,
+                        .maturity = CKS_NONE};
     c->of_name[name] = i;
   }
   variant *v = &c->v[i];
@@ -112,17 +124,39 @@ static const char *name_text(const cks_audit_work *work, cks_id id) { return cks
 
 static cks_status key_of(const cks_audit_work *work, census *c, const variant *v, bool with_brand, cks_id *key)
 {
-  char folded[2 * CKS_AUDIT_FOLDED + 1];
-  cks_audit_fold(name_text(work, v->name), folded);
-  size_t n = strlen(folded);
-  if (!n) n = (size_t)snprintf(folded, CKS_AUDIT_FOLDED, "%s", name_text(work, v->name)); /* a name of marks alone */
-  if (n >= CKS_AUDIT_FOLDED) n = CKS_AUDIT_FOLDED - 1;
-  if (with_brand) {
-    folded[n++] = '\t';
-    cks_audit_fold(name_text(work, v->brand), folded + n);
-    n += strlen(folded + n);
-  }
+  char folded[CKS_AUDIT_KEY];
+  size_t n = cks_audit_key(name_text(work, v->name), with_brand ? name_text(work, v->brand) : "", folded);
   return cks_names_add(&c->key, folded, n, key, work->error);
+}
+
+/* What the names table says of the variants: who they are, and which it does not list. */
+static cks_status look_up(cks_audit_work *work, census *c)
+{
+  cks_status status = CKS_OK;
+  size_t n_unlisted = 0;
+  cks_id *unlisted = cks_arena_take(work->arena, 2 * c->n + 1, sizeof *unlisted);
+  if (!unlisted) return cks_error_nomem(work->error);
+  cks_id *brands = unlisted + c->n;
+  for (size_t i = 0; i < c->n && status == CKS_OK; i++) {
+    variant *v = &c->v[i];
+    const char *seen = name_text(work, v->seen);
+    v->listed = cks_audit_listed_as(work, seen, name_text(work, v->brand));
+    if (v->listed == CKS_AUDIT_SEVERAL)
+      status = cks_audit_say(
+          work, CKS_RULE_NAME_TWICE, v->first, c->hybrid, seen,
+          "'%s' is several hybrids of the names table, of different brands; write the brand beside it", seen);
+    if (v->listed == CKS_NONE) {
+      unlisted[n_unlisted] = v->seen;
+      brands[n_unlisted++] = v->brand;
+    }
+    if (v->listed >= work->listing.n) continue;
+    cks_audit_listed *h = &work->listing.hybrid[v->listed];
+    h->plots = true;
+    v->name = h->name;
+    if (h->brand != CKS_NONE) v->brand = h->brand;
+  }
+  if (status == CKS_OK && n_unlisted) status = cks_audit_report_unlisted(work, n_unlisted, unlisted, brands);
+  return status == CKS_OK ? cks_audit_report_unseen(work) : status;
 }
 
 /* Groups the variants into hybrids: variant.hybrid. A name under two brands is two hybrids. */
@@ -159,7 +193,7 @@ static cks_status group_variants(cks_audit_work *work, census *c, size_t *n_hybr
 static bool better_spelling(const cks_audit_work *work, const variant *a, const variant *b)
 {
   if (a->n != b->n) return a->n > b->n;
-  return cks_names_compare(name_text(work, a->name), name_text(work, b->name)) < 0;
+  return cks_names_compare(name_text(work, a->seen), name_text(work, b->seen)) < 0;
 }
 
 static cks_status report_spellings(cks_audit_work *work, const census *c, const uint32_t *best)
@@ -167,10 +201,17 @@ static cks_status report_spellings(cks_audit_work *work, const census *c, const 
   cks_status status = CKS_OK;
   for (size_t i = 0; i < c->n && status == CKS_OK; i++) {
     const variant *v = &c->v[i], *b = &c->v[best[v->hybrid]];
-    const char *name = name_text(work, v->name), *other = name_text(work, b->name);
+    const char *name = name_text(work, v->seen), *other = name_text(work, b->seen);
+    if (v->listed < work->listing.n) {
+      other = name_text(work, v->name);
+      if (strcmp(name, other) != 0)
+        status = cks_audit_say(work, CKS_RULE_NAME_FROM_TABLE, v->first, c->hybrid, name,
+                               "'%s' is %s by the names table", name, other);
+      continue;
+    }
     const char *rows = cks_audit_count(work->arena, v->n, "row"), *others = cks_audit_count(work->arena, b->n, "row");
     size_t bare = cks_audit_unmarked(name);
-    if (v->name == b->name) continue;
+    if (v->seen == b->seen) continue;
     if (bare == cks_audit_unmarked(other) && !strncmp(name, other, bare))
       status = cks_audit_say(work, CKS_RULE_ONE_HYBRID, v->first, c->hybrid, name,
                              "'%s' (%s) is taken as '%s' (%s), a check by its mark", name, rows, other, others);
@@ -184,38 +225,12 @@ static cks_status report_spellings(cks_audit_work *work, const census *c, const 
   return status;
 }
 
-/* `Jun-12`, `12-Jun`, `7.00E+45`, `2026-06-12`, `6/12/2026`: what a spreadsheet makes of a name. */
-static bool changed_by_spreadsheet(const char *name)
-{
-  static const char *const months[] = {"jan", "feb", "mar", "apr", "may", "jun",
-                                       "jul", "aug", "sep", "oct", "nov", "dec"};
-  char lower[16];
-  size_t n = strlen(name);
-  if (n >= sizeof lower) return false;
-  for (size_t i = 0; i <= n; i++) lower[i] = (char)tolower((unsigned char)name[i]);
-  int a, b, c, end = 0;
-  char point, e;
-  if (sscanf(lower, "%1d%c%2d%c+%2d%n", &a, &point, &b, &e, &c, &end) == 5 && point == '.' && e == 'e' &&
-      lower[end] == '\0')
-    return true;
-  if (sscanf(lower, "%4d-%2d-%2d%n", &a, &b, &c, &end) == 3 && lower[end] == '\0') return true;
-  if (sscanf(lower, "%2d/%2d/%4d%n", &a, &b, &c, &end) == 3 && lower[end] == '\0') return true;
-  for (size_t i = 0; i < 12; i++) {
-    if (!strncmp(lower, months[i], 3) && sscanf(lower + 3, "-%2d%n", &a, &end) == 1 && lower[3 + end] == '\0')
-      return true;
-    char *dash = strchr(lower, '-');
-    if (dash && sscanf(lower, "%2d-%n", &a, &end) == 1 && lower + end == dash + 1 && !strcmp(dash + 1, months[i]))
-      return true;
-  }
-  return false;
-}
-
 static cks_status report_changed(cks_audit_work *work, const census *c)
 {
   cks_status status = CKS_OK;
   for (size_t i = 0; i < c->n && status == CKS_OK; i++) {
     const char *name = name_text(work, c->v[i].name);
-    if (changed_by_spreadsheet(name))
+    if (c->v[i].listed == CKS_NONE && cks_audit_changed_by_spreadsheet(name))
       status = cks_audit_say(work, CKS_RULE_NAME_CHANGED, c->v[i].first, c->hybrid, name,
                              "the hybrid '%s' looks like a date or a "
                              "power of ten that a spreadsheet made of a name; type the name again as text",
@@ -231,6 +246,32 @@ static int compare_hybrids(const void *context, uint32_t a, uint32_t b)
   return by ? by : cks_names_compare(hybrid[a].name, hybrid[b].name);
 }
 
+static bool has_mark(const char *name) { return cks_audit_unmarked(name) < strlen(name); }
+
+static const cks_audit_listed *listed_of(const cks_audit_work *work, const variant *v)
+{
+  return v->listed < work->listing.n ? &work->listing.hybrid[v->listed] : NULL;
+}
+
+static bool says_check(const cks_audit_work *work, const variant *v)
+{
+  return listed_of(work, v) && listed_of(work, v)->check;
+}
+
+/* As the names table says, else as the plot lists do. */
+static const char *maturity_of(const cks_audit_work *work, const variant *v)
+{
+  const cks_audit_listed *h = listed_of(work, v);
+  return name_text(work, h && h->maturity != CKS_NONE ? h->maturity : v->maturity);
+}
+
+/* As the names table prints it; "" when it does not say. */
+static const char *print_of(const cks_audit_work *work, const variant *v)
+{
+  const cks_audit_listed *h = listed_of(work, v);
+  return h ? cks_arena_text(work->arena, name_text(work, h->print)) : "";
+}
+
 /* Makes the hybrids, sorts them, and turns hybrid_of from variants into hybrids. */
 static cks_status make_hybrids(cks_audit_work *work, census *c, size_t n_hybrid)
 {
@@ -239,7 +280,8 @@ static cks_status make_hybrids(cks_audit_work *work, census *c, size_t n_hybrid)
   uint32_t *best = malloc((n_hybrid + 1) * sizeof *best), *order = malloc((n_hybrid + 1) * sizeof *order);
   uint32_t *rank = malloc((n_hybrid + 1) * sizeof *rank);
   work->hybrid = cks_arena_take(work->arena, n_hybrid + 1, sizeof *work->hybrid);
-  if (!made || !best || !order || !rank || !work->hybrid) {
+  work->listed = cks_arena_take(work->arena, n_hybrid + 1, sizeof *work->listed);
+  if (!made || !best || !order || !rank || !work->hybrid || !work->listed) {
     status = cks_error_nomem(work->error);
     goto done;
   }
@@ -252,21 +294,24 @@ static cks_status make_hybrids(cks_audit_work *work, census *c, size_t n_hybrid)
     const variant *v = &c->v[i];
     const char *name = name_text(work, v->name), *brand = name_text(work, v->brand);
     cks_hybrid *h = &made[v->hybrid];
-    h->check = h->check || v->marked || cks_audit_unmarked(name) < strlen(name);
+    h->check = h->check || v->marked || has_mark(name) || has_mark(name_text(work, v->seen)) || says_check(work, v);
     if (!h->brand || (!*h->brand && *brand)) h->brand = cks_arena_text(work->arena, brand);
-    if (!h->maturity || !*h->maturity) h->maturity = cks_arena_text(work->arena, name_text(work, v->maturity));
+    if (!h->maturity || !*h->maturity) h->maturity = cks_arena_text(work->arena, maturity_of(work, v));
   }
   for (uint32_t i = 0; i < n_hybrid; i++) {
     const variant *v = &c->v[best[i]];
     const char *name = name_text(work, v->name);
     const char *brand = v->branded ? made[i].brand : "";
-    made[i].name =
-        cks_arena_format(work->arena, "%s%s%.*s", brand, *brand ? " " : "", (int)cks_audit_unmarked(name), name);
+    made[i].name = print_of(work, v);
+    if (!*made[i].name)
+      made[i].name =
+          cks_arena_format(work->arena, "%s%s%.*s", brand, *brand ? " " : "", (int)cks_audit_unmarked(name), name);
     order[i] = i;
   }
   cks_audit_sort(order, rank, n_hybrid, compare_hybrids, made);
   for (uint32_t i = 0; i < n_hybrid; i++) {
     work->hybrid[i] = made[order[i]];
+    work->listed[i] = c->v[best[order[i]]].listed < work->listing.n;
     rank[order[i]] = i;
   }
   if ((status = report_spellings(work, c, best)) != CKS_OK) goto done;
@@ -327,7 +372,12 @@ static cks_status settle_checks(cks_audit_work *work)
     bool found = false;
     for (size_t h = 0; h < work->n_hybrid; h++)
       if (cks_audit_same(work->hybrid[h].name, list->pair[i].key)) work->hybrid[h].check = found = true;
-    if (!found)
+    uint32_t listed = found ? CKS_NONE : cks_audit_listed_as(work, list->pair[i].key, "");
+    if (!found && listed < work->listing.n)
+      status = cks_audit_say_all(
+          work, CKS_RULE_CHECK_NOT_THERE, "--check '%s' is %s by the names table; give that name (the hybrids: %s)",
+          list->pair[i].key, name_text(work, work->listing.hybrid[listed].name), hybrid_list(work));
+    else if (!found)
       status = cks_audit_say_all(work, CKS_RULE_CHECK_NOT_THERE,
                                  "--check '%s' is not among the hybrids (%s); check its spelling", list->pair[i].key,
                                  hybrid_list(work));
@@ -350,6 +400,7 @@ static cks_status settle_hybrids(cks_audit_work *work, census *c)
 {
   size_t n_hybrid = 0;
   cks_status status = take_census(work, c);
+  if (status == CKS_OK && work->listing.hybrid) status = look_up(work, c);
   if (status == CKS_OK) status = group_variants(work, c, &n_hybrid);
   if (status == CKS_OK) status = report_changed(work, c);
   if (status == CKS_OK) status = report_brandless(work, c);
@@ -361,7 +412,7 @@ static cks_status settle_hybrids(cks_audit_work *work, census *c)
 cks_status cks_audit_hybrids(cks_audit_work *work)
 {
   cks_table *table = work->table;
-  census c = {.hybrid = hybrid_column(table),
+  census c = {.hybrid = hybrid_column(work),
               .brand = cks_table_column(table, CKS_ROLE_BRAND),
               .check = cks_table_column(table, CKS_ROLE_CHECK),
               .maturity = cks_table_column(table, CKS_ROLE_MATURITY)};
@@ -374,7 +425,8 @@ cks_status cks_audit_hybrids(cks_audit_work *work)
   cks_status status = CKS_OK;
   if (c.hybrid->role != CKS_ROLE_HYBRID)
     status = cks_findings_add(work->findings, CKS_RULE_HYBRID_FROM, c.hybrid->where, c.hybrid->heading, NULL,
-                              work->error, "there is no hybrid column; '%s' stands in for it", c.hybrid->heading);
+                              work->error, "there is no hybrid column; '%s' stands in for it%s", c.hybrid->heading,
+                              work->listing.hybrid ? ", and the names table says which hybrid that is" : "");
   c.of_name = malloc((table->names.n + 1) * sizeof *c.of_name);
   work->hybrid_of = malloc((table->n_row + 1) * sizeof *work->hybrid_of);
   if (!c.of_name || !work->hybrid_of)

@@ -17,13 +17,16 @@ static const char *number_text(cks_audit_work *work, const cks_column *column, d
   char date[CKS_NUMBER_TEXT];
   if (column->kind == CKS_DATE) return cks_arena_text(work->arena, cks_print_date(date, value));
   const char *unit = cks_unit_text(column->unit);
+  if (column->unit == CKS_UNIT_COUNT) unit = "";
   if (column->unit == CKS_UNIT_PER_AC) unit = "an acre";
   if (column->unit == CKS_UNIT_PER_HA) unit = "a hectare";
   return cks_arena_format(work->arena, "%.15g%s%s", value, *unit ? " " : "", unit);
 }
 
-/* The one value of a plot-list column over an environment: *number or *name; false when none or several. */
-static bool one_value(const cks_column *column, const cks_environment *e, double *number, cks_id *name)
+typedef enum { VALUES_NONE, VALUES_ONE, VALUES_SEVERAL } values;
+
+/* What a plot-list column holds over an environment; its one value in *number or *name. */
+static values values_of(const cks_column *column, const cks_environment *e, double *number, cks_id *name)
 {
   bool found = false, several = false;
   for (size_t i = e->first; i < (size_t)e->first + e->n && !several; i++) {
@@ -39,7 +42,7 @@ static bool one_value(const cks_column *column, const cks_environment *e, double
     }
     found = true;
   }
-  return found && !several;
+  return several ? VALUES_SEVERAL : found ? VALUES_ONE : VALUES_NONE;
 }
 
 /* In the role's usual unit, so that both tables can be compared. */
@@ -50,22 +53,31 @@ static double usual_number(const cks_audit_work *work, const cks_column *column,
              : cks_unit_convert(number, column->unit, cks_role_find(column->role)->unit, work->crop);
 }
 
-static void take(cks_audit_work *work, const char **text, double *place_number, const cks_table *table,
-                 const cks_column *column, double number, cks_id name)
+/* What is known of one environment, by role. */
+typedef struct {
+  const char **text; /* size CKS_ROLE_COUNT; NULL: not given */
+  double *number;    /* size CKS_ROLE_COUNT, in the usual unit; NaN: not given */
+  bool *several;     /* size CKS_ROLE_COUNT: the plots hold several values */
+} place;
+
+static void take(cks_audit_work *work, place *p, const cks_table *table, const cks_column *column, double number,
+                 cks_id name)
 {
-  text[column->role] = column->number ? number_text(work, column, number)
-                                      : cks_arena_text(work->arena, cks_names_text(&table->names, name));
-  if (column->number) place_number[column->role] = usual_number(work, column, number);
+  p->text[column->role] = column->number ? number_text(work, column, number)
+                                         : cks_arena_text(work->arena, cks_names_text(&table->names, name));
+  if (column->number) p->number[column->role] = usual_number(work, column, number);
 }
 
-static void from_plots(cks_audit_work *work, const cks_environment *e, const char **text, double *place_number)
+static void from_plots(cks_audit_work *work, const cks_environment *e, place *p)
 {
   for (size_t c = 0; c < work->table->n_column; c++) {
     const cks_column *column = &work->table->column[c];
     double number = NAN;
     cks_id name = CKS_NONE;
-    if (is_place(column->role) && one_value(column, e, &number, &name))
-      take(work, text, place_number, work->table, column, number, name);
+    if (!is_place(column->role)) continue;
+    values held = values_of(column, e, &number, &name);
+    p->several[column->role] = held == VALUES_SEVERAL;
+    if (held == VALUES_ONE) take(work, p, work->table, column, number, name);
   }
 }
 
@@ -80,8 +92,31 @@ static bool row_matches(const cks_trial *trial, const cks_environment *e, const 
          cks_audit_same(cks_names_text(&places->names, name->name[row]), e->trial);
 }
 
-/* Takes what the places table says and the plots do not; what both say and say differently is a finding. */
-static cks_status from_row(cks_audit_work *work, size_t row, const char **text, double *place_number)
+/* What both the places table and the plots say, and say differently, is a finding. */
+static cks_status compare_values(cks_audit_work *work, size_t row, const cks_column *column, const place *p)
+{
+  const cks_table *places = work->places;
+  const char *own = p->text[column->role];
+  double own_number = p->number[column->role], number = column->number ? column->number[row] : NAN;
+  const char *other =
+      column->number ? number_text(work, column, number) : cks_names_text(&places->names, column->name[row]);
+  bool same = p->several[column->role] ? false
+              : column->number ? fabs(own_number - usual_number(work, column, number)) <= 1e-9 * fabs(own_number)
+                               : cks_audit_same(own, other);
+  cks_where where = {places->file[row], CKS_NONE, places->line[row], column->where.column};
+  if (same) return CKS_OK;
+  if (p->several[column->role])
+    return cks_findings_add(work->findings, CKS_RULE_VALUES_DIFFER, where, column->heading, other, work->error,
+                            "%s is %s here and not one for all plots in the plot list, which is used; leave one of "
+                            "them empty",
+                            column->key, other);
+  return cks_findings_add(work->findings, CKS_RULE_VALUES_DIFFER, where, column->heading, other, work->error,
+                          "%s is %s here and %s in the plot list, which is used; correct one of them", column->key,
+                          other, own);
+}
+
+/* Takes what the places table says and the plots do not. */
+static cks_status from_row(cks_audit_work *work, size_t row, place *p)
 {
   cks_status status = CKS_OK;
   const cks_table *places = work->places;
@@ -91,58 +126,92 @@ static cks_status from_row(cks_audit_work *work, size_t row, const char **text, 
     cks_id name = column->name ? column->name[row] : CKS_NONE;
     bool given = column->number ? !cks_is_missing(number) : name != CKS_NONE;
     if (!given || !(is_place(column->role) || column->role == CKS_ROLE_NOTE)) continue;
-    const char *own = text[column->role];
-    double own_number = place_number[column->role];
-    if (!own) {
-      take(work, text, place_number, places, column, number, name);
-      continue;
-    }
-    bool same = column->number ? fabs(own_number - usual_number(work, column, number)) <= 1e-9 * fabs(own_number)
-                               : cks_audit_same(own, cks_names_text(&places->names, name));
-    const char *other = column->number ? number_text(work, column, number) : cks_names_text(&places->names, name);
-    if (!same)
-      status = cks_findings_add(work->findings, CKS_RULE_VALUES_DIFFER,
-                                (cks_where){places->file[row], CKS_NONE, places->line[row], column->where.column},
-                                column->heading, other, work->error,
-                                "%s is %s here and %s in the plot list, which is used; correct one of them",
-                                column->key, other, own);
+    if (p->text[column->role] || p->several[column->role])
+      status = compare_values(work, row, column, p);
+    else
+      take(work, p, places, column, number, name);
+    if (p->several[column->role] && column->number) /* for the plots that have none of their own */
+      p->number[column->role] = usual_number(work, column, number);
   }
   return status;
 }
 
-static cks_status from_places(cks_audit_work *work, const cks_trial *trial, const cks_environment *e, const char **text,
-                              double *place_number, uint8_t *used)
+/* The n texts' nearest, as the end of a sentence: "; did you mean 'Elm'?", else "". */
+static const char *did_you_mean(cks_audit_work *work, const char *text, size_t n, const char *const *among)
+{
+  const char *near = cks_audit_nearest(work->arena, text, n, among);
+  return near ? cks_arena_format(work->arena, "; did you mean '%s'?", near) : "";
+}
+
+static cks_status say_not_listed(cks_audit_work *work, const cks_trial *trial, const cks_environment *e)
+{
+  const cks_table *places = work->places;
+  const cks_column *location = cks_table_column(places, CKS_ROLE_LOCATION);
+  const char *name = trial->location[e->location], **all = cks_arena_take(work->arena, places->n_row + 1, sizeof *all);
+  bool other = false;
+  if (!all) return cks_error_nomem(work->error);
+  for (size_t row = 0; row < places->n_row; row++) {
+    all[row] = cks_names_text(&places->names, location->name[row]);
+    other = other || cks_audit_same(all[row], name);
+  }
+  return cks_audit_say_all(
+      work, CKS_RULE_PLACE_NOT_LISTED, "'%s' is not in the places table%s, so nothing is known of it%s", e->label,
+      other ? " with its year and trial" : "", other ? "" : did_you_mean(work, name, places->n_row, all));
+}
+
+/* Two rows that only a year or trial tells apart, while the plots have none, need another cure than two equal rows. */
+static cks_status say_twice(cks_audit_work *work, const cks_environment *e, size_t row, size_t before)
+{
+  const cks_column *year = cks_table_column(work->places, CKS_ROLE_YEAR);
+  bool by_year = year && !e->year && !cks_is_missing(year->number[row]) && !cks_is_missing(year->number[before]) &&
+                 year->number[row] != year->number[before];
+  return cks_findings_add(
+      work->findings, CKS_RULE_PLACE_TWICE, (cks_where){work->places->file[row], CKS_NONE, work->places->line[row], 0},
+      NULL, NULL, work->error, "'%s' stands in the places table here and on line %u; keep one row, or %s", e->label,
+      work->places->line[before],
+      by_year ? "add a year column to the plot list, which has none to choose by" : "tell them apart by year or trial");
+}
+
+static cks_status from_places(cks_audit_work *work, const cks_trial *trial, const cks_environment *e, place *p,
+                              uint8_t *used)
 {
   cks_status status = CKS_OK;
-  size_t found = 0;
+  size_t found = 0, first = 0;
   for (size_t row = 0; row < work->places->n_row && status == CKS_OK; row++) {
     if (!row_matches(trial, e, work->places, row)) continue;
     used[row] = 1;
-    if (found++)
-      status = cks_findings_add(
-          work->findings, CKS_RULE_PLACE_TWICE,
-          (cks_where){work->places->file[row], CKS_NONE, work->places->line[row], 0}, NULL, NULL, work->error,
-          "'%s' stands twice in the places table; keep one row, or tell them apart by year or trial", e->label);
-    else
-      status = from_row(work, row, text, place_number);
+    if (found++) {
+      status = say_twice(work, e, row, first);
+    } else {
+      first = row;
+      status = from_row(work, row, p);
+    }
   }
-  if (!found && status == CKS_OK)
-    status = cks_audit_say_all(work, CKS_RULE_PLACE_NOT_LISTED,
-                               "'%s' is not in the places table, so nothing is known of it", e->label);
-  return status;
+  return found || status != CKS_OK ? status : say_not_listed(work, trial, e);
 }
 
-static cks_status report_unused(cks_audit_work *work, const uint8_t *used)
+/* Why a row of the places table has no plots. */
+static const char *unused_row(cks_audit_work *work, const cks_trial *trial, const char *name)
+{
+  if (!*name) return "the row names no location, so it is not used";
+  for (size_t i = 0; i < trial->n_location; i++)
+    if (cks_audit_same(trial->location[i], name))
+      return cks_arena_format(work->arena, "location '%s' has plots, but none of this year and trial", name);
+  return cks_arena_format(work->arena, "location '%s' has no plots%s", name,
+                          did_you_mean(work, name, trial->n_location, trial->location));
+}
+
+static cks_status report_unused(cks_audit_work *work, const cks_trial *trial, const uint8_t *used)
 {
   cks_status status = CKS_OK;
-  const cks_column *location = cks_table_column(work->places, CKS_ROLE_LOCATION);
-  for (size_t row = 0; row < work->places->n_row && status == CKS_OK; row++)
+  const cks_table *places = work->places;
+  const cks_column *location = cks_table_column(places, CKS_ROLE_LOCATION);
+  for (size_t row = 0; row < places->n_row && status == CKS_OK; row++)
     if (!used[row])
-      status = cks_findings_add(
-          work->findings, CKS_RULE_PLACE_UNKNOWN,
-          (cks_where){work->places->file[row], CKS_NONE, work->places->line[row], location->where.column},
-          location->heading, NULL, work->error, "location '%s' has no plots",
-          cks_names_text(&work->places->names, location->name[row]));
+      status = cks_findings_add(work->findings, CKS_RULE_PLACE_UNKNOWN,
+                                (cks_where){places->file[row], CKS_NONE, places->line[row], location->where.column},
+                                location->heading, NULL, work->error, "%s",
+                                unused_row(work, trial, cks_names_text(&places->names, location->name[row])));
   return status;
 }
 
@@ -182,17 +251,17 @@ cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial)
                              "--heading location=\"...\"");
   for (size_t i = 0; i < trial->n_environment && status == CKS_OK; i++) {
     cks_environment *e = &trial->environment[i];
-    double *place_number = work->place_number + i * CKS_ROLE_COUNT;
-    const char **text = cks_arena_take(work->arena, CKS_ROLE_COUNT, sizeof *text);
-    if (!text) return cks_error_nomem(work->error);
-    from_plots(work, e, text, place_number);
-    if (work->places) status = from_places(work, trial, e, text, place_number, used);
-    e->place = text;
-    e->planted = place_number[CKS_ROLE_PLANTED];
-    e->harvested = place_number[CKS_ROLE_HARVESTED];
+    place p = {cks_arena_take(work->arena, CKS_ROLE_COUNT, sizeof *p.text), work->place_number + i * CKS_ROLE_COUNT,
+               cks_arena_take(work->arena, CKS_ROLE_COUNT, sizeof *p.several)};
+    if (!p.text || !p.several) return cks_error_nomem(work->error);
+    from_plots(work, e, &p);
+    if (work->places) status = from_places(work, trial, e, &p, used);
+    e->place = p.text;
+    e->planted = p.several[CKS_ROLE_PLANTED] ? NAN : p.number[CKS_ROLE_PLANTED];
+    e->harvested = p.several[CKS_ROLE_HARVESTED] ? NAN : p.number[CKS_ROLE_HARVESTED];
     if (!e->year && !cks_is_missing(e->planted)) e->year = year_of_day(e->planted);
     if (status == CKS_OK) status = check_year(work, e);
   }
-  if (work->places && status == CKS_OK) status = report_unused(work, used);
+  if (work->places && status == CKS_OK) status = report_unused(work, trial, used);
   return status == CKS_OK ? cks_arena_status(work->arena, work->error) : status;
 }

@@ -7,7 +7,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { LONGEST_TEXT = 1024, NAMES_IN_LIST = 12, SMALL_RUN = 12 };
+enum { LONGEST_TEXT = 1024, SMALL_RUN = 12, SHORTEST_NEAR = 4 };
 
 cks_status cks_audit_say(cks_audit_work *work, cks_rule rule, size_t row, const cks_column *column, const char *cell,
                          const char *format, ...)
@@ -71,6 +71,62 @@ void cks_audit_fold(const char *text, char into[CKS_AUDIT_FOLDED])
     snprintf(into + CKS_AUDIT_FOLDED - 17, 17, "%016" PRIx64, hash);
 }
 
+size_t cks_audit_key(const char *name, const char *brand, char into[CKS_AUDIT_KEY])
+{
+  cks_audit_fold(name, into);
+  size_t n = strlen(into);
+  if (!n) n = (size_t)snprintf(into, CKS_AUDIT_FOLDED, "%s", name); /* a name of marks alone */
+  if (n >= CKS_AUDIT_FOLDED) n = CKS_AUDIT_FOLDED - 1;
+  if (*brand) {
+    into[n++] = '\t';
+    cks_audit_fold(brand, into + n);
+    n += strlen(into + n);
+  }
+  return n;
+}
+
+const char *cks_audit_nearest(cks_arena *arena, const char *text, size_t n, const char *const *among)
+{
+  char folded[CKS_AUDIT_FOLDED];
+  const char **all = cks_arena_take(arena, n + 1, sizeof *all), *near = NULL;
+  cks_audit_fold(text, folded);
+  if (!all || strlen(folded) < SHORTEST_NEAR) return NULL;
+  for (size_t i = 0; i < n; i++) {
+    char other[CKS_AUDIT_FOLDED];
+    cks_audit_fold(among[i], other);
+    all[i] = cks_arena_text(arena, other);
+  }
+  const char *found = cks_nearest(folded, all, n);
+  for (size_t i = 0; i < n && found && !near; i++)
+    if (all[i] == found) near = among[i];
+  return near;
+}
+
+bool cks_audit_changed_by_spreadsheet(const char *name)
+{
+  static const char *const months[] = {"jan", "feb", "mar", "apr", "may", "jun",
+                                       "jul", "aug", "sep", "oct", "nov", "dec"};
+  char lower[16];
+  size_t n = strlen(name);
+  if (n >= sizeof lower) return false;
+  for (size_t i = 0; i <= n; i++) lower[i] = (char)tolower((unsigned char)name[i]);
+  int a, b, c, end = 0;
+  char point, e;
+  if (sscanf(lower, "%1d%c%2d%c+%2d%n", &a, &point, &b, &e, &c, &end) == 5 && point == '.' && e == 'e' &&
+      lower[end] == '\0')
+    return true;
+  if (sscanf(lower, "%4d-%2d-%2d%n", &a, &b, &c, &end) == 3 && lower[end] == '\0') return true;
+  if (sscanf(lower, "%2d/%2d/%4d%n", &a, &b, &c, &end) == 3 && lower[end] == '\0') return true;
+  for (size_t i = 0; i < 12; i++) {
+    if (!strncmp(lower, months[i], 3) && sscanf(lower + 3, "-%2d%n", &a, &end) == 1 && lower[3 + end] == '\0')
+      return true;
+    char *dash = strchr(lower, '-');
+    if (dash && sscanf(lower, "%2d-%n", &a, &end) == 1 && lower + end == dash + 1 && !strcmp(dash + 1, months[i]))
+      return true;
+  }
+  return false;
+}
+
 static bool is_among(const char *text, size_t n, const char *const *words)
 {
   char folded[CKS_AUDIT_FOLDED];
@@ -83,7 +139,7 @@ static bool is_among(const char *text, size_t n, const char *const *words)
 bool cks_audit_says_no(const char *text)
 {
   static const char *const words[] = {"", "0", "no", "n", "false", "keep", "test", "entry"};
-  return is_among(text, sizeof words / sizeof *words, words);
+  return !strchr(text, '*') && is_among(text, sizeof words / sizeof *words, words);
 }
 
 bool cks_audit_named_check(const char *name)
@@ -103,9 +159,9 @@ bool cks_audit_same(const char *a, const char *b)
 const char *cks_audit_list(cks_arena *arena, size_t n, const char *const *text)
 {
   const char *list = "";
-  for (size_t i = 0; i < n && i < NAMES_IN_LIST; i++)
+  for (size_t i = 0; i < n && i < CKS_AUDIT_IN_LIST; i++)
     list = cks_arena_format(arena, "%s%s%s", list, i == 0 ? "" : i + 1 == n ? " and " : ", ", text[i]);
-  return n > NAMES_IN_LIST ? cks_arena_format(arena, "%s and %zu more", list, n - NAMES_IN_LIST) : list;
+  return n > CKS_AUDIT_IN_LIST ? cks_arena_format(arena, "%s and %zu more", list, n - CKS_AUDIT_IN_LIST) : list;
 }
 
 const char *cks_audit_count(cks_arena *arena, size_t n, const char *noun)

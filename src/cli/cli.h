@@ -13,7 +13,7 @@ enum { CLI_DONE = 0, CLI_REFUSED = 1, CLI_USAGE = 2, CLI_NO_RESULT = 3, CLI_FAIL
 
 typedef struct {
   cks_settings settings;
-  const char *places; /* path; NULL: none */
+  const char *places, *names; /* paths; NULL: none */
   size_t n_file, n_out;
   const char **file; /* size n_file: paths, patterns expanded */
   const char **out;  /* size n_out */
@@ -47,9 +47,23 @@ int cli_options_read(const cli_command *command, int n, char **words, cli_call *
 void cli_options_print(const cli_command *command); /* the command's options, from the same table */
 void cli_call_release(cli_call *call);
 
+/* Where a value was given. All zero: on the command line. */
+typedef struct {
+  const char *file;   /* a settings file; NULL: the command line */
+  const char *folder; /* where its paths begin: "" or "season/" */
+  size_t line;
+  size_t *met; /* size cli_options_count(): line on which each key stands; 0 not yet */
+} cli_origin;
+size_t cli_options_count(void);
+/* The key that text names, as it is written; NULL: none. */
+const char *cli_options_key(const char *text);
+/* Keeps a value (of the call's arena) of a settings file. CLI_DONE, or CLI_USAGE, said on stderr with file and line. */
+int cli_options_keep(const cli_command *command, const cli_origin *at, const char *key, const char *value,
+                     cli_call *call);
+/* Keeps all that a settings file holds. */
+int cli_settings_read(const cli_command *command, const char *path, cli_call *call);
+
 /* "checkstrip: TEXT" on stderr. */
 void cli_say(const char *format, ...) CKS_PRINTF(1, 2);
-/* The word of n words that is closest to text, when it is close enough to be meant; else NULL. */
-const char *cli_nearest(const char *text, const char *const *words, size_t n);
 
 #endif

@@ -32,7 +32,7 @@ static int no_such_command(const char *name)
   const char *names[16];
   size_t n = 0;
   for (; cli_commands[n].name; n++) names[n] = cli_commands[n].name;
-  const char *near = cli_nearest(name, names, n);
+  const char *near = cks_nearest(name, names, n);
   if (near)
     cli_say("no command '%s'; did you mean '%s'?", name, near);
   else

@@ -1,13 +1,15 @@
 /*
- * options.c: one table of options makes the parser, the usage and the help.
+ * options.c: one table of options makes the parser of the command line and of settings files, the usage and the help.
  *
- * A row says the option's name, what it takes, how it is kept and where in the settings.
+ * A row says the option's name, what it takes, how it is kept and where in the settings. What a settings file says comes
+ * first: the command line overwrites single values, and adds to lists; files that it names stand in place of the file's.
  */
 #include "cli.h"
 
 #include <errno.h>
 #include <glob.h>
 #include <math.h>
+#include <stdarg.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -20,17 +22,24 @@ typedef enum {
   KEEP_WORD,   /* cks_setting_list, the word added */
   KEEP_CHOICE, /* an enum: the index of the word in choices */
   KEEP_SECOND, /* bool: the second of two choices */
-  KEEP_PLACES, /* cli_call.places */
+  KEEP_PATH,   /* const char * of cli_call */
   KEEP_OUT,    /* cli_call.out */
-  KEEP_CALL    /* bool of cli_call */
+  KEEP_FILES,  /* cli_call.file */
+  KEEP_CALL,   /* bool of cli_call */
+  KEEP_FROM    /* a settings file */
 } keep;
 
-typedef enum { FOR_ALL, FOR_SUMMARIZE } used_by;
+typedef enum {
+  FOR_ALL,
+  FOR_SUMMARIZE,
+  FOR_COMMAND_LINE, /* all commands, but no key of a settings file */
+  FOR_SETTINGS      /* a key and no option */
+} used_by;
 
 typedef struct {
   const char *name, *takes; /* takes: "" for a flag */
   keep how;
-  size_t at;           /* offset in cks_settings; for the last three kinds in cli_call */
+  size_t at;           /* offset in cks_settings; from KEEP_PATH on in cli_call */
   double low, high;    /* NUMBER */
   const char *choices; /* CHOICE: words split by '|' */
   used_by used;
@@ -41,8 +50,14 @@ typedef struct {
 #define CALL(field)    offsetof(cli_call, field)
 
 static const option options[] = {
-    {"--places", "FILE", KEEP_PLACES, CALL(places), 0, 0, "", FOR_ALL,
+    {"--settings", "FILE", KEEP_FROM, 0, 0, 0, "", FOR_COMMAND_LINE,
+     "these options as 'key = value' lines (alpha = 0.1, full = yes, file = plots/*.csv)"},
+    {"file", "FILE", KEEP_FILES, CALL(file), 0, 0, "", FOR_SETTINGS, ""},
+    {"output", "OUT", KEEP_OUT, CALL(out), 0, 0, "", FOR_SETTINGS, ""},
+    {"--places", "FILE", KEEP_PATH, CALL(places), 0, 0, "", FOR_ALL,
      "facts of each location: planted, harvest_length, harvest_width, soil, ..."},
+    {"--names", "FILE", KEEP_PATH, CALL(names), 0, 0, "", FOR_ALL,
+     "who the hybrids are: seen_as, hybrid, brand, code, maturity, check, print"},
     {"--crop", "CROP", KEEP_TEXT, SETTING(crop), 0, 0, "", FOR_ALL,
      "the crop ('checkstrip help crops'); default grain sorghum"},
     {"--heading", "ROLE=TEXT", KEEP_PAIR, SETTING(heading), 0, 0, "", FOR_ALL,
@@ -91,13 +106,38 @@ static const option options[] = {
      "print every finding, not at most 20 a rule and file"},
     {"--strict", "", KEEP_FLAG, SETTING(strict), 0, 0, "", FOR_ALL, "exit with 1 on warnings too"},
     {"--quiet", "", KEEP_CALL, CALL(quiet), 0, 0, "", FOR_ALL, "no notes on standard error"},
-    {"--help", "", KEEP_CALL, CALL(help), 0, 0, "", FOR_ALL, "this text"},
+    {"--help", "", KEEP_CALL, CALL(help), 0, 0, "", FOR_COMMAND_LINE, "this text"},
 };
 enum { N_OPTION = sizeof options / sizeof *options };
 
 static bool is_for(const option *o, const cli_command *command)
 {
-  return o->used == FOR_ALL || !strcmp(command->name, "summarize");
+  return o->used == FOR_ALL || o->used == FOR_COMMAND_LINE ||
+         (o->used == FOR_SUMMARIZE && !strcmp(command->name, "summarize"));
+}
+
+static bool is_flag(const option *o) { return o->how == KEEP_FLAG || o->how == KEEP_CALL; }
+
+/* As it is written where it was given: "--alpha", or "alpha" in a settings file. */
+static const char *name_at(const cli_origin *at, const option *o)
+{
+  return o->name + (at->file ? strspn(o->name, "-") : 0);
+}
+
+/* "checkstrip: FILE:LINE: TEXT", or without the place on the command line. */
+static int refuse(const cli_origin *at, const char *format, ...) CKS_PRINTF(2, 3);
+static int refuse(const cli_origin *at, const char *format, ...)
+{
+  char text[1024];
+  va_list arguments;
+  va_start(arguments, format);
+  vsnprintf(text, sizeof text, format, arguments);
+  va_end(arguments);
+  if (at->file)
+    cli_say("%s:%zu: %s", at->file, at->line, text);
+  else
+    cli_say("%s", text);
+  return CLI_USAGE;
 }
 
 /* ---- lists and patterns ----------------------------------------------------------------------------------------- */
@@ -123,16 +163,34 @@ static bool append_pair(cli_call *call, cks_setting_list *list, const char *key,
   return true;
 }
 
+/* path, from the folder of the settings file that names it. */
+static const char *path_at(const cli_origin *at, const char *path, cli_call *call)
+{
+  return !at->file || path[0] == '/' ? path : cks_arena_format(call->arena, "%s%s", at->folder, path);
+}
+
+/* The folder with a backslash before what a pattern would take as its own. */
+static const char *folder_as_pattern(const cli_origin *at, cli_call *call)
+{
+  char *text = cks_arena_take(call->arena, 2 * strlen(at->folder) + 1, 1), *to = text;
+  for (const char *from = at->folder; text && *from; from++) {
+    if (strchr("*?[\\", *from)) *to++ = '\\';
+    *to++ = *from;
+  }
+  return text ? text : "";
+}
+
 /* A pattern that the shell left alone (as some do) is expanded; anything else is the file itself. */
-static bool append_files(cli_call *call, const char *word)
+static bool append_files(cli_call *call, const cli_origin *at, const char *word)
 {
   glob_t found = {0};
-  bool ok = true;
-  if (strpbrk(word, "*?") && glob(word, 0, NULL, &found) == 0)
+  bool ok = true, pattern = strpbrk(word, "*?") != NULL;
+  const char *folder = at->file && word[0] != '/' && pattern ? folder_as_pattern(at, call) : "";
+  if (pattern && glob(cks_arena_format(call->arena, "%s%s", folder, word), 0, NULL, &found) == 0)
     for (size_t i = 0; i < found.gl_pathc && ok; i++)
       ok = append(call, &call->file, &call->n_file, cks_arena_text(call->arena, found.gl_pathv[i]));
   else
-    ok = append(call, &call->file, &call->n_file, word);
+    ok = append(call, &call->file, &call->n_file, path_at(at, word, call));
   globfree(&found);
   return ok;
 }
@@ -153,41 +211,67 @@ static int choice_of(const char *choices, const char *word)
   return -1;
 }
 
-static int wrong_value(const option *o, const char *value)
+static int wrong_value(const cli_origin *at, const option *o, const char *value)
 {
+  const char *name = name_at(at, o);
+  const char *hint = at->file && strstr(value, " #") ? " (a comment stands on a line of its own)" : "";
+  if (is_flag(o)) return refuse(at, "%s takes yes or no, not '%s'%s", name, value, hint);
   if (o->how == KEEP_NUMBER)
-    cli_say("%s takes a number between %g and %g, not '%s'", o->name, o->low, o->high, value);
-  else
-    cli_say("%s takes %s, not '%s'", o->name, o->takes, value);
-  return CLI_USAGE;
+    return refuse(at, "%s takes a number between %g and %g, not '%s'%s", name, o->low, o->high, value, hint);
+  return refuse(at, "%s takes %s, not '%s'%s", name, o->takes, value, hint);
 }
 
-static int keep_number(const option *o, const char *value, double *to)
+static int keep_number(const cli_origin *at, const option *o, const char *value, double *to)
 {
   char *end;
   errno = 0;
   double number = strtod(value, &end);
-  if (!*value || *end || errno || !(number > o->low && number < o->high)) return wrong_value(o, value);
+  if (!*value || *end || errno || !(number > o->low && number < o->high)) return wrong_value(at, o, value);
   *to = number;
   return CLI_DONE;
 }
 
-static int keep_value(const option *o, const char *value, cli_call *call)
+/* value: NULL for a flag without one. */
+static int keep_flag(const cli_origin *at, const option *o, const char *value, bool *to)
 {
-  void *to = (o->how >= KEEP_PLACES ? (char *)call : (char *)&call->settings) + o->at;
+  int choice = value ? choice_of("no|yes", value) : 1;
+  if (choice < 0) return wrong_value(at, o, value);
+  *to = choice == 1;
+  return CLI_DONE;
+}
+
+/* ROLE=TEXT, spaces around the parts dropped. */
+static int keep_pair(const cli_origin *at, const option *o, const char *value, cli_call *call, cks_setting_list *to)
+{
+  const char *equals = strchr(value, '=');
+  size_t n = equals ? (size_t)(equals - value) : 0;
+  while (n && value[n - 1] == ' ') n--;
+  if (!n || !equals[1 + strspn(equals + 1, " ")]) return wrong_value(at, o, value);
+  const char *key = cks_arena_format(call->arena, "%.*s", (int)n, value);
+  if (append_pair(call, to, key, equals + 1 + strspn(equals + 1, " "))) return CLI_DONE;
+  cli_say("%s", cks_status_text(CKS_NOMEM));
+  return CLI_FAILED;
+}
+
+static int keep_value(const cli_origin *at, const option *o, const char *value, cli_call *call)
+{
+  void *to = (o->how >= KEEP_PATH ? (char *)call : (char *)&call->settings) + o->at;
   int choice = *o->choices ? choice_of(o->choices, value) : 0;
   bool ok = true;
-  if (choice < 0) return wrong_value(o, value);
+  if (choice < 0) return wrong_value(at, o, value);
   switch (o->how) {
   case KEEP_FLAG:
   case KEEP_CALL:
-    *(bool *)to = true;
-    break;
+    return keep_flag(at, o, value, to);
   case KEEP_NUMBER:
-    return keep_number(o, value, to);
+    return keep_number(at, o, value, to);
+  case KEEP_PAIR:
+    return keep_pair(at, o, value, call, to);
   case KEEP_TEXT:
-  case KEEP_PLACES:
     *(const char **)to = value;
+    break;
+  case KEEP_PATH:
+    *(const char **)to = path_at(at, value, call);
     break;
   case KEEP_CHOICE:
     *(unsigned *)to = (unsigned)choice;
@@ -195,24 +279,21 @@ static int keep_value(const option *o, const char *value, cli_call *call)
   case KEEP_SECOND:
     *(bool *)to = choice == 1;
     break;
-  case KEEP_PAIR: {
-    const char *equals = strchr(value, '=');
-    if (!equals || equals == value || !equals[1]) return wrong_value(o, value);
-    ok = append_pair(call, to, cks_arena_format(call->arena, "%.*s", (int)(equals - value), value), equals + 1);
-    break;
-  }
   case KEEP_WORD:
     ok = append_pair(call, to, value, NULL);
     break;
   case KEEP_OUT:
-    ok = append(call, &call->out, &call->n_out, value);
+    ok = append(call, &call->out, &call->n_out, path_at(at, value, call));
+    break;
+  case KEEP_FILES:
+    ok = append_files(call, at, value);
+    break;
+  case KEEP_FROM:
     break;
   }
   if (!ok) cli_say("%s", cks_status_text(CKS_NOMEM));
   return ok ? CLI_DONE : CLI_FAILED;
 }
-
-static bool is_flag(const option *o) { return o->how == KEEP_FLAG || o->how == KEEP_CALL; }
 
 static const option *option_named(const char *word, size_t n)
 {
@@ -227,7 +308,7 @@ static int no_such_option(const cli_command *command, const char *word)
   size_t n = 0;
   for (size_t i = 0; i < N_OPTION; i++)
     if (is_for(&options[i], command)) names[n++] = options[i].name;
-  const char *near = cli_nearest(word, names, n);
+  const char *near = cks_nearest(word, names, n);
   if (near)
     cli_say("no option '%s' for %s; did you mean '%s'?", word, command->name, near);
   else
@@ -235,41 +316,158 @@ static int no_such_option(const cli_command *command, const char *word)
   return CLI_USAGE;
 }
 
+/* ---- the command line ------------------------------------------------------------------------------------------- */
+
+/* The option that words[*i] is, and its value (NULL for a flag without one); *i is its last word then. */
+static int take_option(const cli_command *command, int n, char **words, int *i, const option **o, const char **value)
+{
+  const cli_origin at = {0};
+  const char *word = words[*i];
+  size_t length = strncmp(word, "--", 2) ? strlen(word) : strcspn(word, "=");
+  *o = option_named(word, length);
+  if (!strcmp(word, "-h")) *o = option_named("--help", strlen("--help"));
+  *value = word[length] == '=' ? word + length + 1 : NULL;
+  if (!*o || !is_for(*o, command)) return no_such_option(command, word);
+  if (is_flag(*o) || *value) return CLI_DONE;
+  if (*i + 1 == n) return refuse(&at, "%s needs a value: %s %s", (*o)->name, (*o)->name, (*o)->takes);
+  *value = words[++*i];
+  return CLI_DONE;
+}
+
+/* Keeps what the words say: the settings files that they name, or all else. */
+static int read_words(const cli_command *command, int n, char **words, bool from_files, cli_call *call)
+{
+  const cli_origin at = {0};
+  int code = CLI_DONE;
+  bool only_files = false;
+  for (int i = 0; i < n && code == CLI_DONE; i++) {
+    const char *word = words[i], *value;
+    const option *o;
+    if (!only_files && !strcmp(word, "--")) {
+      only_files = true;
+    } else if (only_files || word[0] != '-' || !word[1]) {
+      if (!from_files && !append_files(call, &at, word)) code = CLI_FAILED;
+    } else {
+      code = take_option(command, n, words, &i, &o, &value);
+      if (code == CLI_DONE && (o->how == KEEP_FROM) == from_files)
+        code = from_files ? cli_settings_read(command, value, call) : keep_value(&at, o, value, call);
+    }
+  }
+  return code;
+}
+
+/* Lists of words, and the files, as a settings file left them. */
+typedef struct {
+  cks_setting_list words[N_OPTION];
+  const char **file;
+  size_t n_file;
+} held_lists;
+
+static cks_setting_list *words_of(cli_call *call, size_t i)
+{
+  return options[i].how == KEEP_WORD ? (cks_setting_list *)(void *)((char *)&call->settings + options[i].at) : NULL;
+}
+
+static void hold_lists(cli_call *call, held_lists *held)
+{
+  *held = (held_lists){.file = call->file, .n_file = call->n_file};
+  call->file = NULL;
+  call->n_file = 0;
+  for (size_t i = 0; i < N_OPTION; i++) {
+    cks_setting_list *list = words_of(call, i);
+    if (!list) continue;
+    held->words[i] = *list;
+    *list = (cks_setting_list){0};
+  }
+}
+
+/* The command line's words stand first: the first check named leads. */
+static int add_held(cli_call *call, const held_lists *held)
+{
+  bool ok = true;
+  for (size_t i = 0; i < N_OPTION; i++)
+    for (size_t k = 0; k < held->words[i].n && ok; k++)
+      ok = append_pair(call, words_of(call, i), held->words[i].pair[k].key, NULL);
+  if (!call->n_file) {
+    call->file = held->file;
+    call->n_file = held->n_file;
+  }
+  if (!ok) cli_say("%s", cks_status_text(CKS_NOMEM));
+  return ok ? CLI_DONE : CLI_FAILED;
+}
+
 int cli_options_read(const cli_command *command, int n, char **words, cli_call *call)
 {
   *call = (cli_call){.arena = cks_arena_new()};
   cks_settings_defaults(&call->settings);
   if (!call->arena) return cli_say("%s", cks_status_text(CKS_NOMEM)), CLI_FAILED;
-  int code = CLI_DONE;
-  bool only_files = false;
-  for (int i = 0; i < n && code == CLI_DONE; i++) {
-    const char *word = words[i];
-    if (!only_files && !strcmp(word, "--")) {
-      only_files = true;
-      continue;
-    }
-    if (only_files || word[0] != '-' || !word[1]) {
-      if (!append_files(call, word)) code = CLI_FAILED;
-      continue;
-    }
-    size_t length = strncmp(word, "--", 2) ? strlen(word) : strcspn(word, "=");
-    const option *o = option_named(word, length);
-    if (!strcmp(word, "-h")) o = option_named("--help", strlen("--help"));
-    const char *value = word[length] == '=' ? word + length + 1 : NULL;
-    if (!o || !is_for(o, command)) {
-      code = no_such_option(command, word);
-    } else if (is_flag(o) && value) {
-      cli_say("%s takes no value", o->name);
-      code = CLI_USAGE;
-    } else if (!is_flag(o) && !value && i + 1 == n) {
-      cli_say("%s needs a value: %s %s", o->name, o->name, o->takes);
-      code = CLI_USAGE;
-    } else {
-      if (!is_flag(o) && !value) value = words[++i];
-      code = keep_value(o, value, call);
-    }
+  held_lists held;
+  int code = read_words(command, n, words, true, call);
+  hold_lists(call, &held);
+  if (code == CLI_DONE) code = read_words(command, n, words, false, call);
+  return code == CLI_DONE ? add_held(call, &held) : code;
+}
+
+/* ---- settings files --------------------------------------------------------------------------------------------- */
+
+size_t cli_options_count(void) { return N_OPTION; }
+
+/* The key of a row, as it is written; NULL: it has none. */
+static const char *key_of(const option *o)
+{
+  return o->used == FOR_COMMAND_LINE ? NULL : o->name + strspn(o->name, "-");
+}
+
+/* The same but for case, '_' for '-', and dashes in front. */
+static bool same_key(const char *key, const char *text)
+{
+  text += strspn(text, "-");
+  for (; *key && *text; key++, text++) {
+    char c = *text >= 'A' && *text <= 'Z' ? (char)(*text - 'A' + 'a') : *text;
+    if (*key != (c == '_' || c == ' ' ? '-' : c)) return false;
   }
-  return code;
+  return !*key && !*text;
+}
+
+static const option *option_of_key(const char *text)
+{
+  for (size_t i = 0; i < N_OPTION; i++)
+    if (key_of(&options[i]) && same_key(key_of(&options[i]), text)) return &options[i];
+  return NULL;
+}
+
+const char *cli_options_key(const char *text)
+{
+  const option *o = option_of_key(text);
+  return o ? key_of(o) : NULL;
+}
+
+static int no_such_key(const cli_command *command, const cli_origin *at, const char *key)
+{
+  const char *keys[N_OPTION];
+  size_t n = 0;
+  for (size_t i = 0; i < N_OPTION; i++)
+    if (key_of(&options[i])) keys[n++] = key_of(&options[i]);
+  const char *near = cks_nearest(key, keys, n);
+  if (same_key("settings", key))
+    return refuse(at, "a settings file cannot name another; give both on the command line");
+  if (near) return refuse(at, "no key '%s'; did you mean '%s'?", key, near);
+  return refuse(at, "no key '%s'; the keys are the options that 'checkstrip help %s' lists, and 'file' and 'output'",
+                key, command->name);
+}
+
+int cli_options_keep(const cli_command *command, const cli_origin *at, const char *key, const char *value,
+                     cli_call *call)
+{
+  const option *o = option_of_key(key);
+  if (!o) return no_such_key(command, at, key);
+  bool adds = o->how == KEEP_PAIR || o->how == KEEP_WORD || o->how == KEEP_OUT || o->how == KEEP_FILES;
+  size_t *met = &at->met[o - options];
+  if (*met && !adds) return refuse(at, "'%s' stands on line %zu already; keep one of them", key_of(o), *met);
+  *met = at->line;
+  bool outputs = o->used == FOR_SUMMARIZE || o->how == KEEP_OUT; /* one file serves all commands */
+  bool other_command = outputs && strcmp(command->name, "summarize") != 0;
+  return other_command ? CLI_DONE : keep_value(at, o, value, call);
 }
 
 void cli_call_release(cli_call *call)

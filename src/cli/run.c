@@ -14,7 +14,7 @@ static const struct {
 
 typedef struct {
   cks_source *source; /* size call->n_file */
-  cks_source places;
+  cks_source places, names;
   cks_output **output; /* size call->n_out */
   cks_target *target;  /* size call->n_out, or one for the screen */
   size_t n_target;
@@ -36,6 +36,10 @@ static int format_of(const cli_call *call, const char *path, cks_format *format)
   size_t n = strlen(path);
   for (size_t i = 0; i < call->n_out; i++)
     if (call->out[i] != path && !strcmp(call->out[i], path)) return cli_say("-o %s is given twice", path), CLI_USAGE;
+  const char *const beside[] = {call->places, call->names};
+  for (size_t i = 0; i < sizeof beside / sizeof *beside; i++)
+    if (beside[i] && !strcmp(beside[i], path))
+      return cli_say("'%s' is an input; write to another name", path), CLI_USAGE;
   for (size_t i = 0; i < call->n_file; i++)
     if (!strcmp(call->file[i], path)) return cli_say("'%s' is an input; write to another name", path), CLI_USAGE;
   for (size_t i = 0; i < sizeof endings / sizeof *endings; i++) {
@@ -75,6 +79,7 @@ static int open_inputs(const cli_call *call, run *r, cks_error *error)
   for (size_t i = 0; i < call->n_file && code == CLI_DONE; i++)
     code = code_of(cks_file_open(call->file[i], &r->source[i], error));
   if (call->places && code == CLI_DONE) code = code_of(cks_file_open(call->places, &r->places, error));
+  if (call->names && code == CLI_DONE) code = code_of(cks_file_open(call->names, &r->names, error));
   return code;
 }
 
@@ -135,6 +140,7 @@ static void release(const cli_call *call, run *r)
   for (size_t i = 0; r->source && i < call->n_file; i++) cks_file_close(&r->source[i]);
   for (size_t i = 0; r->output && i < call->n_out; i++) cks_output_free(r->output[i]);
   cks_file_close(&r->places);
+  cks_file_close(&r->names);
   cks_findings_free(r->findings);
   free(r->source);
   free(r->output);
@@ -160,6 +166,7 @@ static int run_call(const cli_call *call, bool audit_only)
   if (code == CLI_DONE) code = open_outputs(call, &r, &error);
   if (code == CLI_DONE) {
     if (call->places) settings.places = &r.places;
+    if (call->names) settings.names = &r.names;
     code =
         code_of(cks_run(&settings, call->n_file, r.source, audit_only ? 0 : r.n_target, r.target, r.findings, &error));
     code = finish(call, audit_only, &r, code, &error);

@@ -1,8 +1,25 @@
 /* utf8.c: see utf8.h. Text has been checked when it was read, so an ill-formed byte only has to do no harm. */
 #include "utf8.h"
 
-#include <stdbool.h>
+#include <checkstrip/base.h>
+
 #include <string.h>
+
+bool cks_is_utf8(const char *text, size_t n)
+{
+  const unsigned char *byte = (const unsigned char *)text;
+  for (size_t at = 0, length; at < n; at += length) {
+    unsigned char first = byte[at], second = at + 1 < n ? byte[at + 1] : 0;
+    length = first < 0x80 ? 1 : first < 0xC2 ? 0 : first < 0xE0 ? 2 : first < 0xF0 ? 3 : first < 0xF5 ? 4 : 0;
+    if (!length || length > n - at) return false;
+    for (size_t i = 1; i < length; i++)
+      if ((byte[at + i] & 0xC0) != 0x80) return false;
+    if ((first == 0xE0 && second < 0xA0) || (first == 0xED && second > 0x9F) || (first == 0xF0 && second < 0x90) ||
+        (first == 0xF4 && second > 0x8F)) /* longer than needed, a surrogate, beyond U+10FFFF: RFC 3629, section 4 */
+      return false;
+  }
+  return true;
+}
 
 uint32_t cks_utf8_next(const char *text, size_t *n)
 {

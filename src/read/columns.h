@@ -45,7 +45,8 @@ typedef struct {
 typedef struct {
   cks_reading reading;
   cks_table *table;
-  locale_t c; /* for strtod */
+  const char *thing; /* what a row of a table beside the plot lists stands for; NULL: a plot */
+  locale_t c;        /* for strtod */
   cks_vocabulary vocabulary;
   cks_heading_context context;
   cks_names reported; /* folded unknown headings that were reported */

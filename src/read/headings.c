@@ -271,7 +271,11 @@ static bool find_role(const cks_heading_context *context, const char *heading, c
                       cks_role *role)
 {
   while (n && base[n - 1] == ' ') n--;
-  if (cks_vocabulary_find(context->vocabulary, base, n, role)) return true;
+  if (cks_vocabulary_find(context->vocabulary, base, n, role)) {
+    if (cks_role_find(*role)->role_class == CKS_CLASS_KEPT && is_trait(context, heading, base, n))
+      *role = CKS_ROLE_OTHER;
+    return true;
+  }
   *role = is_named_disease(context->vocabulary, base, n) ? CKS_ROLE_DISEASE : CKS_ROLE_OTHER;
   return *role == CKS_ROLE_DISEASE || is_trait(context, heading, base, n);
 }

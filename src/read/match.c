@@ -45,6 +45,9 @@ static cks_status say_unknown(cks_reader *reader, size_t slot, const cks_heading
     snprintf(text, sizeof text,
              "'%.200s' is not known and not used; did you mean '%s'? rename it, or give --heading %s=\"%.200s\"",
              heading, fact->label, fact->key, heading);
+  } else if (reader->thing) {
+    snprintf(text, sizeof text, "'%.200s' is not known and not used; 'checkstrip help headings' lists the roles",
+             heading);
   } else {
     snprintf(text, sizeof text,
              "'%.200s' is not known and not used; --trait \"%.200s\" makes it a trait if it holds numbers", heading,
@@ -84,6 +87,27 @@ static bool same_thing(const cks_heading *a, const cks_heading *b)
   bool read_a = a->kind == CKS_HEADING_KNOWN || a->kind == CKS_HEADING_UNIT_BAD;
   bool read_b = b->kind == CKS_HEADING_KNOWN || b->kind == CKS_HEADING_UNIT_BAD;
   return read_a && read_b && a->role == b->role && !strcmp(a->key, b->key) && !strcmp(a->observer, b->observer);
+}
+
+static bool is_range(const char *heading)
+{
+  char folded[CKS_HEADING_LONGEST + 1];
+  return cks_word_fold(folded, heading, strlen(heading)) &&
+         (!strncmp(folded, "range", 5) || !strncmp(folded, "rng", 3));
+}
+
+/* A field of ranges has its rows across them: where a range stands beside a row, and nothing is the column, the row is. */
+static void part_positions(const cks_reader *reader, cks_heading *h)
+{
+  size_t range = SIZE_MAX, row = SIZE_MAX;
+  for (size_t i = 0; i < reader->n_slot; i++) {
+    bool known = h[i].kind == CKS_HEADING_KNOWN && !h[i].explicit_role;
+    if (h[i].kind == CKS_HEADING_KNOWN && h[i].role == CKS_ROLE_COLUMN) return;
+    if (known && h[i].role == CKS_ROLE_ROW) *(is_range(reader->heading[i]) ? &range : &row) = i;
+  }
+  if (range == SIZE_MAX || row == SIZE_MAX) return;
+  h[row].role = CKS_ROLE_COLUMN;
+  snprintf(h[row].key, sizeof h[row].key, "%s", cks_role_find(CKS_ROLE_COLUMN)->key);
 }
 
 /* Makes EMPTY of what another heading of the file outranks. First of each thing: by a table of what is kept. */
@@ -216,6 +240,7 @@ cks_status cks_reader_match(cks_reader *reader, uint32_t line)
     status = cks_names_add(&reader->met, reader->heading[i], strlen(reader->heading[i]), &id, reader->reading.error);
     if (status == CKS_OK && h[i].kind == CKS_HEADING_UNKNOWN) status = say_unknown(reader, i, &h[i]);
   }
+  part_positions(reader, h);
   if (status == CKS_OK) status = keep_one_each(reader, h);
   for (size_t i = 0; i < n && status == CKS_OK; i++) status = use_heading(reader, i, &h[i]);
   free(h);

@@ -56,10 +56,12 @@ static cks_status say_empty(cks_reader *reader)
 {
   cks_where where = {reader->reading.file, CKS_NONE, 0, 0};
   if (reader->faulty || reader->table->n_row > reader->first_row) return CKS_OK;
+  const char *thing = reader->thing ? reader->thing : "plot";
   return cks_findings_add(reader->reading.findings, CKS_RULE_EMPTY_TABLE, where, NULL, NULL, reader->reading.error,
                           reader->in_heading
-                              ? "the file is empty, expected a heading line and a row a plot; give another file"
-                              : "the file has a heading line and no rows, expected a row a plot; give another file");
+                              ? "the file is empty, expected a heading line and a row a %s; give another file"
+                              : "the file has a heading line and no rows, expected a row a %s; give another file",
+                          thing);
 }
 
 static cks_status read_source(cks_reader *reader, const cks_source *source)
@@ -100,16 +102,17 @@ static cks_status read_source(cks_reader *reader, const cks_source *source)
   return CKS_OK;
 }
 
-/* unmet: headings, units and traits of the settings that no file has are errors. */
-static cks_status read_all(const cks_settings *settings, size_t n_source, const cks_source *sources, bool unmet,
+/* thing: what a row stands for; NULL: a plot. Of plots, headings, units and traits of the settings that no file has are errors. */
+static cks_status read_all(const cks_settings *settings, size_t n_source, const cks_source *sources, const char *thing,
                            cks_findings *findings, cks_table **out, cks_error *error)
 {
   cks_reader reader;
   *out = NULL;
   cks_status status = reader_init(&reader, settings, n_source, findings, error);
+  reader.thing = thing;
   if (status == CKS_OK) status = check_roles(&reader);
   for (size_t i = 0; i < n_source && status == CKS_OK; i++) status = read_source(&reader, &sources[i]);
-  if (status == CKS_OK && unmet) status = cks_reader_unmet(&reader);
+  if (status == CKS_OK && !thing) status = cks_reader_unmet(&reader);
   if (status == CKS_OK) status = cks_arena_status(reader.table->arena, error);
   if (status == CKS_OK) {
     cks_reader_shrink(&reader);
@@ -124,11 +127,11 @@ static cks_status read_all(const cks_settings *settings, size_t n_source, const 
 cks_status cks_read(const cks_settings *settings, size_t n_source, const cks_source *sources, cks_findings *findings,
                     cks_table **out, cks_error *error)
 {
-  return read_all(settings, n_source, sources, true, findings, out, error);
+  return read_all(settings, n_source, sources, NULL, findings, out, error);
 }
 
-cks_status cks_read_places(const cks_settings *settings, const cks_source *source, cks_findings *findings,
-                           cks_table **out, cks_error *error)
+cks_status cks_read_side(const cks_settings *settings, const cks_source *source, const char *thing,
+                         cks_findings *findings, cks_table **out, cks_error *error)
 {
-  return read_all(settings, 1, source, false, findings, out, error);
+  return read_all(settings, 1, source, thing, findings, out, error);
 }

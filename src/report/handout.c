@@ -34,6 +34,11 @@ static const fact facts[] = {
     {CKS_ROLE_PREVIOUS_CROP, "Previous crop %s"},
     {CKS_ROLE_SOIL, "Soil %s"},
     {CKS_ROLE_RAINFALL, "Rain %s"},
+    {CKS_ROLE_ROWS_HARVESTED, "Rows harvested %s"},
+    {CKS_ROLE_HARVEST_LENGTH, "Harvested length %s"},
+    {CKS_ROLE_HARVEST_WIDTH, "Harvested width %s"},
+    {CKS_ROLE_LATITUDE, "Latitude %s"},
+    {CKS_ROLE_LONGITUDE, "Longitude %s"},
 };
 enum { N_FACTS = sizeof facts / sizeof *facts };
 

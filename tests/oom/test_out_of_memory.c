@@ -116,13 +116,17 @@ static const char plots_csv[] =
     "Bram Hill,2026,2,202,Quell 12,,15.8,13.2,2026-07-27,\n"
     "Bram Hill,2026,2,203,Orlin 3,,17.9,13.8,2026-07-30,\n"
     "Bram Hill,2026,2,204,Quell 12,,3.1,13.0,2026-07-28,cattle\n";
+static const char names_csv[] = "seen_as,hybrid,brand,code,maturity,check,seed cost,print\n"
+                                "T 8,Tamsel 8,Tamsel,,early,*,190,\n"
+                                "Orlin 3,Orlin 3 R,Orlin,,late,,210,Orlin 3 R (new)\n"
+                                ",Verrow A,,17,,,,\n";
 static const char places_csv[] = "location,planted,harvest_length (ft),rows_harvested,row_spacing (in),note\n"
                                  "Alder Flat,2026-05-18,28,2,30,\"two inches of water, in July\"\n"
                                  "Bram Hill,2026-05-27,25,2,30,\n";
 
 typedef struct {
-  test_bytes plots_bytes, places_bytes;
-  cks_source plots, places;
+  test_bytes plots_bytes, places_bytes, names_bytes;
+  cks_source plots, places, names;
   cks_settings settings;
 } input;
 
@@ -133,7 +137,10 @@ static void input_begin(input *in)
   in->plots = test_source("plots.csv", &in->plots_bytes);
   in->places = test_source("places.csv", &in->places_bytes);
   cks_settings_defaults(&in->settings);
+  in->names_bytes = (test_bytes){names_csv, sizeof names_csv - 1, 0};
+  in->names = test_source("names.csv", &in->names_bytes);
   in->settings.places = &in->places;
+  in->settings.names = &in->names;
   in->settings.full = true;
 }
 
@@ -172,25 +179,29 @@ static cks_status run_stages(const char *path, test_text *out, cks_error *error)
   input in;
   input_begin(&in);
   cks_findings *findings = NULL;
-  cks_table *table = NULL, *places = NULL;
+  cks_tables tables = {0};
   cks_trial *trial = NULL;
   cks_results *results = NULL;
   cks_report *report = NULL;
   int n_done = 0;
   cks_status status = cks_findings_new(&findings, error);
-  if (status == CKS_OK) n_done++, status = cks_read(&in.settings, 1, &in.plots, findings, &table, error);
-  if (status == CKS_OK) n_done++, status = cks_read_places(&in.settings, &in.places, findings, &places, error);
-  if (status == CKS_OK) n_done++, status = cks_audit(&in.settings, table, places, findings, &trial, error);
+  if (status == CKS_OK) n_done++, status = cks_read(&in.settings, 1, &in.plots, findings, &tables.plots, error);
+  if (status == CKS_OK)
+    n_done++, status = cks_read_side(&in.settings, &in.places, "location", findings, &tables.places, error);
+  if (status == CKS_OK)
+    n_done++, status = cks_read_side(&in.settings, &in.names, "name", findings, &tables.names, error);
+  if (status == CKS_OK) n_done++, status = cks_audit(&in.settings, &tables, findings, &trial, error);
   if (status == CKS_OK) n_done++, status = cks_analyze(&in.settings, trial, findings, &results, error);
   if (status == CKS_OK)
     n_done++, status = cks_report_new(&in.settings, trial, results, findings, false, &report, error);
   n_done += status == CKS_OK;
-  int n_made = !!findings + !!table + !!places + !!trial + !!results + !!report;
+  int n_made = !!findings + !!tables.plots + !!tables.places + !!tables.names + !!trial + !!results + !!report;
   cks_report_free(report);
   cks_results_free(results);
   cks_trial_free(trial);
-  cks_table_free(places);
-  cks_table_free(table);
+  cks_table_free(tables.names);
+  cks_table_free(tables.places);
+  cks_table_free(tables.plots);
   cks_findings_free(findings);
   return n_made == n_done ? status : CKS_INTERNAL;
 }

@@ -17,7 +17,7 @@ typedef struct {
 } given;
 
 typedef struct {
-  const char *csv, *second, *places; /* plots.csv, second.csv, places.csv */
+  const char *csv, *second, *places, *names; /* plots.csv, second.csv, places.csv, names.csv */
   given with[MOST_OPTIONS];
   size_t n;    /* bytes of csv when it holds NUL; 0: its length */
   size_t blow; /* '@' in csv stands for so many letters; 0: it is none */
@@ -76,6 +76,10 @@ static const rule_case cases[] = {
     /* headings and units */
     {RULE(HEADING_UNKNOWN), PLOTS, 1, CSV("location,rep,hybrid,yield (bu/ac),zzqx\nA,1,Ash,90,5\n"), WITH("location,rep,hybrid,yield (bu/ac),zzqx\nA,1,Ash,90,5\n", "trait", "zzqx", NULL), NULL, {0}},
     {RULE(HEADING_NEAR), PLOTS, 1, CSV("location,rep,hybrid,yield (bu/ac),moistrue\nA,1,Ash,90,14\n"), CSV("location,rep,hybrid,yield (bu/ac),moisture\nA,1,Ash,90,14\n"), NULL, {0}},
+    {RULE(NOT_ANALYZED), PLOTS, 1, CSV("location,rep,hybrid,yield (bu/ac),panicle type\nA,1,Ash,90,open\n"), CSV("location,rep,hybrid,yield (bu/ac),dry matter\nA,1,Ash,90,35\n"), NULL, {0}},
+    {RULE(NOT_ANALYZED), PLOTS, 1, CSV("location,rep,hybrid,yield (bu/ac),green weight (lb)\nA,1,Ash,90,40\n"), WITH("location,rep,hybrid,yield (bu/ac),green weight (lb)\nA,1,Ash,90,40\n", "trait", "green weight", NULL), NULL, {0}},
+    {RULE(NOT_ANALYZED), "places.csv", 1, {.csv = H ROWS, .places = "location,moisture (%)\nA,14\n"}, {.csv = H ROWS, .places = "location,soil\nA,loam\n"}, NULL, {0}},
+    {RULE(NOT_ANALYZED), "names.csv", 1, {.csv = H ROWS, .names = "hybrid,planted\nAsh,2026-05-20\nBay,\n"}, {.csv = H ROWS, .names = "hybrid,seed cost\nAsh,190\nBay,\n"}, NULL, {0}},
     {RULE(HEADING_MISSING), PLOTS, 2, CSV("location,rep,hybrid,yield (bu/ac),\nA,1,Ash,90,5\n"), CSV("location,rep,hybrid,yield (bu/ac),\nA,1,Ash,90,\n"), NULL, {0}},
     {RULE(HEADING_NOT_THERE), NULL, 0, WITH(H ROWS, "trait", "zzqx", NULL), WITH(H ROWS, "trait", "yield", NULL), "the headings are", WITH(H ROWS, "trait", "yield", NULL)},
     {RULE(HEADING_NOT_THERE), NULL, 0, WITH(H ROWS, "without", "location", "Creek"), WITH(H ROWS, "without", "rep", "2"), "check its spelling", WITH(H ROWS, "without", "rep", "2")},
@@ -147,6 +151,23 @@ static const rule_case cases[] = {
     {RULE(NAME_CHANGED), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,Jun-12,80\n"), CSV(H "A,1,Ash,90\nA,1,Jun-12A,80\n"), "type the name again as text", CSV(H "A,1,Ash,90\nA,1,J 12,80\n")},
     {RULE(NAME_CHANGED), PLOTS, 2, CSV(H "A,1,7.00E+45,90\nA,1,Bay,80\n"), CSV(H "A,1,7E45,90\nA,1,E+45,80\n"), "type the name again as text", CSV(H "A,1,7E45,90\nA,1,Bay,80\n")},
     {RULE(NAMED_CHECK), NULL, 0, CSV(H "A,1,check,90\nA,1,Ash,91\nB,1,Check,80\nB,1,Ash,81\n"), CSV(H "A,1,check,90\nA,1,Ash,91\nB,1,Ash,81\n"), NULL, {0}},
+    {RULE(NAMED_CHECK), NULL, 0, CSV(H "A,1,check,90\nA,1,Ash,91\nB,1,Check,80\nB,1,Ash,81\n"), {.csv = H "A,1,check,90\nA,1,Ash,91\nB,1,Check,80\nB,1,Ash,81\n", .names = "seen as,hybrid\ncheck,Cob\n,Ash\n"}, NULL, {0}},
+    {RULE(MAYBE_ONE_HYBRID), PLOTS, 2, CSV(H "A,1,Tamsel 8,90\nB,1,Tamsal 8,91\n"), {.csv = H "A,1,Tamsel 8,90\nB,1,Tamsal 8,91\n", .names = "hybrid\nTamsel 8\nTamsal 8\n"}, NULL, {0}},
+    {RULE(MAYBE_ONE_HYBRID), PLOTS, 2, CSV(H "A,1,Tamsel 8,90\nB,1,Tamsal 8,91\n"), {.csv = H "A,1,Tamsel 8,90\nB,1,Tamsal 8,91\n", .names = "seen as,hybrid\nTamsal 8,Tamsel 8\n"}, NULL, {0}},
+    {RULE(NAME_TWICE), "names.csv", 3, {.csv = H ROWS, .names = "seen as,hybrid\nAsh,Ash 1\nASH,Ash 2\nBay,Bay\n"}, {.csv = "location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,Ash,90\nA,1,South,Ash,80\n", .names = "seen as,brand,hybrid\nAsh,North,Ash 1\nAsh,South,Ash 2\n"}, "keep one of them", {.csv = H ROWS, .names = "seen as,hybrid\nAsh,Ash 1\nBay,Bay\n"}},
+    {RULE(NAME_TWICE), PLOTS, 2, {.csv = H ROWS, .names = "seen as,brand,hybrid\nAsh,North,Ash 1\nAsh,South,Ash 2\n"}, {.csv = H ROWS, .names = "seen as,brand,hybrid\nAsh,North,Ash 1\n"}, "write the brand beside it", {.csv = "location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,Ash,90\nA,1,South,Ash,80\n", .names = "seen as,brand,hybrid\nAsh,North,Ash 1\nAsh,South,Ash 2\n"}},
+    {RULE(NAME_TWICE), "names.csv", 3, {.csv = H ROWS, .names = "hybrid,print\nAsh,One\nBay,one\n"}, {.csv = H ROWS, .names = "hybrid,print\nAsh,One\nBay,Two\n"}, "print one of them otherwise", {.csv = H ROWS, .names = "hybrid,print\nAsh,One\nBay,\n"}},
+    {RULE(NAME_FROM_TABLE), PLOTS, 2, {.csv = H ROWS, .names = "code,hybrid\nAsh,Cob\nx,Bay\n"}, {.csv = H ROWS, .names = "code,hybrid\n1,Ash\n2,Bay\n"}, NULL, {0}},
+    {RULE(NAME_NOT_LISTED), NULL, 0, {.csv = H ROWS, .names = "hybrid\nAsh\n"}, {.csv = H ROWS, .names = "hybrid\nash\nBAY\n"}, NULL, {0}},
+    {RULE(NAME_WITHOUT_PLOTS), NULL, 0, {.csv = H ROWS, .names = "hybrid\nAsh\nBay\nCob\n"}, {.csv = H ROWS, .names = "hybrid\nAsh\nBay\n"}, NULL, {0}},
+    {RULE(MISSING_HYBRID), "names.csv", 3, {.csv = H ROWS, .names = "seen as,hybrid\n,Ash\nBay,\n"}, {.csv = H ROWS, .names = "seen as,hybrid,brand\n,Ash,\n,,North\n"}, "take the row out", {.csv = H ROWS, .names = "seen as,hybrid\n,Ash\n"}},
+    {RULE(BRAND_MISSING), "names.csv", 4, {.csv = H ROWS, .names = "hybrid,brand\nAsh,North\nAsh,South\nAsh,\nBay,\n"}, {.csv = H ROWS, .names = "hybrid,brand\nAsh,North\nAsh,\nBay,\n"}, "write the brand", {.csv = H ROWS, .names = "hybrid,brand\nAsh,North\nAsh,North\nBay,\n"}},
+    {RULE(NAME_CHANGED), "names.csv", 2, {.csv = H ROWS, .names = "seen as,hybrid\nAsh,Jun-12\nBay,Bay\n"}, {.csv = H "A,1,Jun-12,90\nA,1,Bay,80\n", .names = "seen as,hybrid\nJun-12,J 12\nBay,Bay\n"}, "type the name again as text", {.csv = H ROWS, .names = "seen as,hybrid\nAsh,J 12\nBay,Bay\n"}},
+    {RULE(VALUES_DIFFER), "names.csv", 3, {.csv = H ROWS, .names = "seen as,hybrid,maturity\nAsh,Cob,early\nBay,Cob,late\n"}, {.csv = H ROWS, .names = "seen as,hybrid,maturity\nAsh,Cob,early\nBay,Dun,late\n"}, NULL, {0}},
+    {RULE(HEADING_NOT_THERE), NULL, 0, {.csv = H ROWS, .names = "who,brand\nAsh,North\n"}, {.csv = H ROWS, .names = "hybrid\nAsh\nBay\n"}, "--heading hybrid=", {.csv = H ROWS, .names = "hybrid\nAsh\nBay\n"}},
+    {RULE(CHECK_NOT_THERE), NULL, 0, {.csv = H ROWS, .names = "seen as,hybrid\nAsh,Cob\nBay,Bay\n", .with = {{"check", "Ash", NULL}}}, {.csv = H ROWS, .names = "seen as,hybrid\nAsh,Cob\nBay,Bay\n", .with = {{"check", "Cob", NULL}}}, "give that name", {.csv = H ROWS, .names = "seen as,hybrid\nAsh,Cob\nBay,Bay\n", .with = {{"check", "Cob", NULL}}}},
+    {RULE(NO_CHECK), NULL, 0, {.csv = H ROWS, .names = "hybrid,check\nAsh,no\nBay,\n"}, {.csv = H ROWS, .names = "hybrid,check\nAsh,no\nBay,*\n"}, NULL, {0}},
+    {RULE(NO_CHECK), NULL, 0, GOOD, CSV("location,rep,hybrid,check,yield (bu/ac)\nA,1,Ash,*,90\nA,1,Bay,,80\n"), NULL, {0}},
     {RULE(CHECK_NOT_THERE), NULL, 0, WITH(H ROWS, "check", "Zed", NULL), WITH(H ROWS, "check", "ash", NULL), "check its spelling", WITH(H ROWS, "check", "Ash", NULL)},
     {RULE(CHECK_IN_PART), PLOTS, 2, CSV("location,rep,hybrid,check,yield (bu/ac)\nA,1,Ash,x,90\nA,2,Ash,,91\nA,1,Bay,,80\nA,2,Bay,,81\n"), CSV("location,rep,hybrid,check,yield (bu/ac)\nA,1,Ash,x,90\nA,2,Ash,yes,91\nA,1,Bay,no,80\nA,2,Bay,0,81\n"), NULL, {0}},
     {RULE(CHECK_ABSENT), NULL, 0, WITH(H ROWS "B,1,Bay,80\n", "check", "Ash", NULL), WITH(H ROWS "B,1,Bay,80\n", "check", "Bay", NULL), NULL, {0}},
@@ -155,6 +176,8 @@ static const rule_case cases[] = {
     {RULE(DUPLICATE_PLOT), PLOTS, 3, CSV(HP "A,1,101,Ash,90\nA,1,101,Bay,80\n"), CSV(HP "A,1,101,Ash,90\nA,2,101,Bay,80\n"), "leave_out column", CSV("location,rep,plot,hybrid,yield (bu/ac),leave_out\nA,1,101,Ash,90,\nA,1,101,Bay,80,wrong plot\n")},
     {RULE(DUPLICATE_PLOT), PLOTS, 3, CSV("location,row,column,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\n"), CSV("location,row,column,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,2,Bay,80\n"), "correct the position", CSV("location,row,column,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,2,1,Bay,80\n")},
     {RULE(DUPLICATE_ROW), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,Ash,90\n"), CSV(H "A,1,Ash,90\nA,2,Ash,90\n"), "leave_out column", CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,\nA,1,Ash,90,twice\n")},
+    {RULE(SEVERAL_CUTS), PLOTS, 4, CSV("location,rep,cut,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\nA,1,2,Ash,91\nA,1,2,Bay,82\n"), CSV("location,rep,cut,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\n"), "--only cut=", WITH("location,rep,cut,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\nA,1,2,Ash,91\nA,1,2,Bay,82\n", "only", "cut", "1")},
+    {RULE(MISSING_PLACE), PLOTS, 3, CSV("location,rep,cut,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,,Bay,80\n"), CSV("location,rep,cut,hybrid,yield (bu/ac)\nA,1,,Ash,90\nA,1,,Bay,80\n"), "write it", CSV("location,rep,cut,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\n")},
     {RULE(TWICE_IN_REP), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,Ash,91\n"), WITH(H "A,1,Ash,90\nA,1,Ash,91\n", "check", "Ash", NULL), NULL, {0}},
     {RULE(UNEQUAL_REPS), PLOTS, 2, CSV(H "A,1,Ash,90\nA,1,Bay,80\nA,2,Bay,83\nA,1,Cob,80\nA,2,Cob,83\n"), GOOD, NULL, {0}},
     {RULE(MISSING_REP), PLOTS, 2, CSV(H ROWS "A,1,Cob,70\nA,2,Cob,72\nA,3,Cob,73\n"), CSV(H ROWS "A,1,Cob,70\nA,2,Cob,72\nA,3,Cob,73\nA,3,Ash,92\n"), NULL, {0}},
@@ -181,6 +204,12 @@ static const rule_case cases[] = {
     {RULE(PLACE_TWICE), "places.csv", 3, {.csv = H ROWS, .places = "location,county\nA,Cass\nA,Cass\n"}, {.csv = "location,year,rep,hybrid,yield (bu/ac)\nA,2025,1,Ash,90\nA,2026,1,Ash,91\n", .places = "location,year,county\nA,2025,Cass\nA,2026,Cass\n"}, "keep one row", {.csv = H ROWS, .places = "location,county\nA,Cass\n"}},
     {RULE(VALUES_DIFFER), "places.csv", 2, {.csv = "location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-05-20\n", .places = "location,planted\nA,2026-05-21\n"}, {.csv = "location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-05-20\n", .places = "location,planted\nA,5/20/2026\n"}, NULL, {0}},
     {RULE(VALUES_DIFFER), "places.csv", 2, {.csv = "location,rep,hybrid,yield (bu/ac),row spacing (in)\nA,1,Ash,90,30\n", .places = "location,row_spacing (cm)\nA,70\n"}, {.csv = "location,rep,hybrid,yield (bu/ac),row spacing (in)\nA,1,Ash,90,30\n", .places = "location,row_spacing (cm)\nA,76.2\n"}, NULL, {0}},
+    {RULE(VALUES_DIFFER), "places.csv", 2, {.csv = "location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-05-20\nA,1,Bay,90,2026-05-21\n", .places = "location,planted\nA,2026-05-21\n"}, {.csv = "location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-05-20\nA,1,Bay,90,2026-05-21\n", .places = "location,planted\nA,\n"}, "not one for all plots", {.csv = "location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-05-20\nA,1,Bay,90,2026-05-21\n"}},
+    {RULE(PLACE_TWICE), "places.csv", 3, {.csv = H ROWS, .places = "location,year,county\nA,2025,Cass\nA,2026,Cass\n"}, {.csv = H ROWS, .places = "location,trial,county\nA,one,Cass\nB,two,Cass\n"}, "add a year column to the plot list", {.csv = "location,year,rep,hybrid,yield (bu/ac)\nA,2025,1,Ash,90\n", .places = "location,year,county\nA,2025,Cass\nA,2026,Cass\n"}},
+    {RULE(PLACE_UNKNOWN), "places.csv", 3, {.csv = H ROWS "Cold Draw,1,Ash,91\n", .places = "location,county\nA,Cass\nCold Drew,Cass\n"}, {.csv = H ROWS, .places = "location,county\nA,Cass\n"}, "did you mean 'Cold Draw'?", GOOD},
+    {RULE(PLACE_UNKNOWN), "places.csv", 3, {.csv = H ROWS, .places = "location,county\nA,Cass\n,Cass\n"}, {.csv = H ROWS, .places = "location,county\nA,Cass\n,\n"}, "names no location", GOOD},
+    {RULE(PLACE_UNKNOWN), "places.csv", 2, {.csv = "location,year,rep,hybrid,yield (bu/ac)\nA,2026,1,Ash,90\n", .places = "location,year,county\nA,2025,Cass\n"}, {.csv = "location,year,rep,hybrid,yield (bu/ac)\nA,2026,1,Ash,90\n", .places = "location,year,county\nA,2026,Cass\n"}, "none of this year and trial", GOOD},
+    {RULE(PLACE_NOT_LISTED), NULL, 0, {.csv = H "Cold Draw,1,Ash,91\n", .places = "location,county\nCold Drew,Cass\n"}, {.csv = H "Cold Draw,1,Ash,91\n", .places = "location,county\ncold draw,Cass\n"}, "did you mean 'Cold Drew'?", GOOD},
     {RULE(LEFT_OUT), PLOTS, 3, CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,no\nA,1,Bay,80,hail\n"), CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,no\nA,1,Bay,80,\n"), NULL, {0}},
     {RULE(LEFT_OUT_FLAW), PLOTS, 3, CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,\nA,1,Bay,0,hail\n"), CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,\nA,1,Bay,80,hail\n"), NULL, {0}},
     /* from the fits */
@@ -240,17 +269,19 @@ static test_run run_input(const input *in)
 {
   size_t n = in->n ? in->n : strlen(in->csv);
   char *big = in->blow ? blown(in, &n) : NULL;
-  test_bytes bytes[3] = {{big ? big : in->csv, n, 0},
+  test_bytes bytes[4] = {{big ? big : in->csv, n, 0},
                          {in->second, in->second ? strlen(in->second) : 0, 0},
-                         {in->places, in->places ? strlen(in->places) : 0, 0}};
+                         {in->places, in->places ? strlen(in->places) : 0, 0},
+                         {in->names, in->names ? strlen(in->names) : 0, 0}};
   cks_source source[2] = {test_source(PLOTS, &bytes[0]), test_source("second.csv", &bytes[1])},
-             places = test_source("places.csv", &bytes[2]);
+             places = test_source("places.csv", &bytes[2]), names = test_source("names.csv", &bytes[3]);
   cks_setting_pair pair[MOST_OPTIONS];
   cks_settings settings;
   cks_settings_defaults(&settings);
   settings.audit_only = true;
   for (size_t i = 0; i < MOST_OPTIONS && in->with[i].option; i++) apply(&in->with[i], &settings, &pair[i]);
   if (in->places) settings.places = &places;
+  if (in->names) settings.names = &names;
   test_run run = {0};
   cks_startup();
   assert_int_equal(cks_findings_new(&run.findings, NULL), CKS_OK);

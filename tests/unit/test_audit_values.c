@@ -26,14 +26,16 @@ typedef struct {
   const char *name, *csv;
 } file;
 
-/* Reads and audits the files (the last has no name); fails the test unless a trial comes out. places may be NULL. */
-static audit audited_files(const cks_settings *given, const file *files, const char *places)
+/* Reads and audits the files (the last has no name); fails the test unless a trial comes out. places, names may be NULL. */
+static audit audited_all(const cks_settings *given, const file *files, const char *places, const char *names)
 {
   cks_settings settings;
   cks_settings_defaults(&settings);
   if (given) settings = *given;
-  test_bytes bytes[MOST_FILES], place_bytes = {places, places ? strlen(places) : 0, 0};
-  cks_source source[MOST_FILES], place_source = test_source("places.csv", &place_bytes);
+  test_bytes bytes[MOST_FILES], place_bytes = {places, places ? strlen(places) : 0, 0},
+                                name_bytes = {names, names ? strlen(names) : 0, 0};
+  cks_source source[MOST_FILES], place_source = test_source("places.csv", &place_bytes),
+                                 name_source = test_source("names.csv", &name_bytes);
   size_t n = 0;
   for (; n < MOST_FILES && files[n].name; n++) {
     bytes[n] = (test_bytes){files[n].csv, strlen(files[n].csv), 0};
@@ -41,13 +43,16 @@ static audit audited_files(const cks_settings *given, const file *files, const c
   }
   audit a = {0};
   cks_error error = {0};
-  cks_table *table = NULL, *place_table = NULL;
+  cks_tables t = {0};
   assert_int_equal(cks_findings_new(&a.findings, NULL), CKS_OK);
-  assert_int_equal(cks_read(&settings, n, source, a.findings, &table, &error), CKS_OK);
-  if (places) assert_int_equal(cks_read_places(&settings, &place_source, a.findings, &place_table, &error), CKS_OK);
-  cks_status status = cks_audit(&settings, table, place_table, a.findings, &a.trial, &error);
-  cks_table_free(table);
-  cks_table_free(place_table);
+  assert_int_equal(cks_read(&settings, n, source, a.findings, &t.plots, &error), CKS_OK);
+  if (places)
+    assert_int_equal(cks_read_side(&settings, &place_source, "location", a.findings, &t.places, &error), CKS_OK);
+  if (names) assert_int_equal(cks_read_side(&settings, &name_source, "name", a.findings, &t.names, &error), CKS_OK);
+  cks_status status = cks_audit(&settings, &t, a.findings, &a.trial, &error);
+  cks_table_free(t.plots);
+  cks_table_free(t.places);
+  cks_table_free(t.names);
   if (status != CKS_OK) {
     cks_arena *arena = cks_arena_new();
     for (size_t i = 0; i < a.findings->n; i++)
@@ -56,6 +61,16 @@ static audit audited_files(const cks_settings *given, const file *files, const c
     fail_msg("%s", error.text);
   }
   return a;
+}
+
+static audit audited_files(const cks_settings *settings, const file *files, const char *places)
+{
+  return audited_all(settings, files, places, NULL);
+}
+
+static audit named(const char *csv, const char *names)
+{
+  return audited_all(NULL, (const file[]){{"plots.csv", csv}, {NULL, NULL}}, NULL, names);
 }
 
 static audit audited(const cks_settings *settings, const char *csv, const char *places)
@@ -217,6 +232,56 @@ static void a_name_when_it_stands_under_two_brands_then_it_is_two_hybrids(void *
 
 /* ---- places and years ------------------------------------------------------------------------------------------- */
 
+static void names_table_when_given_then_it_says_who_each_hybrid_is(void **state)
+{
+  (void)state;
+  audit a = named("location,rep,hybrid,maturity,yield (bu/ac)\nA,1,T8,late,90\nA,1,check,,80\nA,1,Zed,mid,70\n"
+                  "A,2,tamsel-8,,91\nA,2,check,,82\nA,2,Zed,,71\n",
+                  "seen as,hybrid,brand,maturity,check,print\nT8,Tamsel 8,Tamsel,early,,\n"
+                  "check,Quarter 7,Quarter,,*,Q 7 (std)\n,Zed,,,no,\n");
+  assert_int_equal(a.trial->n_hybrid, 3);
+  const cks_hybrid *quarter = &a.trial->hybrid[1], *tamsel = &a.trial->hybrid[2], *zed = &a.trial->hybrid[0];
+  assert_string_equal(quarter->name, "Q 7 (std)");
+  assert_string_equal(quarter->brand, "Quarter");
+  assert_true(quarter->check);
+  assert_string_equal(tamsel->name, "Tamsel 8");
+  assert_string_equal(tamsel->maturity, "early"); /* the supplier's words, not the plot list's */
+  assert_false(tamsel->check);
+  assert_string_equal(zed->name, "Zed");
+  assert_string_equal(zed->maturity, "mid");
+  release(&a);
+}
+
+static void names_table_when_plots_hold_codes_then_they_become_hybrids(void **state)
+{
+  (void)state;
+  static const char names[] = "code,entry,hybrid,brand\nB,1,77,North\nC,2,77,South\n";
+  audit a = named("location,rep,code,yield (bu/ac)\nA,1,B,90\nA,1,c,80\n", names);
+  assert_int_equal(a.trial->n_hybrid, 2);
+  assert_string_equal(a.trial->hybrid[0].name, "North 77");
+  assert_string_equal(a.trial->hybrid[1].name, "South 77");
+  assert_non_null(test_finding(a.findings, CKS_RULE_HYBRID_FROM));
+  release(&a);
+  a = named("location,rep,entry,yield (bu/ac)\nA,1,2,90\nA,1,1,80\n", names);
+  assert_string_equal(a.trial->hybrid[a.trial->hybrid_of[0]].name, "North 77");
+  release(&a);
+  a = named("location,rep,entry,hybrid,yield (bu/ac)\nA,1,2,1,90\nA,1,1,Zed,80\n", names); /* 1 is a name here */
+  assert_string_equal(a.trial->hybrid[0].name, "1");
+  release(&a);
+}
+
+static void names_table_when_a_name_has_another_brand_then_it_stays_another_hybrid(void **state)
+{
+  (void)state;
+  audit a = named("location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,77,90\nA,1,South,77,80\nA,2,,Nine,85\n",
+                  "seen as,hybrid,brand\n77,Seven,North\nNine,77,North\n");
+  assert_int_equal(a.trial->n_hybrid, 3); /* Seven and 77 of North, 77 of South as written */
+  assert_string_equal(a.trial->hybrid[0].name, "North 77");
+  assert_string_equal(a.trial->hybrid[1].name, "Seven");
+  assert_string_equal(a.trial->hybrid[2].name, "South 77");
+  release(&a);
+}
+
 static void location_when_no_column_gives_it_then_it_is_the_files_name(void **state)
 {
   (void)state;
@@ -251,6 +316,51 @@ static void places_when_they_give_facts_then_plots_without_their_own_take_them(v
   assert_close(days[1], 72, 0);
   assert_close(days[2], 72, 0);
   assert_string_equal(a.trial->count_origin, "planting");
+  release(&a);
+}
+
+static void places_when_every_detail_is_given_then_each_is_read(void **state)
+{
+  (void)state;
+  static const struct {
+    cks_role role;
+    const char *text;
+  } known[] = {
+      {CKS_ROLE_PLANTED, "2026-05-20"}, {CKS_ROLE_EMERGED, "2026-05-27"},  {CKS_ROLE_HARVESTED, "2026-10-01"},
+      {CKS_ROLE_ROWS_HARVESTED, "2"},   {CKS_ROLE_ROW_SPACING, "30 in"},   {CKS_ROLE_HARVEST_LENGTH, "17.5 ft"},
+      {CKS_ROLE_IRRIGATION, "dryland"}, {CKS_ROLE_PREVIOUS_CROP, "wheat"}, {CKS_ROLE_SOIL, "loam"},
+      {CKS_ROLE_RAINFALL, "12.5 in"},   {CKS_ROLE_COUNTY, "Marl"},         {CKS_ROLE_COOPERATOR, "Gate Farm"},
+      {CKS_ROLE_LATITUDE, "38.1234"},   {CKS_ROLE_LONGITUDE, "-99.5"},     {CKS_ROLE_SEEDING_RATE, "45000 an acre"},
+      {CKS_ROLE_NOTE, "hail in June"}};
+  audit a =
+      audited(NULL, "location,rep,hybrid,plot weight (lb),moisture (%)\nA,1,Ash,10,14\n",
+              "Location,Planted,Emerged,Harvested,Rows harvested,Row spacing (in),Harvest length (ft),Irrigation,"
+              "Previous crop,Soil,Rainfall (in),County,Cooperator,Latitude,Longitude,Seeding rate (seeds/ac),Note\n"
+              "A,2026-05-20,2026-05-27,2026-10-01,2,30,17.5,dryland,wheat,loam,12.5,Marl,Gate Farm,38.1234,-99.5,"
+              "45000,hail in June\n");
+  for (size_t i = 0; i < COUNT(known); i++) {
+    const char *text = a.trial->environment[0].place[known[i].role];
+    assert_string_equal(text ? text : "-", known[i].text);
+  }
+  /* two rows of 30 in are 5 ft: 10 lb of 87.5 ft2 (43,560 to the acre) in bushels of 56 lb */
+  assert_close(trait_of(&a, "yield")->value[0], 10 / 56.0 / (17.5 * 5 / 43560), EXACT);
+  release(&a);
+}
+
+static void places_when_plots_hold_several_dates_then_no_one_date_is_said(void **state)
+{
+  (void)state;
+  audit a = audited(NULL,
+                    "location,rep,hybrid,yield (bu/ac),planted,mid_bloom\nA,1,Ash,90,2026-05-20,2026-07-20\n"
+                    "A,1,Bay,80,2026-05-22,2026-07-20\nA,1,Cob,85,,2026-07-20\n",
+                    "location,planted\nA,2026-05-21\n");
+  const cks_environment *e = &a.trial->environment[0];
+  const double *days = trait_of(&a, "days_to_mid_bloom")->value;
+  assert_null(e->place[CKS_ROLE_PLANTED]);
+  assert_true(cks_is_missing(e->planted));
+  assert_close(days[0], 61, 0);
+  assert_close(days[1], 59, 0);
+  assert_close(days[2], 60, 0); /* the plot without its own date takes the place's */
   release(&a);
 }
 
@@ -455,8 +565,13 @@ int main(void)
       cmocka_unit_test(check_marks_when_they_stand_behind_a_name_then_it_is_a_check_without_them),
       cmocka_unit_test(checks_when_named_by_column_or_option_then_they_are_checks),
       cmocka_unit_test(a_name_when_it_stands_under_two_brands_then_it_is_two_hybrids),
+      cmocka_unit_test(names_table_when_given_then_it_says_who_each_hybrid_is),
+      cmocka_unit_test(names_table_when_plots_hold_codes_then_they_become_hybrids),
+      cmocka_unit_test(names_table_when_a_name_has_another_brand_then_it_stays_another_hybrid),
       cmocka_unit_test(location_when_no_column_gives_it_then_it_is_the_files_name),
       cmocka_unit_test(places_when_they_give_facts_then_plots_without_their_own_take_them),
+      cmocka_unit_test(places_when_every_detail_is_given_then_each_is_read),
+      cmocka_unit_test(places_when_plots_hold_several_dates_then_no_one_date_is_said),
       cmocka_unit_test(places_when_a_location_has_two_years_then_each_takes_its_own_row),
       cmocka_unit_test(days_when_only_emergence_is_given_then_they_count_from_it),
       cmocka_unit_test(plots_when_read_in_any_order_then_they_stand_in_canonical_order),

@@ -61,6 +61,57 @@ static void heading_when_written_in_any_way_then_known(void **state)
   known("\xC2\xA0Moisture\xC2\xA0(%)", "moisture %!");
 }
 
+/* Positions, words and forage: common practice, no source. */
+static void heading_when_of_a_position_a_word_or_a_forage_then_known(void **state)
+{
+  (void)state;
+  known("Range", "row");
+  known("Pass #", "column");
+  check_heading("range;pass", "", "row, column");
+  check_heading("Range;Row", "", "row, column");
+  check_heading("row;rng no", "", "column, row");
+  check_heading("range;row;column", "two-columns a:1.3", "row, column");
+  known("Panicle length (in)", "head_length in!");
+  known("Head Length", "head_length in");
+  known("Panicle type", "panicle_type");
+  known("head compactness (1-3)", "panicle_type");
+  known("Threshability", "threshing");
+  known("Growth stage", "stage");
+  known("GS", "stage");
+  known("Stage date", "stage_date date!");
+  known("Date staged (m/d/y)", "stage_date date!");
+  known("Green wt (lb)", "green_weight lb!");
+  known("Fresh weight, kg", "green_weight kg!");
+  known("Dry matter (%)", "dry_matter %!");
+  known("% DM", "dry_matter %!");
+  known("DM", "dry_matter %");
+  check_heading("dry matter (ton/ac)", "unit-unknown a:1.2", "");
+  known("Cutting no.", "cut");
+  known("Cut", "cut");
+}
+
+/* Of the names table: our own words, and common practice, no source. */
+static void heading_when_of_the_names_table_then_known(void **state)
+{
+  (void)state;
+  known("Seen as", "seen_as");
+  known("alias", "seen_as");
+  known("seed_cost ($/bag)", "seed_cost");
+  known("Print as", "print");
+}
+
+static void heading_when_kept_as_written_and_trait_names_it_then_a_trait(void **state)
+{
+  (void)state;
+  fixture *f = fixture_new();
+  fixture_set(&f->settings.trait, "threshing", NULL);
+  fixture_set(&f->settings.trait, "Green wt (lb)", NULL);
+  fixture_add(f, "hybrid,Threshing,Green wt (lb),panicle type\nA,95,41.5,open\n");
+  fixture_run(f);
+  fixture_expect(f, &(fixture_case){NULL, "", "hybrid, threshing, green_wt lb!, panicle_type", "2:A|95|41.5|open", ""});
+  fixture_free(f);
+}
+
 static void heading_when_basis_stated_then_kept(void **state)
 {
   (void)state;
@@ -392,6 +443,9 @@ int main(void)
 {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(heading_when_written_in_any_way_then_known),
+      cmocka_unit_test(heading_when_of_a_position_a_word_or_a_forage_then_known),
+      cmocka_unit_test(heading_when_of_the_names_table_then_known),
+      cmocka_unit_test(heading_when_kept_as_written_and_trait_names_it_then_a_trait),
       cmocka_unit_test(heading_when_basis_stated_then_kept),
       cmocka_unit_test(heading_when_rating_then_scale_and_good_end),
       cmocka_unit_test(heading_when_disease_has_a_name_then_key_keeps_it),

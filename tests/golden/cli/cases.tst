@@ -13,3 +13,15 @@ unknown-command   2    sumarize plots.csv
 unknown-option    2    summarize --alhpa 0.1 sample-trials/one-place/plots.csv
 unknown-ending    2    summarize sample-trials/one-place/plots.csv -o out.docx
 no-file           2    summarize
+settings          0    summarize --settings tests/golden/cli/settings/good.txt
+settings-over     0    summarize --settings tests/golden/cli/settings/good.txt --alpha 0.01 --unprotected=no --check "Tamsel 8" --show yield=bu/ac
+settings-audit    0    audit --settings tests/golden/cli/settings/for-summarize.txt
+settings-key      2    summarize --settings tests/golden/cli/settings/unknown-key.txt
+settings-value    2    summarize --settings tests/golden/cli/settings/bad-value.txt
+settings-equals   2    summarize --settings tests/golden/cli/settings/no-equals.txt
+settings-flag     2    summarize --settings tests/golden/cli/settings/bad-flag.txt
+settings-twice    2    summarize --settings tests/golden/cli/settings/twice.txt
+settings-nested   2    summarize --settings tests/golden/cli/settings/nested.txt
+settings-quote    2    summarize --settings tests/golden/cli/settings/open-quote.txt
+settings-latin    2    summarize --settings tests/golden/cli/settings/not-utf8.txt
+settings-none     4    summarize --settings tests/golden/cli/settings/not-there.txt

@@ -1,5 +1,5 @@
 /* nearest.c: the word that was probably meant, by edit distance (Levenshtein). */
-#include "cli.h"
+#include <checkstrip/base.h>
 
 #include <string.h>
 
@@ -24,7 +24,7 @@ static size_t distance(const char *a, const char *b)
   return row[m];
 }
 
-const char *cli_nearest(const char *text, const char *const *words, size_t n)
+const char *cks_nearest(const char *text, const char *const *words, size_t n)
 {
   const char *nearest = NULL;
   size_t best = strlen(text) / 3 + 1; /* one slip in three letters */

@@ -1,0 +1,56 @@
+/* unused.c: columns that are known and have no part in the analysis: said, so that nobody waits for them in the results. */
+#include "audit.h"
+
+static cks_status say(cks_audit_work *work, const cks_column *column, const char *text)
+{
+  return cks_findings_add(work->findings, CKS_RULE_NOT_ANALYZED, column->where, column->heading, NULL, work->error,
+                          "%s", text);
+}
+
+/* Why a column of the plot lists is not used; NULL: it is. */
+static const char *in_plots(cks_audit_work *work, const cks_column *column)
+{
+  const cks_role_fact *fact = cks_role_find(column->role);
+  if (column->role == CKS_ROLE_SEEN_AS || column->role == CKS_ROLE_PRINT || column->role == CKS_ROLE_SEED_COST)
+    return cks_arena_format(work->arena, "%s is not used in a plot list; it belongs in the names table (--names)",
+                            fact->label);
+  if (fact->role_class != CKS_CLASS_KEPT) return NULL;
+  return cks_arena_format(work->arena,
+                          "%s is kept as written and not analyzed; --trait \"%s\" makes it a trait if it holds numbers",
+                          fact->label, column->heading);
+}
+
+static const char *in_places(cks_audit_work *work, const cks_column *column)
+{
+  const cks_role_fact *fact = cks_role_find(column->role);
+  bool used = fact->role_class == CKS_CLASS_PLACE || column->role == CKS_ROLE_LOCATION ||
+              column->role == CKS_ROLE_YEAR || column->role == CKS_ROLE_TRIAL || column->role == CKS_ROLE_NOTE;
+  return used ? NULL
+              : cks_arena_format(work->arena, "%s is not used in the places table; it belongs in the plot lists",
+                                 fact->label);
+}
+
+static const char *in_names(cks_audit_work *work, const cks_column *column)
+{
+  static const cks_role used[] = {CKS_ROLE_SEEN_AS,   CKS_ROLE_HYBRID,   CKS_ROLE_BRAND, CKS_ROLE_CODE,
+                                  CKS_ROLE_ENTRY,     CKS_ROLE_MATURITY, CKS_ROLE_CHECK, CKS_ROLE_PRINT,
+                                  CKS_ROLE_SEED_COST, CKS_ROLE_NOTE};
+  for (size_t i = 0; i < sizeof used / sizeof *used; i++)
+    if (column->role == used[i]) return NULL;
+  return cks_arena_format(work->arena, "%s is not used in the names table", cks_role_find(column->role)->label);
+}
+
+cks_status cks_audit_unused(cks_audit_work *work)
+{
+  const struct {
+    const cks_table *table;
+    const char *(*why)(cks_audit_work *work, const cks_column *column);
+  } tables[] = {{work->table, in_plots}, {work->places, in_places}, {work->names, in_names}};
+  cks_status status = CKS_OK;
+  for (size_t t = 0; t < sizeof tables / sizeof *tables; t++)
+    for (size_t i = 0; tables[t].table && i < tables[t].table->n_column && status == CKS_OK; i++) {
+      const char *why = tables[t].why(work, &tables[t].table->column[i]);
+      if (why) status = say(work, &tables[t].table->column[i], why);
+    }
+  return status == CKS_OK ? cks_arena_status(work->arena, work->error) : status;
+}
