@@ -46,6 +46,7 @@ oom_flags := $(patsubst %,-Xlinker --wrap=%,malloc calloc realloc strdup free ck
 test_programs := $(test_sources:%.c=$(BUILD)/%)
 support := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard tests/support/*.c)))
 fuzz_programs := $(patsubst tests/fuzz/fuzz_%.c,$(BUILD)/tests/fuzz/replay_%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
+golden_programs := $(patsubst %.c,$(BUILD)/%,$(sort $(wildcard tests/golden/*.c)))
 bench_programs := $(patsubst %.c,$(BUILD)/%,$(sort $(wildcard tests/bench/*.c)))
 
 .PHONY: all demo test do-demo do-test deps check-asan check-clang fuzz bench golden-update install clean help
@@ -63,7 +64,7 @@ $(BUILD)/%.o: %.c
 	@mkdir -p $(@D)
 	$(quiet)$(CC) $(CKS_CFLAGS) $(if $(filter tests/%,$<),-Itests) -c -o $@ $<
 $(BUILD)/tests/oom/%: CKS_LDFLAGS += $(oom_flags)
-$(test_programs) $(bench_programs): $(BUILD)/tests/%: $(BUILD)/tests/%.o $(support) $(library)
+$(test_programs) $(bench_programs) $(golden_programs): $(BUILD)/tests/%: $(BUILD)/tests/%.o $(support) $(library)
 	$(quiet)$(CC) $(CKS_LDFLAGS) -o $@ $^ $(libs) $(test_libs)
 $(fuzz_programs): $(BUILD)/tests/fuzz/replay_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/replay.o $(library)
 	$(quiet)$(CC) $(CKS_LDFLAGS) -o $@ $^ $(libs)
@@ -71,11 +72,11 @@ $(fuzz_programs): $(BUILD)/tests/fuzz/replay_%: $(BUILD)/tests/fuzz/fuzz_%.o $(B
 
 do-demo: $(program)
 	@sh sample-trials/demo.sh
-do-test: $(program) $(mode_program) $(test_programs) $(fuzz_programs)
+do-test: $(program) $(mode_program) $(test_programs) $(fuzz_programs) $(golden_programs)
 	@sh tests/run.sh $(BUILD)
 bench: $(program) $(bench_programs) ## ratios, measured in one run
 	@sh tests/bench/run.sh $(BUILD)
-golden-update: $(program) ## write the golden files anew; review the difference as code
+golden-update: $(program) $(golden_programs) ## write the golden files anew; review the difference as code
 	@sh tests/golden/run.sh build/checkstrip update
 fuzz: $(sort $(wildcard tests/fuzz/fuzz_*.c)) ## each fuzzer for a minute (clang)
 	@set -e; for fuzzer in $^; do to=build/fuzz/$$(basename $$fuzzer .c); mkdir -p $$to/corpus; \

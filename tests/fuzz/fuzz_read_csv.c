@@ -55,8 +55,8 @@ static void check_table(const cks_table *table, size_t n_source)
     for (size_t j = 0; j < i; j++) {
       const cks_column *other = &table->column[j];
       bool basis = other->basis_pct == column->basis_pct || (isnan(other->basis_pct) && isnan(column->basis_pct));
-      demand(other->role != column->role || strcmp(other->key, column->key) != 0 || other->unit != column->unit ||
-             !basis);
+      demand(other->role != column->role || strcmp(other->key, column->key) != 0 ||
+             strcmp(other->observer, column->observer) != 0 || other->unit != column->unit || !basis);
     }
   }
   for (size_t row = 1; row < table->n_row; row++)

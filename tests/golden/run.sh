@@ -1,6 +1,7 @@
 #!/bin/sh
 # Golden files: what the program prints, byte for byte.
-#   read/CASE/input.csv (or the files that read/CASE/args names): `checkstrip audit` there, against read/CASE/expect.txt
+#   read/CASE/input.csv (or the files that read/CASE/args names): `checkstrip audit` there, against read/CASE/expect.txt;
+#   where there is an expect-xlsx.txt, the same table as a workbook (to_xlsx.c) against that
 #   cli/cases.tst: lines `NAME EXIT ARGUMENTS...`: the program from the project's top, against cli/NAME.txt
 # The cases run twice, the second time with OpenBLAS's oldest kernels. usage: run.sh BUILD [update]
 set -u
@@ -9,8 +10,10 @@ update=${2:-}
 case $build in */checkstrip) program=$build ;; *) program=$build/checkstrip ;; esac
 program=$(cd "$(dirname "$program")" && pwd)/$(basename "$program")
 here=tests/golden
+case $build in */checkstrip) to_xlsx=build/release/tests/golden/to_xlsx ;; *) to_xlsx=$build/tests/golden/to_xlsx ;; esac
 out=$(mktemp)
-trap 'rm -f "$out"' EXIT
+book=$(mktemp -d)
+trap 'rm -rf "$out" "$book"' EXIT
 
 compare() { # compare NAME EXPECTED
   if [ "$update" = update ]; then
@@ -33,6 +36,10 @@ all() { # all SUFFIX
     [ -f "$case/args" ] && arguments=$(cat "$case/args")
     (cd "$case" && eval "$program audit $arguments"; echo "exit $?") >"$out" 2>&1
     compare "read/$name$1" "${case}expect.txt"
+    [ -f "${case}expect-xlsx.txt" ] || continue
+    "$to_xlsx" "${case}input.csv" "$book/input.xlsx" || echo "not ok read/$name as a workbook: not written"
+    (cd "$book" && "$program" audit input.xlsx; echo "exit $?") >"$out" 2>&1
+    compare "read/$name as a workbook$1" "${case}expect-xlsx.txt"
   done
   while read -r name code arguments; do
     case $name in '' | '#'*) continue ;; esac
