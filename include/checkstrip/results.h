@@ -61,9 +61,13 @@ typedef struct {
   double plot_mean;        /* mean of the plots analyzed */
   double cv_pct, error_df, error_ms, f, p, num_df, den_df;
   double sed, sed_min, sed_max, lsd, lsd_df, alpha, repeatability, efficiency_pct;
+  const char *comparison;  /* "lsd", "tukey", "dunnett", "bonferroni": what decides; "" when nothing is compared */
+  double critical_difference; /* of the comparison at the mean SED; the LSD's is lsd */
+  const char *top_rule;    /* "lsd", the comparison, or "best": what the top group is by; "" when not asked */
   bool equal_sed;          /* all pairs alike: sed is that of each; false too when nothing is compared */
   bool protected_rule;     /* LSD given only after a significant F */
   bool significant;        /* f tested and p <= alpha */
+  bool found;              /* the comparison in use finds some difference (LSD, Dunnett: after F); ranks are given */
   uint32_t n_top;          /* in the top group; 0 when not asked */
   size_t n_anova, n_variance;
   cks_anova_line *anova;

@@ -21,6 +21,9 @@ typedef struct {
 typedef enum { CKS_DATES_UNKNOWN, CKS_DATES_MDY, CKS_DATES_DMY } cks_date_order;
 typedef enum { CKS_ORDER_MEAN, CKS_ORDER_NAME, CKS_ORDER_DEFAULT } cks_row_order;
 
+/* Which differences count. Only the LSD waits for a significant F. */
+typedef enum { CKS_COMPARE_LSD, CKS_COMPARE_TUKEY, CKS_COMPARE_DUNNETT, CKS_COMPARE_BONFERRONI } cks_comparison;
+
 /* All zero is not a default: begin with cks_settings_defaults(). */
 typedef struct {
   /* input */
@@ -39,6 +42,8 @@ typedef struct {
   cks_setting_list without, only; /* role = value */
   /* analysis */
   double alpha;             /* 0.05 */
+  cks_comparison comparison;
+  bool top_best;            /* the top group by comparisons with the best, else by the comparison in use */
   bool unprotected;
   bool locations_fixed;
   double moisture_pct;      /* NaN: the crop's standard moisture */

@@ -2,7 +2,7 @@
  * analyze.c: cks_trial to cks_results: each trait at each of its environments, then across them; and the findings that
  * need a fit. The methods: place.c, least_squares.c, compare.c, across.c.
  */
-#include "analyze.h"
+#include "critical.h"
 
 #include "../agronomy/words.h"
 
@@ -201,10 +201,10 @@ cks_status cks_analyze(const cks_settings *settings, const cks_trial *trial, cks
   *out = NULL;
   cks_results *results = calloc(1, sizeof *results);
   if (!results) return cks_error_nomem(error);
-  cks_task task = {settings, trial, findings, results, error};
+  cks_task task = {settings, trial, findings, results, cks_critical_cache_new(), error};
   results->alpha = settings->alpha;
   results->arena = cks_arena_new();
-  cks_status status = results->arena ? copy_hybrids(&task) : cks_error_nomem(error);
+  cks_status status = results->arena && task.critical ? copy_hybrids(&task) : cks_error_nomem(error);
   if (status == CKS_OK) status = list_checks(&task);
   if (status == CKS_OK) status = cks_show_check(&task);
   if (status != CKS_OK) goto done;
@@ -214,6 +214,7 @@ cks_status cks_analyze(const cks_settings *settings, const cks_trial *trial, cks
     status = analyze_trait(&task, trait_in_place(trial, t), &results->trait[t]);
   if (status == CKS_OK) status = cks_arena_status(results->arena, error);
 done:
+  cks_critical_cache_free(task.critical);
   if (status == CKS_OK)
     *out = results;
   else

@@ -11,11 +11,14 @@
 
 #include <checkstrip/run.h>
 
+typedef struct cks_critical_cache cks_critical_cache;
+
 typedef struct {
   const cks_settings *settings;
   const cks_trial *trial;
   cks_findings *findings;
   cks_results *results;
+  cks_critical_cache *critical; /* see critical.h */
   cks_error *error;
 } cks_task;
 

@@ -21,6 +21,9 @@ void cks_analysis_clear(const cks_task *task, cks_analysis *a)
                       .note = "",
                       .apart = "",
                       .locations_as = "",
+                      .comparison = "",
+                      .top_rule = "",
+                      .critical_difference = none,
                       .reps = none,
                       .mean = none,
                       .plot_mean = none,
@@ -40,7 +43,8 @@ void cks_analysis_clear(const cks_task *task, cks_analysis *a)
                       .efficiency_pct = none,
                       .interaction_p = none};
   a->alpha = task->settings->alpha;
-  a->protected_rule = !task->settings->unprotected;
+  a->protected_rule = !task->settings->unprotected && (task->settings->comparison == CKS_COMPARE_LSD ||
+                                                       task->settings->comparison == CKS_COMPARE_DUNNETT);
 }
 
 static void name_place(const cks_task *task, const cks_place *place, cks_analysis *a)

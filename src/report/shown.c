@@ -10,7 +10,7 @@ bool cks_shown_compares(const cks_analysis *a)
 
 bool cks_shown_none_found(const cks_analysis *a)
 {
-  return cks_shown_compares(a) && a->protected_rule && !a->significant;
+  return cks_shown_compares(a) && !a->found;
 }
 
 bool cks_shown_ranks(const cks_trait_result *trait, const cks_analysis *a)

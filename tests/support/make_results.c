@@ -223,6 +223,9 @@ static cks_analysis blank(const made *m, const made_options *o)
                         .efficiency_pct = none,
                         .protected_rule = true,
                         .apart = "",
+                        .comparison = "",
+                        .top_rule = "",
+                        .critical_difference = none,
                         .locations_as = "",
                         .interaction_p = none};
 }
@@ -266,7 +269,7 @@ static void finish(made *m, const made_options *o, const cks_trait_result *t, ck
   a->mean = a->plot_mean = total / a->n_hybrid;
   double limit = cks_is_missing(a->sed) ? cks_missing() : gsl_cdf_tdist_Qinv(a->alpha / 2, a->error_df) * a->sed;
   bool compared = a->method == CKS_METHOD_ANOVA;
-  if (compared) a->lsd_df = a->error_df, a->equal_sed = !o->unequal;
+  if (compared) a->lsd_df = a->error_df, a->equal_sed = !o->unequal, a->found = a->significant;
   if (compared && a->significant && !t->arcsine) a->lsd = limit;
   if (compared && !a->significant) a->lsd_why = "F not significant at 0.05";
   if (compared && t->arcsine && a->significant) a->lsd_why = "percent tested on the arcsine scale";
