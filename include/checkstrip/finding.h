@@ -47,6 +47,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(COMMA_IN_NUMBER, "comma-in-number", ERROR, "A comma in a number could be a decimal or a thousands mark.")         \
   X(DATE_ORDER, "date-order", ERROR, "Dates could be month/day or day/month and no cell decides.")                    \
   X(DATE_ORDER_TAKEN, "date-order-taken", NOTE, "The order of month and day was taken from a cell that decides.")     \
+  X(MISSING_NOT_THERE, "missing-not-there", NOTE, "A text that --missing names stands in no cell.")                   \
   X(MISSING_HYBRID, "missing-hybrid", ERROR, "A row with values has no hybrid.")                                      \
   X(MISSING_PLACE, "missing-place", ERROR, "A row has no location or rep although the column is there.")              \
   X(LOCATION_FROM_FILE, "location-from-file", NOTE, "There is no location column; the file's name stands in.")        \

@@ -149,14 +149,15 @@ static void keep_odd(cks_reader *reader, const cks_slot *slot, const char *text,
 
 static bool means_missing(const cks_reader *reader, const char *text, size_t n)
 {
-  return cks_cell_is_mark(text, n) || cks_cell_is_named_missing(&reader->reading.settings->missing, text, n);
+  return cks_cell_is_mark(text, n) ||
+         cks_cell_is_named_missing(&reader->reading.settings->missing, text, n, reader->missing_met);
 }
 
 static double take_number(cks_reader *reader, cks_slot *slot, const char *text, size_t n)
 {
   const cks_settings *settings = reader->reading.settings;
   double value = cks_missing();
-  if (settings->missing.n && cks_cell_is_named_missing(&settings->missing, text, n)) return value;
+  if (settings->missing.n && cks_cell_is_named_missing(&settings->missing, text, n, reader->missing_met)) return value;
   cks_text_number kind = cks_read_number(text, n, settings->decimal_comma, reader->c, &value);
   if (kind == CKS_TEXT_PLAIN) return value;
   if (kind == CKS_TEXT_MARKED)

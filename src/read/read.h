@@ -72,9 +72,9 @@ typedef struct {
   double mdy, dmy; /* day numbers; NaN: no such day in that order. Equal when the order does not matter */
 } cks_text_date;
 cks_text_date cks_cell_date(const char *text, size_t n);
-/* ".", "-", "NA", "N/A" of any case; and what --missing names. */
+/* ".", "-", "NA", "N/A" of any case; and what --missing names, which is remembered in met (size missing->n). */
 bool cks_cell_is_mark(const char *text, size_t n);
-bool cks_cell_is_named_missing(const cks_setting_list *missing, const char *text, size_t n);
+bool cks_cell_is_named_missing(const cks_setting_list *missing, const char *text, size_t n, bool *met);
 
 /* ---- words.c: the vocabulary of headings ------------------------------------------------------------------------ */
 
