@@ -47,12 +47,12 @@ static bool has_errors(const cks_audit_work *work) { return work->findings->n_se
 /* What stands in the table itself; the last step needs all rows to have a hybrid and a place. */
 static cks_status check_table(cks_audit_work *work)
 {
-  cks_status status = cks_audit_leave_out(work);
+  cks_status status = cks_audit_names(work);
+  if (status == CKS_OK) status = cks_audit_leave_out(work);
   if (status == CKS_OK) status = cks_audit_units(work);
   if (status == CKS_OK) status = check_places_units(work);
   if (status == CKS_OK) status = cks_audit_unused(work);
   if (status == CKS_OK) status = cks_audit_cells(work);
-  if (status == CKS_OK) status = cks_audit_names(work);
   if (status == CKS_OK) status = cks_audit_hybrids(work);
   if (status == CKS_OK && work->hybrid_of) status = cks_audit_identity(work);
   return status;

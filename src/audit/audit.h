@@ -55,6 +55,14 @@ typedef struct {
   const char *yield_text;                         /* how they came about */
 } cks_audit_work;
 
+/* names.c: the names table. */
+cks_status cks_audit_names(cks_audit_work *work);
+void cks_audit_names_release(cks_audit_work *work);
+/* The listed hybrid that a name beside a brand ("": none) is; CKS_NONE, or CKS_AUDIT_SEVERAL when only a brand can tell. */
+uint32_t cks_audit_listed_as(const cks_audit_work *work, const char *name, const char *brand);
+/* One note each: n names of the plot lists that are not listed; listed hybrids without plots. */
+cks_status cks_audit_report_unlisted(cks_audit_work *work, size_t n, const cks_id *name, const cks_id *brand);
+cks_status cks_audit_report_unseen(cks_audit_work *work);
 /* leave_out.c: which rows are not used, and why. */
 cks_status cks_audit_leave_out(cks_audit_work *work);
 /* units.c: the crop; columns of one trait in several units become one; units that cannot be. */
@@ -70,14 +78,6 @@ cks_audit_limits cks_audit_limits_in(const cks_audit_work *work, cks_role role, 
 cks_status cks_audit_unused(cks_audit_work *work);
 /* cells.c: cells that hold something else, zeros, ranges, rows without a hybrid. */
 cks_status cks_audit_cells(cks_audit_work *work);
-/* names.c: the names table. */
-cks_status cks_audit_names(cks_audit_work *work);
-void cks_audit_names_release(cks_audit_work *work);
-/* The listed hybrid that a name beside a brand ("": none) is; CKS_NONE, or CKS_AUDIT_SEVERAL when only a brand can tell. */
-uint32_t cks_audit_listed_as(const cks_audit_work *work, const char *name, const char *brand);
-/* One note each: n names of the plot lists that are not listed; listed hybrids without plots. */
-cks_status cks_audit_report_unlisted(cks_audit_work *work, size_t n, const cks_id *name, const cks_id *brand);
-cks_status cks_audit_report_unseen(cks_audit_work *work);
 /* hybrids.c, identity.c: who a hybrid is, which are checks; places, years, reps. */
 cks_status cks_audit_hybrids(cks_audit_work *work);
 cks_status cks_audit_identity(cks_audit_work *work);
