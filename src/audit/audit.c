@@ -123,7 +123,7 @@ cks_status cks_audit(const cks_settings *settings, const cks_tables *tables, cks
                          .yield_text = ""};
   trial->count_origin = "planting";
   if (work.table->n_row) status = check_table(&work);
-  bool ready = status == CKS_OK && work.hybrid_of && work.location_of;
+  bool ready = status == CKS_OK && work.hybrid_of && work.location_of && !work.several_cuts;
   if (ready) status = check_plots(&work, trial);
   release(&work);
   if (status == CKS_OK && (!ready || !trial->n_plot) && !has_errors(&work))
