@@ -75,18 +75,26 @@ static cks_status say_not_there(const asked *a, const char *option, const char *
 }
 
 /* --unit KEY: a role without a unit or without a column, a heading that is not used, a slip, or nothing known. */
-static cks_status say_no_unit(const asked *a, const char *key)
+static cks_status say_no_unit(const asked *a, const cks_setting_pair *given)
 {
+  const char *key = given->key;
   cks_role role;
   const char *same = heading_same(a, key);
   char text[2 * LIST_BYTES];
   if (cks_vocabulary_find(&a->vocabulary, key, strlen(key), &role)) {
     const cks_role_fact *fact = cks_role_find(role);
     bool none = fact->kind == CKS_NAME || cks_unit_dimension(fact->unit) == CKS_DIM_NONE;
-    snprintf(text, sizeof text,
-             none ? "--unit %.200s: %s has no unit; take the option out"
-                  : "--unit %.200s: no file has a column of %s; take the option out, or say with --heading which it is",
-             key, fact->label);
+    if (none)
+      snprintf(text, sizeof text, "--unit %.200s: %s has no unit; take the option out", key, fact->label);
+    else if (fact->role_class == CKS_CLASS_TRAIT)
+      snprintf(text, sizeof text,
+               "--unit %.200s: no file has a column of %s; take the option out, or give --show %s=%.60s to see results "
+               "in that unit",
+               key, fact->label, fact->key, given->value);
+    else
+      snprintf(text, sizeof text,
+               "--unit %.200s: no file has a column of %s; take the option out, or say with --heading which it is", key,
+               fact->label);
   } else if (same) {
     snprintf(text, sizeof text, "--unit %.200s: the column '%.200s' is not used; --trait \"%.200s\" makes it a trait",
              key, same, same);
@@ -143,7 +151,7 @@ static cks_status check_all(const asked *a)
   for (size_t i = 0; i < s->heading.n && status == CKS_OK; i++, option++)
     if (!is_met(a, option)) status = say_not_there(a, "--heading", s->heading.pair[i].value);
   for (size_t i = 0; i < s->unit.n && status == CKS_OK; i++, option++)
-    if (!is_met(a, option)) status = say_no_unit(a, s->unit.pair[i].key);
+    if (!is_met(a, option)) status = say_no_unit(a, &s->unit.pair[i]);
   for (size_t i = 0; i < s->trait.n && status == CKS_OK; i++, option++)
     if (!is_met(a, option)) status = check_trait(a, s->trait.pair[i].key);
   for (size_t i = 0; i < s->missing.n && status == CKS_OK; i++, option++)
