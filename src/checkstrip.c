@@ -57,6 +57,7 @@ cks_status cks_run(const cks_settings *settings, size_t n_source, const cks_sour
     status = cks_read_side(settings, settings->places, "location", findings, &tables.places, error);
   if (status == CKS_OK && settings->names)
     status = cks_read_side(settings, settings->names, "name", findings, &tables.names, error);
+  if (status == CKS_OK) status = cks_read_check(settings, &tables, findings, error);
   if (status == CKS_OK) status = cks_audit(settings, &tables, findings, &trial, error);
   cks_table_free(tables.plots);
   cks_table_free(tables.places);

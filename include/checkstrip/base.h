@@ -82,8 +82,7 @@ CKS_API int cks_names_compare(const char *a, const char *b);
 
 /* True when the n bytes of text are well-formed UTF-8. */
 CKS_API bool cks_is_utf8(const char *text, size_t n);
-/* The word of n words that is closest to text, when it is close enough to be meant (one slip in three letters); else NULL.
- */
+/* The word of n words that is closest to text, when close enough to be meant (one slip in three letters); else NULL. */
 CKS_API const char *cks_nearest(const char *text, const char *const *words, size_t n);
 
 /* ---- sources and sinks ----------------------------------------------------------------------------------------- */

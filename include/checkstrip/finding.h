@@ -57,6 +57,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(COMMA_IN_NUMBER, "comma-in-number", ERROR, "A comma in a number could be a decimal or a thousands mark.")         \
   X(DATE_ORDER, "date-order", ERROR, "Dates could be month/day or day/month and no cell decides.")                    \
   X(DATE_ORDER_TAKEN, "date-order-taken", NOTE, "The order of month and day was taken from a cell that decides.")     \
+  X(MISSING_NOT_THERE, "missing-not-there", NOTE, "A text that --missing names stands in no cell.")                   \
   X(MISSING_HYBRID, "missing-hybrid", ERROR, "A row with values has no hybrid.")                                      \
   X(MISSING_PLACE, "missing-place", ERROR, "A row has no location or rep although the column is there.")              \
   X(LOCATION_FROM_FILE, "location-from-file", NOTE, "There is no location column; the file's name stands in.")        \
@@ -76,7 +77,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(NAME_FROM_TABLE, "name-from-table", NOTE, "A name of the plot lists is another hybrid's by the names table.")     \
   X(NAME_NOT_LISTED, "name-not-listed", NOTE, "Hybrids of the plot lists are not in the names table.")                \
   X(NAME_WITHOUT_PLOTS, "name-without-plots", NOTE, "Hybrids of the names table have no plots.")                      \
-  X(NAMED_CHECK, "named-check", WARNING, "A hybrid named only 'check' stands at several places, and no names table says it is one.")  \
+  X(NAMED_CHECK, "named-check", WARNING, "A hybrid named only 'check' stands at several places; --names can say who it is.") \
   X(CHECK_NOT_THERE, "check-not-there", ERROR, "A check is named that is not among the hybrids.")                     \
   X(CHECK_IN_PART, "check-in-part", NOTE, "A hybrid is marked as a check on some of its rows only.")                  \
   X(CHECK_ABSENT, "check-absent", WARNING, "A check is missing at a location; nothing is compared with it there.")    \

@@ -90,6 +90,9 @@ CKS_API cks_status cks_read_side(const cks_settings *settings, const cks_source 
 typedef struct {
   cks_table *plots, *places, *names;
 } cks_tables;
+/* Findings about the headings, units, traits and missing texts of the settings that stand in none of the tables. */
+CKS_API cks_status cks_read_check(const cks_settings *settings, const cks_tables *tables, cks_findings *findings,
+                                  cks_error *error);
 /* tables->plots is emptied (columns are moved). CKS_DATA when the findings hold an error; then *out is NULL. */
 CKS_API cks_status cks_audit(const cks_settings *settings, const cks_tables *tables, cks_findings *findings,
                              cks_trial **out, cks_error *error);

@@ -162,6 +162,9 @@ typedef struct {
   uint32_t *file_row; /* size n_file (in the order read): rows of each */
   cks_id *file_id;    /* size n_file: index into cks_findings.file */
   cks_names names;
+  cks_names headings;  /* all headings, as written */
+  bool headings_read;  /* of every file */
+  bool *option_met;    /* one for each of --heading, --unit, --trait, --missing in turn: some heading or cell is meant */
   cks_arena *arena;
 } cks_table;
 

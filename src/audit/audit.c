@@ -47,13 +47,13 @@ static bool has_errors(const cks_audit_work *work) { return work->findings->n_se
 /* What stands in the table itself; the last step needs all rows to have a hybrid and a place. */
 static cks_status check_table(cks_audit_work *work)
 {
-  cks_status status = cks_audit_leave_out(work);
+  cks_status status = cks_audit_names(work);
+  if (status == CKS_OK) status = cks_audit_leave_out(work);
   if (status == CKS_OK) status = cks_audit_units(work);
   if (status == CKS_OK) status = check_places_units(work);
   if (status == CKS_OK) status = cks_audit_unused(work);
   if (status == CKS_OK) status = cks_audit_cells(work);
   if (status == CKS_OK) status = cks_audit_observers(work);
-  if (status == CKS_OK) status = cks_audit_names(work);
   if (status == CKS_OK) status = cks_audit_hybrids(work);
   if (status == CKS_OK && work->hybrid_of) status = cks_audit_identity(work);
   return status;
@@ -124,7 +124,7 @@ cks_status cks_audit(const cks_settings *settings, const cks_tables *tables, cks
                          .yield_text = ""};
   trial->count_origin = "planting";
   if (work.table->n_row) status = check_table(&work);
-  bool ready = status == CKS_OK && work.hybrid_of && work.location_of;
+  bool ready = status == CKS_OK && work.hybrid_of && work.location_of && !work.several_cuts;
   if (ready) status = check_plots(&work, trial);
   release(&work);
   if (status == CKS_OK && (!ready || !trial->n_plot) && !has_errors(&work))

@@ -47,6 +47,7 @@ typedef struct {
       *block_of;    /* size n_row; CKS_NONE where not given; NULL: no such column */
   int32_t *year_of; /* size n_row; 0 not given */
   size_t n_hybrid, n_location, n_trial, n_rep, n_block;
+  bool several_cuts;                              /* the rows are no plots: one plot stands in several */
   cks_hybrid *hybrid;                             /* size n_hybrid, texts in the arena */
   bool *listed;                                   /* size n_hybrid: in the names table */
   const char **location, **trial, **rep, **block; /* texts in the arena */
@@ -55,6 +56,14 @@ typedef struct {
   const char *yield_text;                         /* how they came about */
 } cks_audit_work;
 
+/* names.c: the names table. */
+cks_status cks_audit_names(cks_audit_work *work);
+void cks_audit_names_release(cks_audit_work *work);
+/* The listed hybrid that a name beside a brand ("": none) is; CKS_NONE, or CKS_AUDIT_SEVERAL when only a brand can tell. */
+uint32_t cks_audit_listed_as(const cks_audit_work *work, const char *name, const char *brand);
+/* One note each: n names of the plot lists that are not listed; listed hybrids without plots. */
+cks_status cks_audit_report_unlisted(cks_audit_work *work, size_t n, const cks_id *name, const cks_id *brand);
+cks_status cks_audit_report_unseen(cks_audit_work *work);
 /* leave_out.c: which rows are not used, and why. */
 cks_status cks_audit_leave_out(cks_audit_work *work);
 /* units.c: the crop; columns of one trait in several units become one; units that cannot be. */
@@ -72,14 +81,6 @@ cks_status cks_audit_unused(cks_audit_work *work);
 cks_status cks_audit_cells(cks_audit_work *work);
 /* observers.c: one column a trait and day, the mean of its observers. */
 cks_status cks_audit_observers(cks_audit_work *work);
-/* names.c: the names table. */
-cks_status cks_audit_names(cks_audit_work *work);
-void cks_audit_names_release(cks_audit_work *work);
-/* The listed hybrid that a name beside a brand ("": none) is; CKS_NONE, or CKS_AUDIT_SEVERAL when only a brand can tell. */
-uint32_t cks_audit_listed_as(const cks_audit_work *work, const char *name, const char *brand);
-/* One note each: n names of the plot lists that are not listed; listed hybrids without plots. */
-cks_status cks_audit_report_unlisted(cks_audit_work *work, size_t n, const cks_id *name, const cks_id *brand);
-cks_status cks_audit_report_unseen(cks_audit_work *work);
 /* hybrids.c, identity.c: who a hybrid is, which are checks; places, years, reps. */
 cks_status cks_audit_hybrids(cks_audit_work *work);
 cks_status cks_audit_identity(cks_audit_work *work);

@@ -12,6 +12,19 @@ static const double LARGEST_VALUE = 1e100;
 static const cks_role zero_means_lost[] = {CKS_ROLE_YIELD, CKS_ROLE_WET_YIELD, CKS_ROLE_PLOT_WEIGHT,
                                            CKS_ROLE_GROSS, CKS_ROLE_MOISTURE,  CKS_ROLE_TEST_WEIGHT};
 
+/* Not "May 6", "6-May" or "5/6": a day and month alone. */
+static bool has_year(const char *text)
+{
+  size_t digits = 0, groups = 0, letters = 0;
+  for (const char *at = text; *at; at++) {
+    bool digit = *at >= '0' && *at <= '9';
+    groups += digit && (at == text || at[-1] < '0' || at[-1] > '9');
+    digits += digit;
+    letters += (*at >= 'a' && *at <= 'z') || (*at >= 'A' && *at <= 'Z');
+  }
+  return !(groups == 1 && digits <= 2 && letters >= 3) && !(groups == 2 && digits <= 4 && !letters);
+}
+
 /* What to do about a cell that begins with a number ("14.5%", "62*", "92 bu"), or is a spreadsheet's day number. */
 static const char *cure_of(cks_audit_work *work, const cks_column *column, const char *text)
 {
@@ -19,6 +32,11 @@ static const char *cure_of(cks_audit_work *work, const cks_column *column, const
   double number = strtod(text, &end);
   if (column->kind == CKS_DATE && end != text && !*end)
     return "show the column as dates in the spreadsheet and save it again";
+  if (column->kind == CKS_DATE && !has_year(text)) return "write the year too, as in 2026-05-20";
+  if (column->kind == CKS_DATE && work->settings->dates != CKS_DATES_UNKNOWN && strpbrk(text, "/-."))
+    return cks_arena_format(work->arena, "correct it, or give --dates %s instead if the dates are %s",
+                            work->settings->dates == CKS_DATES_MDY ? "dmy" : "mdy",
+                            work->settings->dates == CKS_DATES_MDY ? "day/month" : "month/day");
   if (column->kind == CKS_NUMBER && end != text && *end && text[0] != '0' && fabs(number) < LARGEST_VALUE)
     return cks_arena_format(work->arena, "write %.15g alone if that is meant", number);
   if (column->kind == CKS_NUMBER &&

@@ -415,8 +415,8 @@ static cks_status near_hybrids(const design *d, whereabouts *w)
     if (strlen(t->hybrid[a].name) < SHORTEST_NAME || plots_of(w, a) + fewest > w->n_slot) continue;
     for (uint32_t b = a + 1; b < t->n_hybrid && status == CKS_OK; b++) {
       bool must_share = plots_of(w, a) + plots_of(w, b) > w->n_slot; /* unless one stands twice in a rep */
-      bool settled = d->work->listed[a] && d->work->listed[b];       /* two hybrids, by the names table */
-      if (must_share || settled || !one_apart(t->hybrid[a].name, t->hybrid[b].name) || share_a_rep(w, a, b)) continue;
+      if (must_share || !one_apart(t->hybrid[a].name, t->hybrid[b].name) || share_a_rep(w, a, b)) continue;
+      if (d->work->listed[a] && d->work->listed[b]) continue; /* two hybrids, by the names table */
       uint32_t fewer = plots_of(w, a) < plots_of(w, b) ? a : b;
       status = say(d, CKS_RULE_MAYBE_ONE_HYBRID, w->plot[w->first[fewer]],
                    WORDS("'%s' (%s) and '%s' (%s) are one character apart and never stand in one rep: one hybrid?",

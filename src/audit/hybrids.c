@@ -379,8 +379,9 @@ static cks_status settle_checks(cks_audit_work *work)
           list->pair[i].key, name_text(work, work->listing.hybrid[listed].name), hybrid_list(work));
     else if (!found)
       status = cks_audit_say_all(work, CKS_RULE_CHECK_NOT_THERE,
-                                 "--check '%s' is not among the hybrids (%s); check its spelling", list->pair[i].key,
-                                 hybrid_list(work));
+                                 "--check '%s' is not among the hybrids (%s); check its spelling%s", list->pair[i].key,
+                                 hybrid_list(work),
+                                 strchr(list->pair[i].key, ',') ? ", and give each check an option of its own" : "");
   }
   bool any = false;
   const char *likely = "HYBRID";

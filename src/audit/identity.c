@@ -282,6 +282,7 @@ static cks_status settle_cuts(cks_audit_work *work)
     const char *cut = cks_names_text(&work->table->names, column->name[row]),
                *other = cks_names_text(&work->table->names, column->name[first]);
     if (column->name[row] == column->name[first] || cks_audit_same(cut, other)) continue;
+    work->several_cuts = true;
     return cks_audit_say(
         work, CKS_RULE_SEVERAL_CUTS, row, column, cut,
         "%s is '%s' here and '%s' in other rows: each cut is a harvest of its own and no rep, and this "

@@ -68,12 +68,26 @@ static bool holds(const cks_table *table, const cks_column *column, size_t row, 
   return column->number[row] == number_of(column, value); /* NaN: false */
 }
 
+/* A hybrid is also called what the names table says that it is. */
+static bool is_listed_as(const cks_audit_work *work, const cks_column *column, size_t row, const char *value)
+{
+  const cks_names *names = &work->table->names;
+  const cks_column *brand = cks_table_column(work->table, CKS_ROLE_BRAND);
+  if (!work->listing.hybrid || column->role != CKS_ROLE_HYBRID || column->name[row] == CKS_NONE) return false;
+  uint32_t listed = cks_audit_listed_as(work, cks_names_text(names, column->name[row]),
+                                        brand ? cks_names_text(names, brand->name[row]) : "");
+  if (listed >= work->listing.n) return false;
+  const cks_audit_listed *h = &work->listing.hybrid[listed];
+  return cks_audit_same(cks_names_text(names, h->name), value) ||
+         (h->print != CKS_NONE && cks_audit_same(cks_names_text(names, h->print), value));
+}
+
 /* Marks the rows that hold the value; false when none does. */
-static bool mark_rows(const cks_table *table, const cks_column *column, const char *value, uint8_t *marks)
+static bool mark_rows(const cks_audit_work *work, const cks_column *column, const char *value, uint8_t *marks)
 {
   bool met = false;
-  for (size_t row = 0; row < table->n_row; row++) {
-    if (!holds(table, column, row, value)) continue;
+  for (size_t row = 0; row < work->table->n_row; row++) {
+    if (!holds(work->table, column, row, value) && !is_listed_as(work, column, row, value)) continue;
     marks[row] = 1;
     met = true;
   }
@@ -105,7 +119,7 @@ static cks_status mark_value(cks_audit_work *work, const char *option, const cks
     return cks_audit_say_all(work, CKS_RULE_HEADING_NOT_THERE,
                              "%s %s=%s: no file has a column '%s'; 'checkstrip help headings' lists the roles", option,
                              pair->key, pair->value, pair->key);
-  return mark_rows(work->table, *column, pair->value, marks)
+  return mark_rows(work, *column, pair->value, marks)
              ? CKS_OK
              : cks_audit_say_all(work, CKS_RULE_HEADING_NOT_THERE,
                                  "%s %s=%s: no row holds '%s' in column '%s'; check its spelling", option, pair->key,

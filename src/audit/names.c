@@ -90,7 +90,9 @@ static cks_status new_hybrid(names_table *t, size_t row, uint32_t *index)
   cks_audit_listing *listing = &t->work->listing;
   cks_audit_listed *h = &listing->hybrid[ *index = (uint32_t)listing->n++];
   *h = (cks_audit_listed){.maturity = CKS_NONE, .print = CKS_NONE, .row = row};
-  cks_status status = keep(t, cell(t, t->hybrid, row), &h->name);
+  const char *name = cell(t, t->hybrid, row);
+  size_t bare = cks_audit_unmarked(name);
+  cks_status status = keep(t, bare ? cks_arena_format(t->work->arena, "%.*s", (int)bare, name) : name, &h->name);
   return status == CKS_OK ? keep(t, cell(t, t->brand, row), &h->brand) : status;
 }
 
@@ -135,7 +137,8 @@ static cks_status take_facts(names_table *t, size_t row)
   } fact[] = {{t->maturity, &h->maturity}, {t->print, &h->print}};
   cks_status status = CKS_OK;
   const char *check = cell(t, t->check, row);
-  h->check = h->check || (*check && !cks_audit_says_no(check));
+  const char *name = cell(t, t->hybrid, row);
+  h->check = h->check || (*check && !cks_audit_says_no(check)) || cks_audit_unmarked(name) < strlen(name);
   for (size_t i = 0; i < sizeof fact / sizeof *fact && status == CKS_OK; i++) {
     const char *text = cell(t, fact[i].column, row);
     if (*fact[i].to == CKS_NONE)

@@ -85,20 +85,34 @@ size_t cks_audit_key(const char *name, const char *brand, char into[CKS_AUDIT_KE
   return n;
 }
 
+/* "Tamsel 8" is no slip for "Tamsel 15": what has other digits is another thing. */
+static bool same_digits(const char *a, const char *b)
+{
+  static const char digits[] = "0123456789";
+  for (;; a++, b++) {
+    a += strcspn(a, digits);
+    b += strcspn(b, digits);
+    if (*a != *b || !*a) return *a == *b;
+  }
+}
+
 const char *cks_audit_nearest(cks_arena *arena, const char *text, size_t n, const char *const *among)
 {
   char folded[CKS_AUDIT_FOLDED];
-  const char **all = cks_arena_take(arena, n + 1, sizeof *all), *near = NULL;
+  const char **all = cks_arena_take(arena, n + 1, sizeof *all), **of = cks_arena_take(arena, n + 1, sizeof *of);
+  size_t n_all = 0;
   cks_audit_fold(text, folded);
-  if (!all || strlen(folded) < SHORTEST_NEAR) return NULL;
+  if (!all || !of || strlen(folded) < SHORTEST_NEAR) return NULL;
   for (size_t i = 0; i < n; i++) {
     char other[CKS_AUDIT_FOLDED];
+    if (!same_digits(text, among[i])) continue;
     cks_audit_fold(among[i], other);
-    all[i] = cks_arena_text(arena, other);
+    of[n_all] = among[i];
+    all[n_all++] = cks_arena_text(arena, other);
   }
-  const char *found = cks_nearest(folded, all, n);
-  for (size_t i = 0; i < n && found && !near; i++)
-    if (all[i] == found) near = among[i];
+  const char *found = cks_nearest(folded, all, n_all), *near = NULL;
+  for (size_t i = 0; i < n_all && found && !near; i++)
+    if (all[i] == found) near = of[i];
   return near;
 }
 

@@ -1,10 +1,26 @@
 /* unused.c: columns that are known and have no part in the analysis: said, so that nobody waits for them in the results. */
 #include "audit.h"
 
+#include <stdlib.h>
+
 static cks_status say(cks_audit_work *work, const cks_column *column, const char *text)
 {
   return cks_findings_add(work->findings, CKS_RULE_NOT_ANALYZED, column->where, column->heading, NULL, work->error,
                           "%s", text);
+}
+
+/* Its first cell holds a number. */
+static bool holds_numbers(const cks_table *table, const cks_column *column)
+{
+  if (column->kind != CKS_NAME) return column->kind == CKS_NUMBER;
+  for (size_t row = 0; row < table->n_row; row++) {
+    char *end;
+    const char *text = cks_names_text(&table->names, column->name[row]);
+    if (!*text) continue;
+    (void)strtod(text, &end);
+    return !*end;
+  }
+  return false;
 }
 
 /* Why a column of the plot lists is not used; NULL: it is. */
@@ -15,8 +31,9 @@ static const char *in_plots(cks_audit_work *work, const cks_column *column)
     return cks_arena_format(work->arena, "%s is not used in a plot list; it belongs in the names table (--names)",
                             fact->label);
   if (fact->role_class != CKS_CLASS_KEPT) return NULL;
-  return cks_arena_format(work->arena,
-                          "%s is kept as written and not analyzed; --trait \"%s\" makes it a trait if it holds numbers",
+  if (!holds_numbers(work->table, column))
+    return cks_arena_format(work->arena, "%s is kept as written and not analyzed", fact->label);
+  return cks_arena_format(work->arena, "%s is kept as written and not analyzed; --trait \"%s\" makes it a trait",
                           fact->label, column->heading);
 }
 

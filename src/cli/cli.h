@@ -26,7 +26,8 @@ typedef struct {
   X(summarize, "FILE... [-o OUT]...", "the job: read, check, analyze, then print one screen or write files",           \
     "  checkstrip summarize plots.csv                     one screen: who leads, and what cannot be told\n"            \
     "  checkstrip summarize plots/*.csv --places places.csv -o series.xlsx -o series.json\n"                           \
-    "  checkstrip summarize plots/*.csv --sheet-for \"Cold Draw\"    the handout of one place\n")                      \
+    "  checkstrip summarize plots/*.csv --sheet-for \"Cold Draw\"    the handout of one place\n"                       \
+    "  checkstrip summarize --settings season.txt         all choices from a file: file = plots/*.csv, alpha = 0.1\n") \
   X(audit, "FILE...", "the data checks alone: every finding, with its file and line",                                  \
     "  checkstrip audit plots.csv\n")                                                                                  \
   X(help, "[COMMAND|headings|crops]", "this list; a command's options; the headings, the crops that are known", "")

@@ -13,6 +13,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 typedef enum {
   KEEP_FLAG,   /* bool */
@@ -204,7 +205,7 @@ static int choice_of(const char *choices, const char *word)
   size_t n = strlen(word);
   for (const char *at = choices; n; index++) {
     size_t m = strcspn(at, "|");
-    if (m == n && !strncmp(at, word, n)) return index;
+    if (m == n && !strncasecmp(at, word, n)) return index;
     if (!at[m]) break;
     at += m + 1;
   }
@@ -258,7 +259,8 @@ static int keep_value(const cli_origin *at, const option *o, const char *value, 
   void *to = (o->how >= KEEP_PATH ? (char *)call : (char *)&call->settings) + o->at;
   int choice = *o->choices ? choice_of(o->choices, value) : 0;
   bool ok = true;
-  if (choice < 0) return wrong_value(at, o, value);
+  bool empty = value && !*value && (o->how == KEEP_WORD || o->how == KEEP_PATH || o->how == KEEP_OUT);
+  if (choice < 0 || empty) return wrong_value(at, o, value);
   switch (o->how) {
   case KEEP_FLAG:
   case KEEP_CALL:

@@ -120,7 +120,7 @@ static int finish(const cli_call *call, bool audit_only, run *r, int code, cks_e
   }
   if (audit_only) {
     print_findings(r->findings, CKS_NOTE, stdout);
-    print_count(r->findings, stdout);
+    if (code != CLI_USAGE) print_count(r->findings, stdout);
   } else if (code == CLI_REFUSED) {
     print_findings(r->findings, CKS_ERROR, stderr);
   } else if (call->n_out && !call->quiet) {

@@ -126,10 +126,10 @@ bool cks_cell_is_mark(const char *text, size_t n)
   return false;
 }
 
-bool cks_cell_is_named_missing(const cks_setting_list *missing, const char *text, size_t n)
+bool cks_cell_is_named_missing(const cks_setting_list *missing, const char *text, size_t n, bool *met)
 {
   for (size_t i = 0; i < missing->n; i++)
-    if (same_letters(text, n, missing->pair[i].key)) return true;
+    if (same_letters(text, n, missing->pair[i].key)) return met[i] = true;
   return false;
 }
 

@@ -156,7 +156,8 @@ static void keep_odd(cks_reader *reader, const cks_slot *slot, cks_odd_kind kind
 
 static bool means_missing(const cks_reader *reader, const char *text, size_t n)
 {
-  return cks_cell_is_mark(text, n) || cks_cell_is_named_missing(&reader->reading.settings->missing, text, n);
+  return cks_cell_is_mark(text, n) ||
+         cks_cell_is_named_missing(&reader->reading.settings->missing, text, n, reader->missing_met);
 }
 
 /* "62*", "14.5 %": the number, and what stands behind it is kept in sight. */
@@ -187,7 +188,7 @@ static double take_number(cks_reader *reader, cks_slot *slot, const char *text, 
 {
   const cks_settings *settings = reader->reading.settings;
   double value = cks_missing();
-  if (settings->missing.n && cks_cell_is_named_missing(&settings->missing, text, n)) return value;
+  if (settings->missing.n && cks_cell_is_named_missing(&settings->missing, text, n, reader->missing_met)) return value;
   cks_text_number kind = cks_read_number(text, n, settings->decimal_comma, reader->c, &value);
   if (kind == CKS_TEXT_PLAIN) return value;
   if (kind == CKS_TEXT_MARKED)

@@ -49,11 +49,10 @@ typedef struct {
   locale_t c;        /* for strtod */
   cks_vocabulary vocabulary;
   cks_heading_context context;
+  bool *missing_met;  /* size of the settings' list: some cell holds it */
   cks_names reported; /* folded unknown headings that were reported */
-  cks_names met;      /* all headings as written */
   uint8_t *judged;    /* size room_judged, by id of the table's names: see columns.c */
   size_t room_judged;
-  bool all_headings; /* every file's headings were read */
   size_t room_row, room_odd, room_column;
   /* of the present file */
   cks_status status;
@@ -84,9 +83,8 @@ cks_status cks_reader_add_column(cks_reader *reader, const cks_column *column);
 /* After a file: columns that it lacks are missing in its rows. */
 void cks_reader_fill(cks_reader *reader);
 void cks_reader_shrink(cks_reader *reader);
-/* match.c: the slots from the headings. And the settings that no file answered. */
+/* match.c: the slots from the headings. */
 cks_status cks_reader_match(cks_reader *reader, uint32_t line);
-cks_status cks_reader_unmet(cks_reader *reader);
 /* settle.c: commas and date order of the file's columns. */
 cks_status cks_reader_settle(cks_reader *reader);
 

@@ -381,12 +381,16 @@ static bool unit_fits(cks_role role, cks_unit unit)
 }
 
 /* The sentence: the unit is of another dimension, or the extras say nothing that is understood. */
-static void unit_bad(cks_heading *h, bool other_dimension)
+static void unit_bad(cks_heading *h, bool other_dimension, bool option)
 {
   const cks_role_fact *fact = cks_role_find(h->role);
   const char *usual = fact->unit == CKS_UNIT_NONE ? "UNIT" : cks_unit_text(fact->unit);
   h->kind = CKS_HEADING_UNIT_BAD;
-  if (other_dimension)
+  if (option)
+    snprintf(h->why, sizeof h->why,
+             "--unit %s: %s is no unit of %s, expected one such as %s; give that, or take the option out", h->key,
+             cks_unit_text(h->unit), fact->label, usual);
+  else if (other_dimension)
     snprintf(h->why, sizeof h->why,
              "%s is no unit of %s, expected one such as %s; correct the heading, or give --unit "
              "%s=\"%s\" if that is meant",
@@ -481,10 +485,10 @@ static void conclude(const cks_heading_context *context, const char *text, const
     h->unit = CKS_UNIT_SCORE, h->unit_stated = true;
   h->basis_pct = basis_fits ? e->basis_pct : cks_missing();
   if (!unit_fits(h->role, h->unit))
-    unit_bad(h, true);
+    unit_bad(h, true, option);
   else if (!option && !(h->explicit_role && !rating) && fact->kind == CKS_NUMBER &&
            (!e->understood || !basis_fits || !rating_fits || !good || !observed))
-    unit_bad(h, false);
+    unit_bad(h, false, false);
 }
 
 void cks_heading_read(const cks_heading_context *context, const char *text, cks_heading *heading)

@@ -1,5 +1,5 @@
 /*
- * match.c: what each cell position of a file stands for, from its heading line; and the settings that no file answered.
+ * match.c: what each cell position of a file stands for, from its heading line.
  *
  * A column of the table is one role, key, unit and basis. In one file a role and key stand once: a heading that
  * --heading names outranks others, two of equal rank are an error. Files that rate a trait on different scales, or in
@@ -237,7 +237,8 @@ cks_status cks_reader_match(cks_reader *reader, uint32_t line)
     cks_heading_read(&reader->context, reader->heading[i], &h[i]);
     if (h[i].kind == CKS_HEADING_EMPTY) continue;
     reader->n_needed = i + 1;
-    status = cks_names_add(&reader->met, reader->heading[i], strlen(reader->heading[i]), &id, reader->reading.error);
+    status = cks_names_add(&reader->table->headings, reader->heading[i], strlen(reader->heading[i]), &id,
+                           reader->reading.error);
     if (status == CKS_OK && h[i].kind == CKS_HEADING_UNKNOWN) status = say_unknown(reader, i, &h[i]);
   }
   part_positions(reader, h);
@@ -245,71 +246,4 @@ cks_status cks_reader_match(cks_reader *reader, uint32_t line)
   for (size_t i = 0; i < n && status == CKS_OK; i++) status = use_heading(reader, i, &h[i]);
   free(h);
   return status;
-}
-
-/* ---- settings that no file answered ----------------------------------------------------------------------------- */
-
-static void list_headings(const cks_reader *reader, char into[LIST_BYTES])
-{
-  size_t used = 0;
-  into[0] = '\0';
-  for (cks_id id = 0; id < reader->met.n; id++) {
-    const char *name = cks_names_text(&reader->met, id);
-    int wants = snprintf(into + used, LIST_BYTES - used, "%s%s", id ? ", " : "", name);
-    if (wants > 0 && used + (size_t)wants < LIST_BYTES - 16) {
-      used += (size_t)wants;
-      continue;
-    }
-    snprintf(into + used, LIST_BYTES - used, "%s...", id ? ", " : "");
-    break;
-  }
-}
-
-static cks_status say_not_there(cks_reader *reader, const char *option, const char *given)
-{
-  char list[LIST_BYTES];
-  list_headings(reader, list);
-  return cks_findings_add(reader->reading.findings, CKS_RULE_HEADING_NOT_THERE, CKS_NOWHERE, given, NULL,
-                          reader->reading.error, "%s names '%s', which no file has; the headings are: %s", option,
-                          given, list);
-}
-
-static cks_status check_units(cks_reader *reader)
-{
-  const cks_setting_list *list = &reader->reading.settings->unit;
-  cks_status status = CKS_OK;
-  cks_unit unit;
-  for (size_t i = 0; i < list->n && status == CKS_OK; i++)
-    if (!cks_unit_find(list->pair[i].value, &unit))
-      status = cks_findings_add(
-          reader->reading.findings, CKS_RULE_UNIT_UNKNOWN, CKS_NOWHERE, NULL, NULL, reader->reading.error,
-          "--unit %s=%s names no unit that is known; give one such as bu/ac, lb/bu, in, %% or days", list->pair[i].key,
-          list->pair[i].value);
-  return status;
-}
-
-/* A trait by one of the trade's names may still be made of other columns: the audit looks for it. */
-static cks_status check_traits(cks_reader *reader)
-{
-  const cks_setting_list *list = &reader->reading.settings->trait;
-  cks_status status = CKS_OK;
-  cks_role role;
-  for (size_t i = 0; i < list->n && status == CKS_OK; i++) {
-    const char *key = list->pair[i].key;
-    if (!reader->context.trait_met[i] && !cks_vocabulary_find(&reader->vocabulary, key, strlen(key), &role))
-      status = say_not_there(reader, "--trait", key);
-  }
-  return status;
-}
-
-cks_status cks_reader_unmet(cks_reader *reader)
-{
-  const cks_settings *settings = reader->reading.settings;
-  cks_status status = check_units(reader);
-  if (!reader->all_headings) return status;
-  for (size_t i = 0; i < settings->heading.n && status == CKS_OK; i++)
-    if (!reader->context.heading_met[i]) status = say_not_there(reader, "--heading", settings->heading.pair[i].value);
-  for (size_t i = 0; i < settings->unit.n && status == CKS_OK; i++)
-    if (!reader->context.unit_met[i]) status = say_not_there(reader, "--unit", settings->unit.pair[i].key);
-  return status == CKS_OK ? check_traits(reader) : status;
 }

@@ -11,18 +11,21 @@
 static cks_status reader_init(cks_reader *reader, const cks_settings *settings, size_t n_source, cks_findings *findings,
                               cks_error *error)
 {
-  *reader = (cks_reader){.reading = {settings, findings, error, CKS_NONE}, .all_headings = true};
+  *reader = (cks_reader){.reading = {settings, findings, error, CKS_NONE}};
   reader->c = newlocale(LC_ALL_MASK, "C", (locale_t)0);
   cks_table *table = reader->table = calloc(1, sizeof *table);
-  bool *met = calloc(settings->heading.n + settings->unit.n + settings->trait.n + 1, sizeof *met);
-  reader->context = (cks_heading_context){settings, &reader->vocabulary, met, met, met, false};
-  if (!reader->c || !table || !met) return cks_error_nomem(error);
-  reader->context.unit_met += settings->heading.n;
-  reader->context.trait_met += settings->heading.n + settings->unit.n;
-  table->arena = cks_arena_new();
+  if (!reader->c || !table || !(table->arena = cks_arena_new())) return cks_error_nomem(error);
+  size_t n_heading = settings->heading.n, n_unit = settings->unit.n, n_trait = settings->trait.n;
+  bool *met = cks_arena_take(table->arena, n_heading + n_unit + n_trait + settings->missing.n + 1, sizeof *met);
+  if (!met) return cks_error_nomem(error);
+  table->option_met = met;
+  table->headings_read = true;
+  reader->context =
+      (cks_heading_context){settings, &reader->vocabulary, met, met + n_heading, met + n_heading + n_unit, false};
+  reader->missing_met = met + n_heading + n_unit + n_trait;
   table->file_row = calloc(n_source + 1, sizeof *table->file_row);
   table->file_id = calloc(n_source + 1, sizeof *table->file_id);
-  if (!table->arena || !table->file_row || !table->file_id) return cks_error_nomem(error);
+  if (!table->file_row || !table->file_id) return cks_error_nomem(error);
   return cks_vocabulary_init(&reader->vocabulary, error);
 }
 
@@ -31,8 +34,6 @@ static void reader_release(cks_reader *reader)
   if (reader->c) freelocale(reader->c);
   cks_vocabulary_release(&reader->vocabulary);
   cks_names_release(&reader->reported);
-  cks_names_release(&reader->met);
-  free(reader->context.heading_met);
   free(reader->heading);
   free(reader->judged);
   free(reader->slot);
@@ -43,12 +44,17 @@ static cks_status check_roles(const cks_reader *reader)
 {
   const cks_setting_list *list = &reader->reading.settings->heading;
   cks_role role;
-  for (size_t i = 0; i < list->n; i++)
-    if (!cks_vocabulary_find(&reader->vocabulary, list->pair[i].key, strlen(list->pair[i].key), &role))
-      return cks_error_set(reader->reading.error, CKS_USAGE,
-                           "--heading %s=\"%s\": '%s' is no role, expected one such as yield, "
-                           "hybrid or location",
-                           list->pair[i].key, list->pair[i].value, list->pair[i].key);
+  for (size_t i = 0; i < list->n; i++) {
+    const char *key = list->pair[i].key, *value = list->pair[i].value;
+    if (cks_vocabulary_find(&reader->vocabulary, key, strlen(key), &role)) continue;
+    if (cks_vocabulary_near(&reader->vocabulary, key, strlen(key), &role))
+      return cks_error_set(reader->reading.error, CKS_USAGE, "--heading %s=\"%s\": '%s' is no role; did you mean '%s'?",
+                           key, value, key, cks_role_find(role)->key);
+    return cks_error_set(reader->reading.error, CKS_USAGE,
+                         "--heading %s=\"%s\": '%s' is no role ('checkstrip help headings' lists them); --trait \"%s\" "
+                         "takes a numeric column of any name",
+                         key, value, key, value);
+  }
   return CKS_OK;
 }
 
@@ -96,13 +102,13 @@ static cks_status read_source(cks_reader *reader, const cks_source *source)
   if (status == CKS_OK) status = cks_reader_settle(reader);
   if (status != CKS_OK) return status;
   cks_reader_fill(reader);
-  reader->all_headings = reader->all_headings && !reader->in_heading;
+  table->headings_read = table->headings_read && !reader->in_heading;
   table->file_id[table->n_file] = reader->reading.file;
   table->file_row[table->n_file++] = (uint32_t)(table->n_row - reader->first_row);
   return CKS_OK;
 }
 
-/* thing: what a row stands for; NULL: a plot. Of plots, headings, units and traits of the settings that no file has are errors. */
+/* thing: what a row stands for; NULL: a plot. */
 static cks_status read_all(const cks_settings *settings, size_t n_source, const cks_source *sources, const char *thing,
                            cks_findings *findings, cks_table **out, cks_error *error)
 {
@@ -112,7 +118,6 @@ static cks_status read_all(const cks_settings *settings, size_t n_source, const 
   reader.thing = thing;
   if (status == CKS_OK) status = check_roles(&reader);
   for (size_t i = 0; i < n_source && status == CKS_OK; i++) status = read_source(&reader, &sources[i]);
-  if (status == CKS_OK && !thing) status = cks_reader_unmet(&reader);
   if (status == CKS_OK) status = cks_arena_status(reader.table->arena, error);
   if (status == CKS_OK) {
     cks_reader_shrink(&reader);

@@ -79,9 +79,9 @@ size_t cks_cell_unmarked(const char *text, size_t n);
 bool cks_cell_is_summary(const char *text);
 /* A footnote or a sentence, nothing that names a plot. */
 bool cks_cell_is_remark(const char *text, size_t n);
-/* ".", "-", "NA", "N/A" of any case; and what --missing names. */
+/* ".", "-", "NA", "N/A" of any case; and what --missing names, which is remembered in met (size missing->n). */
 bool cks_cell_is_mark(const char *text, size_t n);
-bool cks_cell_is_named_missing(const cks_setting_list *missing, const char *text, size_t n);
+bool cks_cell_is_named_missing(const cks_setting_list *missing, const char *text, size_t n, bool *met);
 
 /* ---- words.c: the vocabulary of headings ------------------------------------------------------------------------ */
 

@@ -33,7 +33,7 @@ static cks_status settle_numbers(const cks_reader *reader, size_t at)
   else
     snprintf(text, sizeof text,
              "%.200s holds '%s', where the comma could be a decimal or a thousands mark; give --decimal-comma if "
-             "it is a decimal mark, else write 1234.5",
+             "it is a decimal mark, else write numbers without commas, as 1234.5",
              heading_of(reader, at), first->cell);
   return say_at(reader, CKS_RULE_COMMA_IN_NUMBER, at, first, text);
 }

@@ -17,6 +17,7 @@ void cks_table_free(cks_table *table)
   free(table->file_row);
   free(table->file_id);
   cks_names_release(&table->names);
+  cks_names_release(&table->headings);
   cks_arena_free(table->arena);
   free(table);
 }

@@ -50,6 +50,8 @@ done
 iconv -f UTF-8 -t UTF-16 equal.csv >utf16.csv
 iconv -f UTF-8 -t UTF-16LE equal.csv >utf16le.csv
 mkdir folder.csv
+echo "settings = loop.txt" >loop.txt
+echo "alpha = 0.1" >nofile.txt
 plots "$good" Creek,1,A,92 Creek,1,B,97 Creek,1,C,104 Creek,2,A,91 Creek,2,B,98 Creek,2,C,106 Creek,3,A,93 Creek,3,B,96 Creek,3,C,107 >good.csv
 
 check "empty file" 1 empty-table "$program" summarize empty.csv -o out.xlsx
@@ -76,6 +78,14 @@ check "negative" 1 out-of-range "$program" summarize "value -5.csv"
 check "UTF-16 with a mark" 1 encoding "$program" summarize utf16.csv
 check "UTF-16 without" 1 encoding "$program" summarize utf16le.csv
 check "a folder as input" 4 folder "$program" summarize folder.csv
+check "junk as settings" 2 'UTF-8' "$program" summarize --settings junk.csv
+check "a folder as settings" 4 folder "$program" summarize --settings folder.csv
+check "a settings file that names itself" 2 'cannot name another' "$program" summarize --settings loop.txt
+check "settings that name no file" 2 'name at least one file' "$program" summarize --settings nofile.txt
+check "settings of 10 MB" 2 'too large' "$program" summarize --settings longline.csv
+check "junk as names" 1 'error:' "$program" summarize good.csv --names junk.csv
+check "plots as names" 0 not-analyzed "$program" audit good.csv --names good.csv
+check "an output over the names" 2 'is an input' "$program" summarize good.csv --names equal.csv -o equal.csv
 check "no such file" 4 'No such file' "$program" summarize nothere.csv
 check "no such folder for the output" 4 nowhere "$program" summarize good.csv -o nowhere/out.xlsx
 check "output is a folder" 4 folder "$program" summarize good.csv -o folder.csv

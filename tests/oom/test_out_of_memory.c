@@ -190,6 +190,8 @@ static cks_status run_stages(const char *path, test_text *out, cks_error *error)
     n_done++, status = cks_read_side(&in.settings, &in.places, "location", findings, &tables.places, error);
   if (status == CKS_OK)
     n_done++, status = cks_read_side(&in.settings, &in.names, "name", findings, &tables.names, error);
+  if (status == CKS_OK && (status = cks_read_check(&in.settings, &tables, findings, error)) != CKS_OK)
+    n_done++; /* it makes nothing */
   if (status == CKS_OK) n_done++, status = cks_audit(&in.settings, &tables, findings, &trial, error);
   if (status == CKS_OK) n_done++, status = cks_analyze(&in.settings, trial, findings, &results, error);
   if (status == CKS_OK)

@@ -89,6 +89,8 @@ static inline void fixture_run(fixture *f)
   for (size_t i = 0; i < f->n_text; i++) source[i] = (cks_source){names[i], fixture_pull, &f->text[i]};
   assert_int_equal(cks_findings_new(&f->findings, NULL), CKS_OK);
   f->status = cks_read(&f->settings, f->n_text, source, f->findings, &f->table, &f->error);
+  if (f->status == CKS_OK)
+    assert_int_equal(cks_read_check(&f->settings, &(cks_tables){.plots = f->table}, f->findings, &f->error), CKS_OK);
   cks_findings_sort(f->findings);
   assert_true((f->status == CKS_OK) == (f->table != NULL));
 }

@@ -252,6 +252,22 @@ static void names_table_when_given_then_it_says_who_each_hybrid_is(void **state)
   release(&a);
 }
 
+static void names_table_when_an_option_names_a_hybrid_then_all_its_names_are_meant(void **state)
+{
+  (void)state;
+  cks_settings settings = defaults();
+  settings.without = LIST({"hybrid", "Tamsel 8"});
+  audit a = audited_all(&settings,
+                        (const file[]){{"plots.csv", "location,rep,hybrid,yield (bu/ac)\nA,1,T8,90\nA,1,Bay,80\n"
+                                                     "A,2,tamsel-8,91\nA,2,Bay,82\n"},
+                                       {NULL, NULL}},
+                        NULL, "seen as,hybrid\nT8,Tamsel 8\n");
+  assert_int_equal(a.trial->n_plot, 2);
+  assert_int_equal(a.trial->n_left_out, 2);
+  assert_string_equal(a.trial->hybrid[0].name, "Bay");
+  release(&a);
+}
+
 static void names_table_when_plots_hold_codes_then_they_become_hybrids(void **state)
 {
   (void)state;
@@ -566,6 +582,7 @@ int main(void)
       cmocka_unit_test(checks_when_named_by_column_or_option_then_they_are_checks),
       cmocka_unit_test(a_name_when_it_stands_under_two_brands_then_it_is_two_hybrids),
       cmocka_unit_test(names_table_when_given_then_it_says_who_each_hybrid_is),
+      cmocka_unit_test(names_table_when_an_option_names_a_hybrid_then_all_its_names_are_meant),
       cmocka_unit_test(names_table_when_plots_hold_codes_then_they_become_hybrids),
       cmocka_unit_test(names_table_when_a_name_has_another_brand_then_it_stays_another_hybrid),
       cmocka_unit_test(location_when_no_column_gives_it_then_it_is_the_files_name),

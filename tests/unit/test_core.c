@@ -482,6 +482,45 @@ static void json_when_a_level_is_left_open_or_too_deep_then_finish_says_so(void 
   test_text_release(&text);
 }
 
+/* RFC 3629, section 4: the well-formed sequences, and what is one byte off from each. */
+static void utf8_when_checked_then_only_well_formed_sequences_pass(void **state)
+{
+  (void)state;
+  static const char *const good[] = {"",
+                                     "plain",
+                                     "\xC2\x80",
+                                     "\xDF\xBF",
+                                     "\xE0\xA0\x80",
+                                     "\xED\x9F\xBF",
+                                     "\xEE\x80\x80",
+                                     "\xF0\x90\x80\x80",
+                                     "\xF4\x8F\xBF\xBF"};
+  static const char *const bad[] = {"\x80",
+                                    "\xC1\xBF",
+                                    "\xC2",
+                                    "\xC2\x20",
+                                    "\xE0\x9F\xBF",
+                                    "\xED\xA0\x80",
+                                    "\xE2\x82",
+                                    "\xF0\x8F\xBF\xBF",
+                                    "\xF4\x90\x80\x80",
+                                    "\xF5\x80\x80\x80",
+                                    "\xFF",
+                                    "Caf\xE9 1"};
+  for (size_t i = 0; i < sizeof good / sizeof *good; i++) assert_true(cks_is_utf8(good[i], strlen(good[i])));
+  for (size_t i = 0; i < sizeof bad / sizeof *bad; i++) assert_false(cks_is_utf8(bad[i], strlen(bad[i])));
+}
+
+static void nearest_when_a_word_has_a_slip_then_it_is_found_and_a_stranger_is_not(void **state)
+{
+  (void)state;
+  static const char *const words[] = {"alpha", "places", "names"};
+  assert_string_equal(cks_nearest("alhpa", words, 3), "alpha");
+  assert_string_equal(cks_nearest("place", words, 3), "places");
+  assert_null(cks_nearest("organization", words, 3));
+  assert_null(cks_nearest("alpha", words, 0));
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -493,6 +532,8 @@ int main(void)
       cmocka_unit_test(names_when_10000_are_added_then_each_is_found_under_its_own_id),
       cmocka_unit_test(names_order_when_people_read_it_then_numbers_count_as_numbers),
       cmocka_unit_test(names_order_when_texts_are_random_then_it_is_an_order),
+      cmocka_unit_test(utf8_when_checked_then_only_well_formed_sequences_pass),
+      cmocka_unit_test(nearest_when_a_word_has_a_slip_then_it_is_found_and_a_stranger_is_not),
       cmocka_unit_test(arena_when_pieces_are_taken_then_they_are_zeroed_aligned_and_apart),
       cmocka_unit_test(arena_when_count_times_size_overflows_then_it_fails_and_remembers),
       cmocka_unit_test(error_when_set_twice_then_the_first_cause_wins),

@@ -243,7 +243,7 @@ static void comma_when_alone_then_one_error_at_the_first(void **state)
   fixture_add(f, "hybrid;yield\nA;92,3\n");
   fixture_run(f);
   assert_true(fixture_says(f, CKS_RULE_COMMA_IN_NUMBER, "--decimal-comma"));
-  assert_true(fixture_says(f, CKS_RULE_COMMA_IN_NUMBER, "write 1234.5"));
+  assert_true(fixture_says(f, CKS_RULE_COMMA_IN_NUMBER, "as 1234.5"));
   fixture_free(f);
 }
 

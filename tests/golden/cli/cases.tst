@@ -25,3 +25,12 @@ settings-nested   2    summarize --settings tests/golden/cli/settings/nested.txt
 settings-quote    2    summarize --settings tests/golden/cli/settings/open-quote.txt
 settings-latin    2    summarize --settings tests/golden/cli/settings/not-utf8.txt
 settings-none     4    summarize --settings tests/golden/cli/settings/not-there.txt
+heading-slip      2    audit sample-trials/one-place/plots.csv --heading yeild=Oil
+heading-no-role   2    audit sample-trials/one-place/plots.csv --heading oil=Oil
+unit-wrong        1    audit sample-trials/one-place/plots.csv --unit yield=lb
+unit-slip         1    audit sample-trials/one-place/plots.csv --unit yeild=lb/ac --unit moisture=bushel
+unit-of-a-place   0    audit sample-trials/series/plots/*.csv --places sample-trials/series/places.csv --unit rainfall=in
+missing-nowhere   0    audit sample-trials/one-place/plots.csv --missing "lost,n.a."
+missing-empty     2    audit sample-trials/one-place/plots.csv --missing ""
+dates-unknown     2    audit sample-trials/one-place/plots.csv --dates ymd
+dates-other       1    audit tests/golden/read/dates-decided/input.csv --dates DMY
