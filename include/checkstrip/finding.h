@@ -22,6 +22,15 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(TOO_LARGE, "too-large", ERROR, "A cell, a line, or the number of columns or rows is beyond what is read.")        \
   X(EXTRA_CELLS, "extra-cells", ERROR, "A row holds more filled cells than there are headings.")                      \
   X(SHORT_ROW, "short-row", NOTE, "A row holds fewer cells than there are headings; the rest is missing.")            \
+  /* workbooks */                                                                                                     \
+  X(WORKBOOK_DAMAGED, "workbook-damaged", ERROR, "A workbook is damaged, protected, or not as spreadsheets write it.") \
+  X(SHEET_NOT_THERE, "sheet-not-there", ERROR, "--sheet names a sheet that no workbook has.")                         \
+  X(SHEET_SKIPPED, "sheet-skipped", NOTE, "A sheet is hidden or has no rows and was not read.")                       \
+  X(HIDDEN_ROWS, "hidden-rows", NOTE, "Rows or columns are hidden in the spreadsheet; they were read all the same.")  \
+  X(MERGED_CELLS, "merged-cells", NOTE, "Cells are merged over several rows; their value stands in each of them.")    \
+  X(UNIT_IN_FORMAT, "unit-in-format", NOTE, "A number format shows words beside a number, which are not read.")       \
+  X(SPREADSHEET_ERROR, "spreadsheet-error", ERROR, "A cell holds an error of the spreadsheet, such as #DIV/0!.")      \
+  X(FORMULA_NO_VALUE, "formula-without-value", ERROR, "A cell holds a formula whose result is not in the file.")      \
   /* headings and units */                                                                                            \
   X(HEADING_UNKNOWN, "heading-unknown", NOTE, "A column whose heading nobody knows is not used.")                     \
   X(HEADING_NEAR, "heading-near", WARNING, "A heading is close to one that is known; the column is not used.")        \
