@@ -30,6 +30,15 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(SECOND_TABLE, "second-table", ERROR, "A second table with other headings stands below the first.")                \
   X(WIDE_TAKEN, "wide-taken", NOTE, "Columns a rep, year or place were taken as one row a plot.")                     \
   X(WIDE_TABLE, "wide-table", ERROR, "Columns a rep or place do not say clearly what they hold.")                     \
+  /* workbooks */                                                                                                     \
+  X(WORKBOOK_DAMAGED, "workbook-damaged", ERROR, "A workbook is damaged, protected, or not as spreadsheets write it.") \
+  X(SHEET_NOT_THERE, "sheet-not-there", ERROR, "--sheet names a sheet that no workbook has.")                         \
+  X(SHEET_SKIPPED, "sheet-skipped", NOTE, "A sheet is hidden or has no rows and was not read.")                       \
+  X(HIDDEN_ROWS, "hidden-rows", NOTE, "Rows or columns are hidden in the spreadsheet; they were read all the same.")  \
+  X(MERGED_CELLS, "merged-cells", NOTE, "Cells are merged over several rows; their value stands in each of them.")    \
+  X(UNIT_IN_FORMAT, "unit-in-format", NOTE, "A number format shows words beside a number, which are not read.")       \
+  X(SPREADSHEET_ERROR, "spreadsheet-error", ERROR, "A cell holds an error of the spreadsheet, such as #DIV/0!.")      \
+  X(FORMULA_NO_VALUE, "formula-without-value", ERROR, "A cell holds a formula whose result is not in the file.")      \
   /* headings and units */                                                                                            \
   X(HEADING_UNKNOWN, "heading-unknown", NOTE, "A column whose heading nobody knows is not used.")                     \
   X(HEADING_NEAR, "heading-near", WARNING, "A heading is close to one that is known; the column is not used.")        \

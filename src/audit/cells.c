@@ -1,6 +1,7 @@
 /*
  * cells.c: what single cells hold: text where a number belongs, a zero that means a lost plot, values that cannot be.
  */
+#include "../core/spreadsheet.h"
 #include "audit.h"
 
 #include <math.h>
@@ -46,10 +47,27 @@ static const char *cure_of(cks_audit_work *work, const cks_column *column, const
   return cks_arena_format(work->arena, "correct it, or give --missing \"%s\" if it means missing", text);
 }
 
+/* A spreadsheet's error or formula where a value belongs. */
+static cks_status no_value(cks_audit_work *work, const cks_odd *odd, const cks_column *column, const char *text,
+                           cks_stand_in kind)
+{
+  if (kind == CKS_STAND_IN_FORMULA)
+    return cks_audit_say(work, CKS_RULE_FORMULA_NO_VALUE, odd->row, column, text,
+                         "%s holds the formula '%s' and the file does not hold its result; open the file in the "
+                         "spreadsheet and save it again, or write the value",
+                         column->heading, text);
+  return cks_audit_say(work, CKS_RULE_SPREADSHEET_ERROR, odd->row, column, text,
+                       "%s holds '%s', an error of the spreadsheet; mend the formula, or empty the cell where there is "
+                       "no value (or give --missing \"%s\")",
+                       column->heading, text, text);
+}
+
 static cks_status odd_cell(cks_audit_work *work, const cks_odd *odd)
 {
   const cks_column *column = &work->table->column[odd->column];
   const char *text = cks_arena_text(work->arena, cks_names_text(&work->table->names, odd->text));
+  cks_stand_in kind = cks_stand_in_of(text, strlen(text));
+  if (kind != CKS_STAND_IN_NONE) return no_value(work, odd, column, text, kind);
   if (!cks_findings_wants(work->findings, column->kind == CKS_DATE ? CKS_RULE_NOT_A_DATE : CKS_RULE_NOT_A_NUMBER,
                           work->table->file[odd->row]))
     text = ""; /* counted, not worded */

@@ -2,7 +2,7 @@
  * identity.c: location, year, trial, rep and block of each row, as dense indexes in the order for people.
  *
  * Spellings of a location that differ in case, spaces or marks are one. A file without a location column takes the
- * file's name. A year that is not given is that of the planting date, else of another date of the row.
+ * file's name, or the sheet's. A year that is not given is that of the planting date, else of another date of the row.
  */
 #include "audit.h"
 
@@ -10,6 +10,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 enum { FIRST_YEAR = 1900, LAST_YEAR = 2199 };
 
@@ -155,6 +156,27 @@ static const char *place_of_file(cks_audit_work *work, const char *file)
                           base);
 }
 
+/* The names that spreadsheets and people give to a sheet that is the only one. */
+static bool is_plain_sheet(const char *sheet)
+{
+  static const char *const plain[] = {"sheet1", "sheet 1", "data", "plots"};
+  for (size_t i = 0; i < sizeof plain / sizeof *plain; i++)
+    if (!strcasecmp(sheet, plain[i])) return true;
+  return false;
+}
+
+/* The sheet that names the place of an entry, or NULL: it is a file, or the only sheet read of one and plainly named. */
+static const char *naming_sheet(const cks_audit_work *work, cks_id entry)
+{
+  const cks_findings *findings = work->findings;
+  size_t n = 0;
+  if (findings->file_sheet[entry] == CKS_NONE) return NULL;
+  const char *sheet = cks_names_text(&findings->sheet, findings->file_sheet[entry]);
+  for (size_t i = 0; i < work->table->n_file; i++)
+    n += !strcmp(findings->file[work->table->file_id[i]], findings->file[entry]);
+  return n == 1 && is_plain_sheet(sheet) ? NULL : sheet;
+}
+
 /* Rows [first, first + n) are one file's: where none has a location the file's name stands in; a single gap is an error. */
 static cks_status fill_location(cks_audit_work *work, const cks_column *column, size_t first, size_t n)
 {
@@ -163,12 +185,14 @@ static cks_status fill_location(cks_audit_work *work, const cks_column *column, 
   for (size_t row = first; row < first + n; row++) given += work->location_of[row] != CKS_NONE;
   if (!given && n) {
     cks_id file = work->table->file[first], id;
-    const char *name = place_of_file(work, work->findings->file[file]);
+    const char *sheet = naming_sheet(work, file);
+    const char *name = sheet ? sheet : place_of_file(work, work->findings->file[file]);
     status = cks_names_add(&work->table->names, name, strlen(name), &id, work->error);
     for (size_t row = first; row < first + n && status == CKS_OK; row++) work->location_of[row] = id;
     if (status == CKS_OK)
       status = cks_findings_add(work->findings, CKS_RULE_LOCATION_FROM_FILE, (cks_where){file, CKS_NONE, 0, 0}, NULL,
-                                NULL, work->error, "no location is given; the file's name stands in: '%s'", name);
+                                NULL, work->error, "no location is given; the %s's name stands in: '%s'",
+                                sheet ? "sheet" : "file", name);
   }
   for (size_t row = first; given && row < first + n && status == CKS_OK; row++)
     if (work->location_of[row] == CKS_NONE && !work->left_out[row])

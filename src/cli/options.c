@@ -66,6 +66,8 @@ static const option options[] = {
     {"--unit", "TRAIT=UNIT", KEEP_PAIR, SETTING(unit), 0, 0, "", FOR_ALL,
      "the trait's column is in UNIT, whatever its heading says"},
     {"--missing", "TEXT", KEEP_WORD, SETTING(missing), 0, 0, "", FOR_ALL, "cells that hold TEXT are missing"},
+    {"--sheet", "NAME", KEEP_WORD, SETTING(sheet), 0, 0, "", FOR_ALL,
+     "read only this sheet of a workbook; may be given several times"},
     {"--dates", "mdy|dmy", KEEP_CHOICE, SETTING(dates), 0, 0, "|mdy|dmy", FOR_ALL,
      "dates such as 5/6/2026 are month/day or day/month"},
     {"--decimal-comma", "", KEEP_FLAG, SETTING(decimal_comma), 0, 0, "", FOR_ALL, "92,5 is 92.5"},

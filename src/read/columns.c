@@ -7,6 +7,7 @@
  * settle.c decides.
  */
 #include "columns.h"
+#include "../core/spreadsheet.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -255,6 +256,10 @@ static cks_id take_name(cks_reader *reader, cks_slot *slot, const char *text, si
   }
   if (means_missing(reader, text, n)) {
     if (slot->hybrid) keep_odd(reader, slot, CKS_ODD_CELL, text, n);
+    return CKS_NONE;
+  }
+  if (cks_stand_in_of(text, n) != CKS_STAND_IN_NONE) {
+    keep_odd(reader, slot, CKS_ODD_CELL, text, n);
     return CKS_NONE;
   }
   cks_id id = CKS_NONE;

@@ -6,8 +6,9 @@
 #define CKS_READ_COLUMNS_H
 
 #include "find.h"
+#include "xlsx.h"
 
-enum { CKS_WITNESS_TEXT = 40 };
+enum { CKS_WITNESS_TEXT = 40, CKS_SHEETS_TEXT = 400 };
 
 typedef struct {
   uint32_t line; /* 0: none yet */
@@ -54,6 +55,8 @@ typedef struct {
   uint8_t *judged;    /* size room_judged, by id of the table's names: see columns.c */
   size_t room_judged;
   size_t room_row, room_odd, room_column;
+  bool *sheet_met;              /* size of settings.sheet: some workbook has it */
+  char sheets[CKS_SHEETS_TEXT]; /* names of all sheets, for a message; "" when no workbook was read */
   /* of the present file */
   cks_status status;
   bool in_heading, faulty, ended; /* faulty: a row was dropped and reported; ended: what follows is another table */
@@ -73,6 +76,18 @@ typedef struct {
   size_t n_text;
 } cks_reader;
 
+/* Where the rows of one entry come from: a file of text, or a sheet of a workbook. */
+typedef struct {
+  const cks_source *source; /* NULL: the sheet */
+  cks_xlsx *xlsx;
+  size_t sheet;
+  bool optional; /* nobody named the sheet: without rows it is skipped */
+} cks_rows_from;
+/* read.c. Reads one entry, which reader->reading.file names. */
+cks_status cks_reader_part(cks_reader *reader, const cks_rows_from *from);
+/* workbook.c. The wanted sheets of a workbook; and the names that no workbook answered. */
+cks_status cks_reader_workbook(cks_reader *reader, const cks_source *source);
+cks_status cks_reader_unmet_sheets(const cks_reader *reader);
 cks_where cks_reader_where(const cks_reader *reader, uint32_t line, size_t slot);
 /* columns.c. The handlers of cks_csv_read; `to` is the cks_reader. */
 void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line);
