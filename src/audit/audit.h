@@ -44,6 +44,8 @@ typedef struct {
 cks_audit_limits cks_audit_limits_in(const cks_audit_work *work, cks_role role, cks_unit unit);
 /* cells.c: cells that hold something else, zeros, ranges, rows without a hybrid. */
 cks_status cks_audit_cells(cks_audit_work *work);
+/* joined.c: what the joining of files found, but for rows that are left out. */
+cks_status cks_audit_joined(cks_audit_work *work);
 /* hybrids.c, identity.c: who a hybrid is, which are checks; places, years, reps. */
 cks_status cks_audit_hybrids(cks_audit_work *work);
 cks_status cks_audit_identity(cks_audit_work *work);
@@ -62,9 +64,17 @@ cks_status cks_audit_design(cks_audit_work *work, const cks_trial *trial);
 /* Adds a finding at a row of the table; for a row that is left out the note left-out-flaw instead. column may be NULL. */
 cks_status cks_audit_say(cks_audit_work *work, cks_rule rule, size_t row, const cks_column *column, const char *cell,
                          const char *format, ...) CKS_PRINTF(6, 7);
+/* The same where the place is not that of the row's cell: `where`, with heading and cell as printed (NULL: none). */
+typedef struct {
+  size_t row; /* whose being left out decides */
+  cks_where where;
+  const char *heading, *cell;
+} cks_audit_at;
+cks_status cks_audit_say_at(cks_audit_work *work, cks_rule rule, const cks_audit_at *at, const char *format, ...)
+    CKS_PRINTF(4, 5);
 /* The same words with no place in a file. */
 cks_status cks_audit_say_all(cks_audit_work *work, cks_rule rule, const char *format, ...) CKS_PRINTF(3, 4);
-enum { CKS_AUDIT_FOLDED = 256 };
+enum { CKS_AUDIT_FOLDED = CKS_NAMES_FOLDED };
 /* Length of text without the marks of a check at its end: `*`, `(ck)`, `(check)`, ` ck`, ` check`. */
 size_t cks_audit_unmarked(const char *text);
 /* Lower case without spaces, punctuation and a check's mark; too long a text ends in a hash of the whole. */

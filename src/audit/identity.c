@@ -147,14 +147,6 @@ static uint32_t *copy_names(const cks_audit_work *work, const cks_column *column
 
 /* ---- locations -------------------------------------------------------------------------------------------------- */
 
-/* "plots/cold-draw.csv" -> "cold-draw" */
-static const char *place_of_file(cks_audit_work *work, const char *file)
-{
-  const char *slash = strrchr(file, '/'), *base = slash ? slash + 1 : file, *point = strrchr(base, '.');
-  return cks_arena_format(work->arena, "%.*s", (int)(point && point > base ? (size_t)(point - base) : strlen(base)),
-                          base);
-}
-
 /* Rows [first, first + n) are one file's: where none has a location the file's name stands in; a single gap is an error. */
 static cks_status fill_location(cks_audit_work *work, const cks_column *column, size_t first, size_t n)
 {
@@ -163,7 +155,9 @@ static cks_status fill_location(cks_audit_work *work, const cks_column *column, 
   for (size_t row = first; row < first + n; row++) given += work->location_of[row] != CKS_NONE;
   if (!given && n) {
     cks_id file = work->table->file[first], id;
-    const char *name = place_of_file(work, work->findings->file[file]);
+    size_t length;
+    const char *stem = cks_names_stem(work->findings->file[file], &length),
+               *name = cks_arena_format(work->arena, "%.*s", (int)length, stem);
     status = cks_names_add(&work->table->names, name, strlen(name), &id, work->error);
     for (size_t row = first; row < first + n && status == CKS_OK; row++) work->location_of[row] = id;
     if (status == CKS_OK)
@@ -185,8 +179,10 @@ static cks_status settle_locations(cks_audit_work *work)
   if (!work->location_of) return cks_error_nomem(work->error);
   cks_status status = CKS_OK;
   size_t first = 0;
+  const cks_joined *joined = work->table->joined;
   for (size_t i = 0; i < work->table->n_file && status == CKS_OK; i++) {
-    status = fill_location(work, column, first, work->table->file_row[i]);
+    bool adds = joined && joined->file[i].adds; /* what is left of it belongs to no plot */
+    if (!adds) status = fill_location(work, column, first, work->table->file_row[i]);
     first += work->table->file_row[i];
   }
   return status == CKS_OK ? make_dense(work, work->location_of, column, true, &work->location, &work->n_location)
@@ -208,8 +204,9 @@ static cks_status report_gaps(cks_audit_work *work, const cks_column *column, co
   size_t first = 0;
   for (size_t i = 0; i < work->table->n_file; i++) {
     size_t end = first + work->table->file_row[i], given = 0;
+    bool adds = work->table->joined && work->table->joined->file[i].adds;
     for (size_t row = first; row < end; row++) given += is_given(work, of, row);
-    for (size_t row = first; given && row < end && status == CKS_OK; row++)
+    for (size_t row = first; given && !adds && row < end && status == CKS_OK; row++)
       if (!is_given(work, of, row) && !work->left_out[row])
         status = cks_audit_say(
             work, CKS_RULE_MISSING_PLACE, row, column, "",

@@ -90,8 +90,8 @@ static cks_status read_source(cks_reader *reader, const cks_source *source)
   return CKS_OK;
 }
 
-/* unmet: headings, units and traits of the settings that no file has are errors. */
-static cks_status read_all(const cks_settings *settings, size_t n_source, const cks_source *sources, bool unmet,
+/* plots: headings, units and traits of the settings that no file has are errors, and files are joined. */
+static cks_status read_all(const cks_settings *settings, size_t n_source, const cks_source *sources, bool plots,
                            cks_findings *findings, cks_table **out, cks_error *error)
 {
   cks_reader reader;
@@ -99,7 +99,8 @@ static cks_status read_all(const cks_settings *settings, size_t n_source, const 
   cks_status status = reader_init(&reader, settings, n_source, findings, error);
   if (status == CKS_OK) status = check_roles(&reader);
   for (size_t i = 0; i < n_source && status == CKS_OK; i++) status = read_source(&reader, &sources[i]);
-  if (status == CKS_OK && unmet) status = cks_reader_unmet(&reader);
+  if (status == CKS_OK && plots) status = cks_reader_unmet(&reader);
+  if (status == CKS_OK && plots) status = cks_reader_join(&reader);
   if (status == CKS_OK) status = cks_arena_status(reader.table->arena, error);
   if (status == CKS_OK) {
     cks_reader_shrink(&reader);
