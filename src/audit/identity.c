@@ -227,6 +227,32 @@ static int32_t year_of_day(double day)
   return year;
 }
 
+/* A plot without any date (lost, never in bloom) stands in the year of the others of its file and location, if they have
+ * one: it must not become an environment of its own. */
+static cks_status fill_years(cks_audit_work *work)
+{
+  const cks_table *table = work->table;
+  size_t first = 0;
+  int32_t *one = malloc((work->n_location + 1) * sizeof *one); /* the year of a location; 0 none, -1 several */
+  if (!one) return cks_error_nomem(work->error);
+  for (size_t i = 0; i < table->n_file; i++) {
+    size_t end = first + table->file_row[i];
+    memset(one, 0, work->n_location * sizeof *one);
+    for (size_t row = first; row < end; row++) {
+      uint32_t at = work->left_out[row] ? CKS_NONE : work->location_of[row];
+      int32_t year = work->year_of[row];
+      if (at != CKS_NONE && year) one[at] = !one[at] || one[at] == year ? year : -1;
+    }
+    for (size_t row = first; row < end; row++) {
+      uint32_t at = work->left_out[row] ? CKS_NONE : work->location_of[row];
+      if (at != CKS_NONE && !work->year_of[row] && one[at] > 0) work->year_of[row] = one[at];
+    }
+    first = end;
+  }
+  free(one);
+  return CKS_OK;
+}
+
 static cks_status settle_years(cks_audit_work *work)
 {
   static const cks_role dates[] = {CKS_ROLE_PLANTED, CKS_ROLE_MID_BLOOM, CKS_ROLE_HARVESTED};
@@ -248,7 +274,8 @@ static cks_status settle_years(cks_audit_work *work)
       if (!work->year_of[row] && !cks_is_missing(date->number[row]))
         work->year_of[row] = year_of_day(date->number[row]);
   }
-  return column && status == CKS_OK ? report_gaps(work, column, NULL) : status;
+  if (column && status == CKS_OK) status = report_gaps(work, column, NULL);
+  return status == CKS_OK ? fill_years(work) : status;
 }
 
 /* ---- reps and blocks -------------------------------------------------------------------------------------------- */
