@@ -16,7 +16,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MOST_WORDS = 60, MOST_ALIKE = 1000 }; /* plots of one number at a place that are told apart by trial and rep */
+enum { MOST_WORDS = 60, MOST_ALIKE = 400 }; /* plots of one number at a place that are told apart by trial and rep */
 
 /* ---- names ------------------------------------------------------------------------------------------------------ */
 
