@@ -415,13 +415,13 @@ static cks_status say_unclear(const cks_join *join, size_t file)
   size_t used = 0;
   for (size_t i = 0; i < join->n_place && used < 120; i++)
     used += (size_t)snprintf(list + used, sizeof list - used, "%s%.40s", i ? ", " : "", join->place[i].text);
+  bool plots = cks_join_has_values(join->plot, join->first[file], join->first[file + 1]);
   return cks_findings_add(
       join->findings, CKS_RULE_PLACE_UNCLEAR, (cks_where){join->table->file_id[file], CKS_NONE, 0, 0}, NULL, NULL,
       join->error,
-      "no hybrid is given, so the rows add to plots of the list, but nothing says at which location, "
-      "and its plot numbers stand at several (%s%s); add a location column, or put the location's "
-      "name into the file's name",
-      list, used >= 120 ? ", ..." : "");
+      "no hybrid is given, so the rows add to plots of the list, but nothing says at which location (%s%s)%s; add a "
+      "location column, or put the location's name into the file's name",
+      list, used >= 120 ? ", ..." : "", plots ? ", and its plot numbers stand at several" : "");
 }
 
 /* How the file's plots are found, for the note; NULL: they are not, and that was said. */
