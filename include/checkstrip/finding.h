@@ -58,6 +58,12 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(CROP_ASSUMED, "crop-assumed", NOTE, "No crop was given; grain sorghum is assumed.")                               \
   X(TWO_CROPS, "two-crops", ERROR, "The rows hold more than one crop; crops are never analyzed together.")            \
   X(CROP_UNKNOWN, "crop-unknown", ERROR, "A crop is named that is not in the table of crops.")                        \
+  /* joining of files */                                                                                              \
+  X(JOINED, "joined", NOTE, "A file without hybrids adds its columns to the plots of the list.")                      \
+  X(PLACE_UNCLEAR, "place-unclear", ERROR, "A file adds columns and does not say to which location's plots.")         \
+  X(PLOT_NOT_IN_LIST, "plot-not-in-list", ERROR, "A row with values belongs to no plot of the list.")                 \
+  X(PLOT_NOT_HARVESTED, "plot-not-harvested", WARNING, "A plot of the list has no value in a file that adds them.")   \
+  X(TWO_VALUES, "two-values", ERROR, "Two files give one plot different values of the same thing.")                   \
   /* cells */                                                                                                         \
   X(NOT_A_NUMBER, "not-a-number", ERROR, "A cell of a numeric column holds something else.")                          \
   X(FOOTNOTE_MARK, "footnote-mark", WARNING, "A number carries a mark such as * and was read without it.")            \
@@ -116,7 +122,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(PLACE_UNKNOWN, "place-unknown", NOTE, "A row of the places table names a location that has no plots.")            \
   X(PLACE_NOT_LISTED, "place-not-listed", NOTE, "A location is not in the places table.")                             \
   X(PLACE_TWICE, "place-twice", ERROR, "A location stands twice in the places table.")                                \
-  X(VALUES_DIFFER, "values-differ", WARNING, "The places or names table and the plot list give different values.")    \
+  X(VALUES_DIFFER, "values-differ", WARNING, "The places or names table and the plots give different values.")        \
   X(LEFT_OUT, "left-out", NOTE, "A row was left out, and the reason.")                                                \
   X(LEFT_OUT_FLAW, "left-out-flaw", NOTE, "A row that was left out holds something that would be an error.")          \
   /* from the fits */                                                                                                 \
@@ -169,6 +175,9 @@ CKS_API cks_status cks_findings_file(cks_findings *findings, const char *name, c
 /* The same for one sheet of a workbook: an entry of its own, whose findings name the sheet. */
 CKS_API cks_status cks_findings_sheet(cks_findings *findings, const char *name, const char *sheet, cks_id *file,
                                       cks_error *error);
+/* What an entry's name says of its place, *n bytes: the sheet's name, else the file's without folders and ending. A sheet
+ * that is the only one of its file and plainly named (Sheet1, Data, Plots) says nothing: the file does. */
+CKS_API const char *cks_findings_place(const cks_findings *findings, cks_id file, size_t *n);
 /* Adds one of the rule's own severity. heading and cell may be NULL. Text: lower case, no full stop at the end. */
 CKS_API cks_status cks_findings_add(cks_findings *findings, cks_rule rule, cks_where where, const char *heading,
                                     const char *cell, cks_error *error, const char *format, ...) CKS_PRINTF(7, 8);

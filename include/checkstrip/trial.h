@@ -34,6 +34,8 @@ typedef struct {
   cks_measure measure;
   double scale_low, scale_high; /* rating; NaN not stated */
   double *value;            /* size n_plot; NaN missing */
+  uint32_t *line;           /* size n_plot: where each value stands, when it came from a file that was joined; NULL: in its plot's line */
+  uint16_t *file;           /* the same */
 } cks_trait;
 
 typedef struct {
@@ -44,7 +46,7 @@ typedef struct {
 
 typedef struct {
   cks_id file;              /* index into cks_findings.file */
-  uint32_t rows, plots;     /* rows read; rows used as plots */
+  uint32_t rows, plots;     /* rows read; rows used as plots, or plots that a file without hybrids adds columns to */
 } cks_input;
 
 typedef struct {
@@ -69,5 +71,7 @@ typedef struct {
 } cks_trial;
 
 CKS_API void cks_trial_free(cks_trial *trial);
+/* The file and line where a plot's value of a trait stands. */
+CKS_API cks_where cks_trial_where(const cks_trial *trial, const cks_trait *trait, size_t plot);
 
 #endif

@@ -13,7 +13,11 @@
 void cks_trial_free(cks_trial *trial)
 {
   if (!trial) return;
-  for (size_t i = 0; i < trial->n_trait; i++) free(trial->trait[i].value);
+  for (size_t i = 0; i < trial->n_trait; i++) {
+    free(trial->trait[i].value);
+    free(trial->trait[i].line);
+    free(trial->trait[i].file);
+  }
   free(trial->hybrid_of);
   free(trial->environment_of);
   free(trial->rep_of);
@@ -27,6 +31,12 @@ void cks_trial_free(cks_trial *trial)
   cks_names_release(&trial->names);
   cks_arena_free(trial->arena);
   free(trial);
+}
+
+cks_where cks_trial_where(const cks_trial *trial, const cks_trait *trait, size_t plot)
+{
+  return (cks_where){trait->file ? trait->file[plot] : trial->file[plot], CKS_NONE,
+                     trait->line ? trait->line[plot] : trial->line[plot], 0};
 }
 
 /* The places table has its own left_out, so that its units are judged by the same rules. */
@@ -54,6 +64,7 @@ static cks_status check_table(cks_audit_work *work)
   if (status == CKS_OK) status = cks_audit_unused(work);
   if (status == CKS_OK) status = cks_audit_cells(work);
   if (status == CKS_OK) status = cks_audit_observers(work);
+  if (status == CKS_OK) status = cks_audit_joined(work);
   if (status == CKS_OK) status = cks_audit_hybrids(work);
   if (status == CKS_OK && work->hybrid_of) status = cks_audit_identity(work);
   return status;

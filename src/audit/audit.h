@@ -9,7 +9,7 @@
 
 #include <checkstrip/run.h>
 
-enum { CKS_AUDIT_FOLDED = 256, CKS_AUDIT_KEY = 2 * CKS_AUDIT_FOLDED + 1, CKS_AUDIT_IN_LIST = 12 };
+enum { CKS_AUDIT_FOLDED = CKS_NAMES_FOLDED, CKS_AUDIT_KEY = 2 * CKS_AUDIT_FOLDED + 1, CKS_AUDIT_IN_LIST = 12 };
 #define CKS_AUDIT_SEVERAL (CKS_NONE - 1)
 
 /* A hybrid of the names table; texts are ids of the plot lists' names. */
@@ -81,6 +81,8 @@ cks_status cks_audit_unused(cks_audit_work *work);
 cks_status cks_audit_cells(cks_audit_work *work);
 /* observers.c: one column a trait and day, the mean of its observers. */
 cks_status cks_audit_observers(cks_audit_work *work);
+/* joined.c: what the joining of files found, but for rows that are left out. */
+cks_status cks_audit_joined(cks_audit_work *work);
 /* hybrids.c, identity.c: who a hybrid is, which are checks; places, years, reps. */
 cks_status cks_audit_hybrids(cks_audit_work *work);
 cks_status cks_audit_identity(cks_audit_work *work);
@@ -99,6 +101,14 @@ cks_status cks_audit_design(cks_audit_work *work, const cks_trial *trial);
 /* Adds a finding at a row of the table; for a row that is left out the note left-out-flaw instead. column may be NULL. */
 cks_status cks_audit_say(cks_audit_work *work, cks_rule rule, size_t row, const cks_column *column, const char *cell,
                          const char *format, ...) CKS_PRINTF(6, 7);
+/* The same where the place is not that of the row's cell: `where`, with heading and cell as printed (NULL: none). */
+typedef struct {
+  size_t row; /* whose being left out decides */
+  cks_where where;
+  const char *heading, *cell;
+} cks_audit_at;
+cks_status cks_audit_say_at(cks_audit_work *work, cks_rule rule, const cks_audit_at *at, const char *format, ...)
+    CKS_PRINTF(4, 5);
 /* The same words with no place in a file. */
 cks_status cks_audit_say_all(cks_audit_work *work, cks_rule rule, const char *format, ...) CKS_PRINTF(3, 4);
 /* Length of text without the marks of a check at its end: `*`, `(ck)`, `(check)`, ` ck`, ` check`. */

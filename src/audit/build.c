@@ -138,6 +138,8 @@ static cks_status gather_table(cks_audit_work *work, const order *o)
   for (size_t i = 0; i < table->n_column && status == CKS_OK; i++) {
     status = gather(work, o, &table->column[i].number, sizeof(double));
     if (status == CKS_OK) status = gather(work, o, &table->column[i].name, sizeof(cks_id));
+    if (status == CKS_OK) status = gather(work, o, &table->column[i].line, sizeof(uint32_t));
+    if (status == CKS_OK) status = gather(work, o, &table->column[i].file, sizeof(uint16_t));
   }
   if (status == CKS_OK) status = gather(work, o, &table->line, sizeof *table->line);
   if (status == CKS_OK) status = gather(work, o, &table->file, sizeof *table->file);
@@ -189,6 +191,8 @@ static cks_status list_inputs(cks_audit_work *work, cks_trial *trial)
   for (size_t i = 0; i < table->n_file; i++) {
     trial->input[i] = (cks_input){table->file_id[i], table->file_row[i], 0};
     for (size_t end = row + table->file_row[i]; row < end; row++) trial->input[i].plots += !work->left_out[row];
+    const cks_adding *file = table->joined ? &table->joined->file[i] : NULL;
+    if (file && file->adds) trial->input[i] = (cks_input){table->file_id[i], file->rows, file->plots};
   }
   return CKS_OK;
 }

@@ -68,27 +68,28 @@ static cks_status odd_cell(cks_audit_work *work, const cks_odd *odd)
   const char *text = cks_arena_text(work->arena, cks_names_text(&work->table->names, odd->text));
   cks_stand_in kind = cks_stand_in_of(text, strlen(text));
   if (kind != CKS_STAND_IN_NONE) return no_value(work, odd, column, text, kind);
-  if (!cks_findings_wants(work->findings, column->kind == CKS_DATE ? CKS_RULE_NOT_A_DATE : CKS_RULE_NOT_A_NUMBER,
-                          work->table->file[odd->row]))
-    text = ""; /* counted, not worded */
+  cks_rule rule = odd->kind == CKS_ODD_MARKED    ? CKS_RULE_FOOTNOTE_MARK
+                  : odd->kind == CKS_ODD_PERCENT ? CKS_RULE_PERCENT_SIGN
+                  : column->kind == CKS_DATE     ? CKS_RULE_NOT_A_DATE
+                  : column->kind == CKS_NUMBER   ? CKS_RULE_NOT_A_NUMBER
+                                                 : CKS_RULE_MISSING_HYBRID;
+  if (!cks_findings_wants(work->findings, rule, odd->file)) text = ""; /* counted, not worded */
+  cks_audit_at at = {odd->row, {odd->file, CKS_NONE, odd->line, column->where.column}, column->heading, text};
   if (odd->kind == CKS_ODD_MARKED)
-    return cks_audit_say(work, CKS_RULE_FOOTNOTE_MARK, odd->row, column, text,
-                         "%s holds '%s', read without the mark; if it means that the plot is not to be used, give the "
-                         "row a reason in a leave_out column",
-                         column->heading, text);
+    return cks_audit_say_at(work, rule, &at,
+                            "%s holds '%s', read without the mark; if it means that the plot is not to be used, give the "
+                            "row a reason in a leave_out column",
+                            column->heading, text);
   if (odd->kind == CKS_ODD_PERCENT)
-    return cks_audit_say(work, CKS_RULE_PERCENT_SIGN, odd->row, column, text, "%s holds '%s', read without the sign",
-                         column->heading, text);
+    return cks_audit_say_at(work, rule, &at, "%s holds '%s', read without the sign", column->heading, text);
   if (column->kind == CKS_DATE)
-    return cks_audit_say(work, CKS_RULE_NOT_A_DATE, odd->row, column, text,
-                         "%s holds '%s', expected a date such as 2026-05-20 or an empty cell; %s", column->heading,
-                         text, cure_of(work, column, text));
+    return cks_audit_say_at(work, rule, &at, "%s holds '%s', expected a date such as 2026-05-20 or an empty cell; %s",
+                            column->heading, text, cure_of(work, column, text));
   if (column->kind == CKS_NUMBER)
-    return cks_audit_say(work, CKS_RULE_NOT_A_NUMBER, odd->row, column, text,
-                         "%s holds '%s', expected a number or an empty cell; %s", column->heading, text,
-                         cure_of(work, column, text));
-  return cks_audit_say(
-      work, CKS_RULE_MISSING_HYBRID, odd->row, column, text,
+    return cks_audit_say_at(work, rule, &at, "%s holds '%s', expected a number or an empty cell; %s", column->heading,
+                            text, cure_of(work, column, text));
+  return cks_audit_say_at(
+      work, rule, &at,
       "%s holds '%s', expected a hybrid's name; correct it, or leave the row out with a leave_out column",
       column->heading, text);
 }

@@ -42,7 +42,8 @@ static cks_status say(const design *d, cks_rule rule, size_t plot, const char *t
 
 /* ---- plots that stand twice ------------------------------------------------------------------------------------- */
 
-/* One plot number twice in a rep of a location. seen: size n_names, the last plot with that number. */
+/* One plot number twice in a rep of a location, or in a rep and where none is given: a harvest file with hybrids would
+ * count each plot of the list again. seen: size n_names, the last plot with that number. */
 static cks_status duplicate_plots(const design *d, const cks_environment *e, uint32_t *seen)
 {
   const cks_trial *t = d->trial;
@@ -50,11 +51,16 @@ static cks_status duplicate_plots(const design *d, const cks_environment *e, uin
   for (uint32_t i = e->first; i < e->first + e->n && status == CKS_OK; i++) {
     if (t->plot_of[i] == CKS_NONE) continue;
     uint32_t other = seen[t->plot_of[i]];
-    if (other != CKS_NONE && other >= e->first && rep_at(t, other) == rep_at(t, i))
+    bool one_rep = other != CKS_NONE && other >= e->first &&
+                   (rep_at(t, other) == rep_at(t, i) || rep_at(t, other) == CKS_NONE || rep_at(t, i) == CKS_NONE);
+    if (one_rep)
       status = say(d, CKS_RULE_DUPLICATE_PLOT, i,
                    WORDS("plot %s at %s stands here and in line %u of %s; correct the plot number, or "
-                         "leave one row out with a leave_out column",
-                         plot_name(t, i), e->label, t->line[other], d->work->findings->file[t->file[other]]));
+                         "leave one row out with a leave_out column%s",
+                         plot_name(t, i), e->label, t->line[other], d->work->findings->file[t->file[other]],
+                         t->file[i] == t->file[other] ? ""
+                                                      : "; if one file is to add values to the plots of the other, "
+                                                        "delete its hybrid column"));
     seen[t->plot_of[i]] = i;
   }
   return status;

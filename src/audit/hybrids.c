@@ -91,11 +91,25 @@ static cks_status count_row(cks_audit_work *work, census *c, size_t row, uint32_
   return CKS_OK;
 }
 
+/* The file of a row, rows asked for in their order. */
+typedef struct {
+  size_t file, first; /* first: its first row */
+} file_at;
+
+/* A row of a file that adds columns has no hybrid of its own. */
+static bool is_added(const cks_table *table, file_at *at, size_t row)
+{
+  if (!table->joined) return false;
+  while (row >= at->first + table->file_row[at->file]) at->first += table->file_row[at->file++];
+  return table->joined->file[at->file].adds;
+}
+
 /* Counts the spellings; hybrid_of holds variants afterwards. Rows without a hybrid are reported, or are no plots. */
 static cks_status take_census(cks_audit_work *work, census *c)
 {
   cks_table *table = work->table;
   cks_status status = CKS_OK;
+  file_at file = {0};
   size_t odd = 0, hybrid_at = (size_t)(c->hybrid - table->column);
   for (size_t row = 0; row < table->n_row && status == CKS_OK; row++) {
     while (odd < table->n_odd &&
@@ -106,7 +120,7 @@ static cks_status take_census(cks_audit_work *work, census *c)
     if (c->hybrid->name[row] != CKS_NONE) {
       if (!work->left_out[row]) status = count_row(work, c, row, &work->hybrid_of[row]);
     } else if (has_value(table, row)) {
-      if (!reported)
+      if (!reported && !is_added(table, &file, row))
         status = cks_audit_say(work, CKS_RULE_MISSING_HYBRID, row, c->hybrid, "",
                                "%s is empty and the row holds values; write the "
                                "hybrid, or leave the row out with a leave_out column",
@@ -422,7 +436,7 @@ cks_status cks_audit_hybrids(cks_audit_work *work)
         work, CKS_RULE_NO_HYBRID,
         "no column names the hybrids; expected a heading such as 'hybrid', 'variety' or 'entry' in the "
         "first line (delete a title that stands above the headings); --heading hybrid=\"...\" says "
-        "which column it is");
+        "which column it is; a harvest file or notes without hybrids are given together with the plot list");
   cks_status status = CKS_OK;
   if (c.hybrid->role != CKS_ROLE_HYBRID)
     status = cks_findings_add(work->findings, CKS_RULE_HYBRID_FROM, c.hybrid->where, c.hybrid->heading, NULL,

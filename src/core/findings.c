@@ -7,6 +7,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 #define RULE_FACT(id, name, severity, sentence) {name, CKS_##severity, sentence},
 static const cks_rule_fact rule_facts[CKS_RULE_COUNT] = {CKS_RULES(RULE_FACT)};
@@ -80,6 +81,25 @@ cks_status cks_findings_sheet(cks_findings *findings, const char *name, const ch
   if (status == CKS_OK) status = cks_findings_file(findings, name, file, error);
   if (status == CKS_OK) findings->file_sheet[*file] = id;
   return status;
+}
+
+static bool is_plain_sheet(const char *sheet)
+{
+  static const char *const plain[] = {"sheet1", "sheet 1", "data", "plots"};
+  bool found = false;
+  for (size_t i = 0; i < sizeof plain / sizeof *plain; i++) found |= !strcasecmp(sheet, plain[i]);
+  return found;
+}
+
+const char *cks_findings_place(const cks_findings *findings, cks_id file, size_t *n)
+{
+  const char *sheet = cks_names_text(&findings->sheet, findings->file_sheet[file]);
+  size_t sheets = 0;
+  for (size_t i = 0; i < findings->n_file; i++)
+    sheets += findings->file_sheet[i] != CKS_NONE && !strcmp(findings->file[i], findings->file[file]);
+  if (!*sheet || (sheets == 1 && is_plain_sheet(sheet))) return cks_names_stem(findings->file[file], n);
+  *n = strlen(sheet);
+  return sheet;
 }
 
 static uint32_t *met_of(const cks_findings *findings, cks_rule rule, cks_id file)

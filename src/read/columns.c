@@ -35,6 +35,9 @@ static bool resize(void *array_at, size_t n, size_t size)
 
 static bool resize_column(cks_column *column, size_t n)
 {
+  bool placed = !column->line || resize(&column->line, n, sizeof *column->line);
+  if (placed && column->file) placed = resize(&column->file, n, sizeof *column->file);
+  if (!placed) return false;
   return column->kind == CKS_NAME ? resize(&column->name, n, sizeof *column->name)
                                   : resize(&column->number, n, sizeof *column->number);
 }
@@ -92,6 +95,8 @@ cks_status cks_reader_add_column(cks_reader *reader, const cks_column *column)
   *added = *column;
   added->number = NULL;
   added->name = NULL;
+  added->line = NULL;
+  added->file = NULL;
   if (!resize_column(added, reader->room_row)) return cks_error_nomem(reader->reading.error);
   table->n_column++;
   set_missing(added, 0, table->n_row);
@@ -152,7 +157,8 @@ static void keep_odd(cks_reader *reader, const cks_slot *slot, cks_odd_kind kind
   if (reader->status != CKS_OK) return;
   size_t at = table->n_odd++;
   for (; at > reader->first_odd && table->odd[at - 1].column > slot->column; at--) table->odd[at] = table->odd[at - 1];
-  table->odd[at] = (cks_odd){(uint32_t)table->n_row, slot->column, id, kind};
+  table->odd[at] =
+      (cks_odd){(uint32_t)table->n_row, slot->column, id, kind, reader->reading.file, reader->row_line};
 }
 
 static bool means_missing(const cks_reader *reader, const char *text, size_t n)

@@ -100,6 +100,8 @@ void cks_reader_fill(cks_reader *reader);
 void cks_reader_shrink(cks_reader *reader);
 /* match.c: the slots from the headings. */
 cks_status cks_reader_match(cks_reader *reader, uint32_t line);
+/* join.c: after all files, those without hybrids go into the plots of the others. */
+cks_status cks_reader_join(cks_reader *reader);
 /* settle.c: commas and date order of the file's columns. */
 cks_status cks_reader_settle(cks_reader *reader);
 

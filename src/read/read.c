@@ -187,6 +187,7 @@ static cks_status read_all(const cks_settings *settings, size_t n_source, const 
   if (status == CKS_OK) status = check_roles(&reader);
   for (size_t i = 0; i < n_source && status == CKS_OK; i++) status = read_source(&reader, &sources[i]);
   if (status == CKS_OK && !thing) status = cks_reader_unmet_sheets(&reader);
+  if (status == CKS_OK && !thing) status = cks_reader_join(&reader);
   if (status == CKS_OK) status = cks_arena_status(reader.table->arena, error);
   if (status == CKS_OK) {
     cks_reader_shrink(&reader);

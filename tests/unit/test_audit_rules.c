@@ -67,6 +67,10 @@ typedef struct {
                 "\"/></numFmts><cellXfs><xf/><xf numFmtId=\"170\"/></cellXfs>"                                         \
     }                                                                                                                  \
   }
+#define TWO(text, other)                                                                                               \
+  {                                                                                                                    \
+    .csv = text, .second = other                                                                                       \
+  }
 #define RULE(id) CKS_RULE_##id
 #define PLOTS    "plots.csv"
 #define EIGHT(place, rep, end)                                                                                         \
@@ -76,6 +80,7 @@ typedef struct {
   "A," rep "," rep "01," a ",9" rep "\nA," rep "," rep "02," b ",8" rep "\nA," rep "," rep "03," c ",7" rep "\nA," rep \
   "," rep "04," d ",6" rep ".5\nA," rep "," rep "05," e ",5" rep ".5\n"
 #define HP "location,rep,plot,hybrid,yield (bu/ac)\n"
+#define LIST "location,rep,plot,hybrid\nA,1,101,Ash\nA,1,102,Bay\n"
 #define HM "location,rep,hybrid,moisture (%)\n"
 #define HW "location,rep,hybrid,plot weight (lb),moisture (%)"
 #define HD "location,rep,hybrid,planted,mid_bloom"
@@ -135,6 +140,24 @@ static const rule_case cases[] = {
     {RULE(WIDE_TABLE), PLOTS, 1, CSV("rep,hybrid,Creek yield,Moor yield\n1,Ash,90,91\n1,Bay,80,83\n"), CSV("rep,hybrid,yield,Moor yield\n1,Ash,90,91\n1,Bay,80,83\n"), "in a row above the headings", CSV(",,Creek,Moor\nrep,hybrid,yield,yield\n1,Ash,90,91\n1,Bay,80,83\n")},
     {RULE(WIDE_TABLE), PLOTS, 1, CSV(",,Creek,,Moor\nrep,hybrid,yield,moisture,yield\n1,Ash,90,14,91\n1,Bay,80,14,83\n"), CSV(",,Creek,,Moor,\nrep,hybrid,yield,moisture,yield,moisture\n1,Ash,90,14,91,13\n1,Bay,80,14,83,13\n"), "the same columns under each place's name", CSV(",,Creek,,Moor,\nrep,hybrid,yield,moisture,yield,moisture\n1,Ash,90,14,91,\n1,Bay,80,14,83,\n")},
     {RULE(WIDE_TABLE), PLOTS, 1, CSV("location,rep,hybrid,yield rep 1,yield rep 2\nA,1,Ash,90,91\nA,1,Bay,80,83\n"), CSV("location,hybrid,yield rep 1,yield rep 2\nA,Ash,90,91\nA,Bay,80,83\n"), "leave one of the two out", CSV("location,hybrid,yield rep 1,yield rep 2\nA,Ash,90,91\nA,Bay,80,83\n")},
+    /* joining of files */
+    {RULE(JOINED), "second.csv", 0, TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\nA,102,80\n"), TWO(H "A,1,Ash,90\n", H "B,1,Ash,91\n"), NULL, {0}},
+    {RULE(PLACE_UNCLEAR), "second.csv", 0, TWO(LIST "B,1,101,Ash\n", "plot,yield (bu/ac)\n101,90\n"), TWO(LIST "B,1,103,Ash\n", "plot,yield (bu/ac)\n101,90\n102,80\n103,85\n"), "add a location column", TWO(LIST "B,1,101,Ash\n", "location,plot,yield (bu/ac)\nA,101,90\n")},
+    {RULE(PLOT_NOT_IN_LIST), "second.csv", 3, TWO(LIST, "plot,yield (bu/ac)\n101,90\n103,80\n"), TWO(LIST, "plot,yield (bu/ac)\n 0101,90\n102.0,80\n"), "--without plot=103", {.csv = LIST, .second = "plot,yield (bu/ac)\n101,90\n103,80\n", .with = {{"without", "plot", "103"}}}},
+    {RULE(PLOT_NOT_IN_LIST), "second.csv", 3, TWO(LIST, "plot,yield (bu/ac)\n101,90\n,80\n"), TWO(LIST, "plot,yield (bu/ac)\n101,90\n102,80\n,\n"), "write its plot", TWO(LIST, "plot,yield (bu/ac),leave_out\n101,90,\n,80,lost label\n")},
+    {RULE(PLOT_NOT_IN_LIST), "second.csv", 3, TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\nB,102,80\nB,103,80\n"), TWO(LIST, "location,plot,yield (bu/ac)\na,101,90\nA-,102,80\n"), "--without location=", {.csv = LIST, .second = "location,plot,yield (bu/ac)\nA,101,90\nB,102,80\n", .with = {{"without", "location", "B"}}}},
+    {RULE(MISSING_PLACE), "second.csv", 3, TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\n,102,80\n"), TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\nA,102,80\n"), "write it", TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\nA,102,80\n")},
+    {RULE(NO_HYBRID), "second.csv", 0, TWO(H ROWS, "location,rep,yield (bu/ac)\nA,1,90\n"), TWO(LIST, "plot,yield (bu/ac)\n101,90\n"), "give the column", TWO(LIST, "plot,yield (bu/ac)\n101,90\n")},
+    {RULE(PLOT_NOT_HARVESTED), "second.csv", 0, TWO(LIST, "plot,yield (bu/ac)\n101,90\n"), TWO(LIST, "plot,yield (bu/ac)\n101,90\n102,80\n"), NULL, {0}},
+    {RULE(TWO_VALUES), "second.csv", 2, TWO(HP "A,1,101,Ash,90\n", "plot,yield (bu/ac)\n101,91\n"), TWO(HP "A,1,101,Ash,90\n", "plot,yield (bu/ac)\n101,90.0\n"), "empty one", TWO(HP "A,1,101,Ash,90\n", "plot,yield (bu/ac)\n101,\n")},
+    {RULE(TWO_VALUES), "second.csv", 2, TWO(LIST, "plot,rep,yield (bu/ac)\n101,2,91\n"), TWO(LIST, "plot,rep,yield (bu/ac)\n101,01,90\n"), "correct one of them", TWO(LIST, "plot,rep,yield (bu/ac)\n101,1,91\n")},
+    {RULE(TWO_VALUES), "second.csv", 2, TWO(HP "A,1,101,Ash,90\n", "plot,yield (lb/ac)\n101,5200\n"), TWO(HP "A,1,101,Ash,90\n", "plot,yield (lb/ac)\n101,5045\n"), "empty one", TWO(HP "A,1,101,Ash,90\n", "plot,yield (lb/ac)\n101,5040\n")},
+    {RULE(DUPLICATE_PLOT), "second.csv", 3, TWO(LIST, "plot,yield (bu/ac)\n101,90\n101,91\n"), TWO(LIST, "plot,yield (bu/ac)\n101,90\n101,90\n"), "leave_out column", TWO(LIST, "plot,yield (bu/ac),leave_out\n101,90,slipped\n101,91,\n")},
+    {RULE(DUPLICATE_PLOT), "second.csv", 2, TWO(LIST "A,2,101,Bay\n", "plot,yield (bu/ac)\n101,90\n"), TWO(LIST "A,2,101,Bay\n", "rep,plot,yield (bu/ac)\n2,101,90\n"), "by rep, year or trial", TWO(LIST "A,2,101,Bay\n", "rep,plot,yield (bu/ac)\n1,101,90\n")},
+    {RULE(DUPLICATE_PLOT), "second.csv", 2, TWO(LIST, "location,plot,hybrid,yield (bu/ac)\nA,101,Ash,90\nA,102,Bay,80\n"), TWO(LIST, "location,plot,hybrid,yield (bu/ac)\nA,103,Ash,90\nA,104,Bay,80\n"), "delete its hybrid column", TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\nA,102,80\n")},
+    {RULE(NOT_A_NUMBER), "second.csv", 3, TWO(LIST, "plot,yield (bu/ac)\n102,90\n101,62 a\n"), TWO(LIST, "plot,yield (bu/ac)\n102,90\n101,NA\n"), "write 62 alone", TWO(LIST, "plot,yield (bu/ac)\n102,90\n101,62\n")},
+    {RULE(OUT_OF_RANGE), "second.csv", 3, TWO(LIST "A,1,103,Cob\n", "plot,moisture (%)\n103,14\n101,61\n102,15\n"), TWO(LIST "A,1,103,Cob\n", "plot,moisture (%)\n103,14\n101,59\n102,15\n"), "leave the cell empty", TWO(LIST "A,1,103,Cob\n", "plot,moisture (%)\n103,14\n101,\n102,15\n")},
+    {RULE(LEFT_OUT), "second.csv", 2, TWO(LIST, "plot,yield (bu/ac),leave_out\n101,90,hail\n102,80,no\n"), TWO(LIST, "plot,yield (bu/ac),leave_out\n101,90,no\n102,80,\n"), NULL, {0}},
     /* cells */
     {RULE(FOOTNOTE_MARK), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,Bay,80*\n"), GOOD, NULL, {0}},
     {RULE(PERCENT_SIGN), PLOTS, 2, CSV(HM "A,1,Ash,14.5%\nA,1,Bay,14.1\n"), CSV(HM "A,1,Ash,14.5\nA,1,Bay,14.1\n"), NULL, {0}},
