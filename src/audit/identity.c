@@ -148,6 +148,17 @@ static uint32_t *copy_names(const cks_audit_work *work, const cks_column *column
 
 /* ---- locations -------------------------------------------------------------------------------------------------- */
 
+/* The location as the places table spells it, where it knows one of this name. */
+static const char *as_listed(const cks_audit_work *work, const char *name)
+{
+  const cks_column *column = work->places ? cks_table_column(work->places, CKS_ROLE_LOCATION) : NULL;
+  for (size_t row = 0; column && row < work->places->n_row; row++) {
+    const char *listed = cks_names_text(&work->places->names, column->name[row]);
+    if (cks_audit_same(listed, name)) return listed;
+  }
+  return name;
+}
+
 /* Rows [first, first + n) are one file's: where none has a location the file's name stands in; a single gap is an error. */
 static cks_status fill_location(cks_audit_work *work, const cks_column *column, size_t first, size_t n)
 {
@@ -158,7 +169,7 @@ static cks_status fill_location(cks_audit_work *work, const cks_column *column, 
     cks_id file = work->table->file[first], id;
     size_t length;
     const char *place = cks_findings_place(work->findings, file, &length),
-               *name = cks_arena_format(work->arena, "%.*s", (int)length, place);
+               *name = as_listed(work, cks_arena_format(work->arena, "%.*s", (int)length, place));
     bool is_sheet = place == cks_names_text(&work->findings->sheet, work->findings->file_sheet[file]);
     status = cks_names_add(&work->table->names, name, strlen(name), &id, work->error);
     for (size_t row = first; row < first + n && status == CKS_OK; row++) work->location_of[row] = id;
