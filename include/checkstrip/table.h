@@ -197,6 +197,7 @@ typedef struct {
   cks_second_value *second;
   cks_unharvested *unharvested; /* by group, then row */
   cks_adding *file;             /* size n_file of the table */
+  const char *places;           /* locations of the lists, in words */
 } cks_joined;
 
 typedef struct {

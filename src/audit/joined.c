@@ -57,10 +57,11 @@ static cks_status say_stray(cks_audit_work *work, const cks_stray *s)
                          "%s is empty here and given in other rows; write it (fill it down where cells were merged)",
                          location->heading);
   case CKS_STRAY_PLACE:
-    return cks_audit_say_at(work, CKS_RULE_PLOT_NOT_IN_LIST, &at,
-                            "the list has no plots%s; correct the location's spelling, add the plots to the list, or "
-                            "leave them out with --without location=\"%s\"",
-                            place, name_at(work, CKS_ROLE_LOCATION, s->row));
+    return cks_audit_say_at(
+        work, CKS_RULE_PLOT_NOT_IN_LIST, &at,
+        "the list has no plots%s, only at %s; write the location alike in both files, add the plots to the list, or "
+        "leave them out with --without location=\"%s\"",
+        place, work->table->joined->places, name_at(work, CKS_ROLE_LOCATION, s->row));
   case CKS_STRAY_PLOT:
     return cks_audit_say_at(work, CKS_RULE_PLOT_NOT_IN_LIST, &at,
                             "%s%s is not in the list; correct it, add it to the list, or leave the row out with a "

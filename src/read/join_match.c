@@ -91,12 +91,22 @@ static cks_status places_of(cks_join *join, size_t file)
   return status;
 }
 
+static const char *list_places(const cks_join *join)
+{
+  enum { MOST = 8 };
+  const char *list = "";
+  for (size_t i = 0; i < join->n_place && i < MOST; i++)
+    list = cks_arena_format(join->table->arena, "%s%s%.60s", list, i ? ", " : "", join->place[i].text);
+  return join->n_place > MOST ? cks_arena_format(join->table->arena, "%s, ...", list) : list;
+}
+
 cks_status cks_join_places(cks_join *join)
 {
   cks_status status = CKS_OK;
   for (int pass = 0; pass < 2; pass++) /* the list's come first, so that their ids are those below n_place */
     for (size_t i = 0; i < join->table->n_file && status == CKS_OK; i++)
       if ((join->kind[i] == CKS_FILE_LIST) == (pass == 0)) status = places_of(join, i);
+  join->out->places = list_places(join);
   return status;
 }
 
@@ -411,17 +421,13 @@ static bool places_by_number(const matching *m, uint32_t first, uint32_t end)
 
 static cks_status say_unclear(const cks_join *join, size_t file)
 {
-  char list[200];
-  size_t used = 0;
-  for (size_t i = 0; i < join->n_place && used < 120; i++)
-    used += (size_t)snprintf(list + used, sizeof list - used, "%s%.40s", i ? ", " : "", join->place[i].text);
   bool plots = cks_join_has_values(join->plot, join->first[file], join->first[file + 1]);
   return cks_findings_add(
       join->findings, CKS_RULE_PLACE_UNCLEAR, (cks_where){join->table->file_id[file], CKS_NONE, 0, 0}, NULL, NULL,
       join->error,
-      "no hybrid is given, so the rows add to plots of the list, but nothing says at which location (%s%s)%s; add a "
+      "no hybrid is given, so the rows add to plots of the list, but nothing says at which location (%s)%s; add a "
       "location column, or put the location's name into the file's name",
-      list, used >= 120 ? ", ..." : "", plots ? ", and its plot numbers stand at several" : "");
+      join->out->places, plots ? ", and its plot numbers stand at several" : "");
 }
 
 /* How the file's plots are found, for the note; NULL: they are not, and that was said. */

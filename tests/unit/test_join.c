@@ -33,7 +33,7 @@ static const place_case places[] = {
     {{{"plots.csv", TWO_PLACES}, {"harvest.csv", "plot,yield\n102,90\n203,91\n"}}, 2, "plot number alone", CKS_RULE_JOINED},
     {{{"plots.csv", TWO_PLACES}, {"harvest.csv", "plot,yield\n101,90\n203,91\n"}}, 0, "add a location column", CKS_RULE_PLACE_UNCLEAR},
     {{{"plots.csv", TWO_PLACES}, {"harvest.csv", "site,plot,yield\nELM-creek,101,90\ncreek,101,91\n"}}, 2, "location and plot", CKS_RULE_JOINED},
-    {{{"creek-plots.csv", "plot,hybrid\n101,Ash\n"}, {"bram-plots.csv", "plot,hybrid\n101,Ash\n"}, {"bram-walk.csv", "plot,lodging\n101,5\n"}}, 1, "location bram-plots", CKS_RULE_JOINED},
+    {{{"creek-plots.csv", "plot,hybrid\n101,Ash\n"}, {"bram-plots.csv", "plot,hybrid\n101,Ash\n"}, {"bram-walk.csv", "plot,lodging\n101,5\n"}}, 1, "location bram (", CKS_RULE_JOINED},
     {{{"plots.csv", "location,row,column,hybrid\nA,1,1,Ash\nA,1,2,Bay\n"}, {"h.csv", "row,column,yield\n1,2,90\n"}}, 1, "row and column", CKS_RULE_JOINED},
     {{{"plots.csv", "location,year,plot,hybrid\nA,2025,1,Ash\nA,2026,1,Bay\n"}, {"h.csv", "year,plot,yield\n2026,1,90\n"}}, 1, "and plot", CKS_RULE_JOINED},
     {{{"plots.csv", "location,rep,plot,hybrid\nA,1,1,Ash\nA,2,1,Bay\n"}, {"h.csv", "rep,plot,yield\n2,1,90\n1,1,80\n"}}, 2, "and plot", CKS_RULE_JOINED},
