@@ -8,6 +8,7 @@
 
 typedef struct {
   const char *name, *brand; /* brand "" when not given */
+  const char *full;         /* as people read it: brand and name, the brand once */
   const char *maturity;     /* supplier's words, "" when not given */
   bool check;
 } cks_hybrid;

@@ -58,7 +58,7 @@ static const char *plot_text(const cks_trait_task *work, const cks_place *place,
                         ? cks_arena_format(arena, " (rep %s)", trial->rep[trial->rep_of[plot]])
                         : "";
   const char *which = *name ? cks_arena_format(arena, "plot %s", name) : "a plot";
-  return cks_arena_format(arena, "%s of %s%s: %s", which, trial->hybrid[trial->hybrid_of[plot]].name, rep, value);
+  return cks_arena_format(arena, "%s of %s%s: %s", which, trial->hybrid[trial->hybrid_of[plot]].full, rep, value);
 }
 
 static cks_status report(const cks_trait_task *work, const cks_place *place, size_t p, size_t twin)

@@ -217,8 +217,8 @@ static cks_status report_spellings(cks_audit_work *work, const census *c, const 
     const variant *v = &c->v[i], *b = &c->v[best[v->hybrid]];
     const char *name = name_text(work, v->seen), *other = name_text(work, b->seen);
     if (v->listed < work->listing.n) {
-      other = name_text(work, v->name);
-      if (strcmp(name, other) != 0)
+      other = cks_audit_full(work->arena, name_text(work, v->brand), name_text(work, v->name));
+      if (strcmp(name, other) != 0 && strcmp(name, name_text(work, v->name)) != 0)
         status = cks_audit_say(work, CKS_RULE_NAME_FROM_TABLE, v->first, c->hybrid, name,
                                "'%s' is %s by the names table", name, other);
       continue;
@@ -322,6 +322,9 @@ static cks_status make_hybrids(cks_audit_work *work, census *c, size_t n_hybrid)
           cks_arena_format(work->arena, "%s%s%.*s", brand, *brand ? " " : "", (int)cks_audit_unmarked(name), name);
     order[i] = i;
   }
+  for (uint32_t i = 0; i < n_hybrid; i++) {
+    made[i].full = cks_audit_full(work->arena, made[i].brand, made[i].name);
+  }
   cks_audit_sort(order, rank, n_hybrid, compare_hybrids, made);
   for (uint32_t i = 0; i < n_hybrid; i++) {
     work->hybrid[i] = made[order[i]];
@@ -373,7 +376,7 @@ static cks_status report_part_checks(cks_audit_work *work, const census *c)
 static const char *hybrid_list(cks_audit_work *work)
 {
   const char **names = cks_arena_take(work->arena, work->n_hybrid + 1, sizeof *names);
-  for (size_t h = 0; names && h < work->n_hybrid; h++) names[h] = work->hybrid[h].name;
+  for (size_t h = 0; names && h < work->n_hybrid; h++) names[h] = work->hybrid[h].full;
   return names ? cks_audit_list(work->arena, work->n_hybrid, names) : "";
 }
 
@@ -385,7 +388,9 @@ static cks_status settle_checks(cks_audit_work *work)
   for (size_t i = 0; i < list->n && status == CKS_OK; i++) {
     bool found = false;
     for (size_t h = 0; h < work->n_hybrid; h++)
-      if (cks_audit_same(work->hybrid[h].name, list->pair[i].key)) work->hybrid[h].check = found = true;
+      if (cks_audit_same(work->hybrid[h].name, list->pair[i].key) ||
+          cks_audit_same(work->hybrid[h].full, list->pair[i].key))
+        work->hybrid[h].check = found = true;
     uint32_t listed = found ? CKS_NONE : cks_audit_listed_as(work, list->pair[i].key, "");
     if (!found && listed < work->listing.n)
       status = cks_audit_say_all(

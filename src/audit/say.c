@@ -139,6 +139,12 @@ bool cks_audit_changed_by_spreadsheet(const char *name)
   return false;
 }
 
+const char *cks_audit_full(cks_arena *arena, const char *brand, const char *name)
+{
+  bool said = !strncmp(name, brand, strlen(brand)); /* also when there is no brand */
+  return said ? name : cks_arena_format(arena, "%s %s", brand, name);
+}
+
 bool cks_audit_says_no(const char *text)
 {
   char folded[CKS_AUDIT_FOLDED];

@@ -58,10 +58,7 @@ const char *cks_words_alpha(cks_draft *draft, double alpha)
 
 const char *cks_words_hybrid(cks_draft *draft, cks_id hybrid)
 {
-  const cks_hybrid *h = &draft->results->hybrid[hybrid];
-  size_t n = strlen(h->brand);
-  bool said = n == 0 || strncmp(h->name, h->brand, n) == 0;
-  return cks_draft_text(draft, said ? h->name : cks_arena_format(draft->arena, "%s %s", h->brand, h->name));
+  return cks_draft_text(draft, draft->results->hybrid[hybrid].full);
 }
 
 static bool is_vowel(char c) { return c != '\0' && strchr("aeiouAEIOU", c) != NULL; }
