@@ -65,8 +65,9 @@ static cks_status say_empty(cks_reader *reader, const cks_rows_from *from)
                           kind, kind);
 }
 
-static void begin_part(cks_reader *reader)
+static void begin_part(cks_reader *reader, const cks_rows_from *from)
 {
+  reader->sheet = !from->source;
   free(reader->slot);
   reader->slot = NULL;
   reader->n_slot = reader->n_needed = reader->n_cell = reader->n_filled = reader->n_extra = 0;
@@ -94,7 +95,7 @@ cks_status cks_reader_part(cks_reader *reader, const cks_rows_from *from)
 {
   cks_row_handler handler = {reader, cks_reader_cell, cks_reader_row, cks_reader_drop};
   bool refused = false;
-  begin_part(reader);
+  begin_part(reader, from);
   cks_status status = from->source ? cks_csv_read(&reader->reading, from->source, &handler, &refused)
                                    : cks_xlsx_read(from->xlsx, from->sheet, &reader->reading, &handler, &refused);
   if (status == CKS_OK) status = reader->status;
