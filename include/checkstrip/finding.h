@@ -175,10 +175,6 @@ CKS_API cks_status cks_findings_file(cks_findings *findings, const char *name, c
 /* The same for one sheet of a workbook: an entry of its own, whose findings name the sheet. */
 CKS_API cks_status cks_findings_sheet(cks_findings *findings, const char *name, const char *sheet, cks_id *file,
                                       cks_error *error);
-/* What an entry's name says of its place, *n bytes: the sheet's name, else the file's without folders, ending and words for
- * its kind behind it (list, harvest, 2026). A sheet that is the only one of its file and plainly named (Sheet1, Data,
- * Plots) says nothing: the file does. */
-CKS_API const char *cks_findings_place(const cks_findings *findings, cks_id file, size_t *n);
 /* Adds one of the rule's own severity. heading and cell may be NULL. Text: lower case, no full stop at the end. */
 CKS_API cks_status cks_findings_add(cks_findings *findings, cks_rule rule, cks_where where, const char *heading,
                                     const char *cell, cks_error *error, const char *format, ...) CKS_PRINTF(7, 8);

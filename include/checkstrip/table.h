@@ -226,5 +226,9 @@ CKS_API cks_column *cks_table_hybrids(const cks_table *table);
 CKS_API cks_where cks_table_where(const cks_table *table, const cks_column *column, size_t row);
 /* Gives each cell of the column a file and line of its own, its row's as yet. */
 CKS_API cks_status cks_table_place_cells(const cks_table *table, cks_column *column, cks_error *error);
+/* What the name of an entry of the findings says of its place, *n bytes: the sheet's name, else the file's without folders, ending and words for
+ * its kind behind it (list, harvest, 2026). A sheet that is the only one read of its file and plainly named (Sheet1, Data,
+ * Plots) says nothing: the file does. */
+CKS_API const char *cks_table_place(const cks_table *table, const cks_findings *findings, cks_id file, size_t *n);
 
 #endif

@@ -168,7 +168,7 @@ static cks_status fill_location(cks_audit_work *work, const cks_column *column, 
   if (!given && n) {
     cks_id file = work->table->file[first], id;
     size_t length;
-    const char *place = cks_findings_place(work->findings, file, &length),
+    const char *place = cks_table_place(work->table, work->findings, file, &length),
                *name = as_listed(work, cks_arena_format(work->arena, "%.*s", (int)length, place));
     bool is_sheet = place == cks_names_text(&work->findings->sheet, work->findings->file_sheet[file]);
     status = cks_names_add(&work->table->names, name, strlen(name), &id, work->error);

@@ -7,7 +7,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <strings.h>
 
 #define RULE_FACT(id, name, severity, sentence) {name, CKS_##severity, sentence},
 static const cks_rule_fact rule_facts[CKS_RULE_COUNT] = {CKS_RULES(RULE_FACT)};
@@ -81,42 +80,6 @@ cks_status cks_findings_sheet(cks_findings *findings, const char *name, const ch
   if (status == CKS_OK) status = cks_findings_file(findings, name, file, error);
   if (status == CKS_OK) findings->file_sheet[*file] = id;
   return status;
-}
-
-static bool is_among(const char *text, size_t n, const char *const *words)
-{
-  bool found = false;
-  for (; *words; words++) found |= strlen(*words) == n && !strncasecmp(text, *words, n);
-  return found;
-}
-
-/* The file's name without what it says of the file's kind: "hob-ridge-harvest" is at hob-ridge; n bytes of it are left. */
-static size_t without_kind(const char *stem, size_t n)
-{
-  static const char *const kinds[] = {"list",    "plots", "plot",  "plotlist", "trial", "trials", "data", "harvest",
-                                      "weights", "walk",  "notes", "map",      "yield", "yields", NULL};
-  for (bool more = true; more;) {
-    size_t cut = n;
-    while (cut && !strchr(" -_", stem[cut - 1])) cut--;
-    bool year = n - cut == 4 && strspn(stem + cut, "0123456789") >= 4;
-    more = cut > 1 && (year || is_among(stem + cut, n - cut, kinds));
-    if (more) n = cut - 1;
-  }
-  return n;
-}
-
-const char *cks_findings_place(const cks_findings *findings, cks_id file, size_t *n)
-{
-  const char *sheet = cks_names_text(&findings->sheet, findings->file_sheet[file]);
-  size_t sheets = 0;
-  for (size_t i = 0; i < findings->n_file; i++)
-    sheets += findings->file_sheet[i] != CKS_NONE && !strcmp(findings->file[i], findings->file[file]);
-  static const char *const plain[] = {"sheet1", "sheet 1", "data", "plots", NULL};
-  *n = strlen(sheet);
-  if (*n && (sheets > 1 || !is_among(sheet, *n, plain))) return sheet;
-  const char *stem = cks_names_stem(findings->file[file], n);
-  *n = without_kind(stem, *n);
-  return stem;
 }
 
 static uint32_t *met_of(const cks_findings *findings, cks_rule rule, cks_id file)

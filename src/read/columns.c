@@ -456,12 +456,11 @@ static void say_width(cks_reader *reader, uint32_t line)
 {
   cks_where where = {reader->reading.file, CKS_NONE, line, 0};
   if (reader->n_extra)
-    reader->status =
-        cks_findings_add(reader->reading.findings, CKS_RULE_EXTRA_CELLS, where, NULL, NULL, reader->reading.error,
-                         "the row has %zu cells, the heading line names %zu columns; give the rest a heading, or "
-                         "put a cell that holds the separator in quotes",
-                         reader->n_cell, reader->n_slot);
-  else if (reader->n_cell < reader->n_needed)
+    reader->status = cks_findings_add(
+        reader->reading.findings, CKS_RULE_EXTRA_CELLS, where, NULL, NULL, reader->reading.error,
+        "the row has %zu cells, the heading line names %zu columns; give the rest a heading, or %s", reader->n_cell,
+        reader->n_slot, reader->sheet ? "clear it" : "put a cell that holds the separator in quotes");
+  else if (reader->n_cell < reader->n_needed && !reader->sheet)
     reader->status =
         cks_findings_add(reader->reading.findings, CKS_RULE_SHORT_ROW, where, NULL, NULL, reader->reading.error,
                          "the row has %zu cells, the heading line names %zu columns; the rest is missing",

@@ -59,6 +59,7 @@ typedef struct {
   char sheets[CKS_SHEETS_TEXT]; /* names of all sheets, for a message; "" when no workbook was read */
   /* of the present file */
   cks_status status;
+  bool sheet;                     /* of a workbook, whose rows end with their last filled cell */
   bool in_heading, faulty, ended; /* faulty: a row was dropped and reported; ended: what follows is another table */
   const char **heading;           /* size room_heading, n_slot filled; in the table's arena */
   size_t room_heading;

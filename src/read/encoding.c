@@ -81,16 +81,10 @@ static const char *wide_name(const unsigned char *raw, size_t n)
   return wide == 2 && most[0] == most[2] ? "UTF-16" : NULL;
 }
 
+/* Signatures go first: much of what they begin is zeros, as UTF-32 is. */
 static cks_status refuse_at_start(cks_decoder *decoder, size_t n)
 {
   const cks_reading *reading = decoder->reading;
-  const char *name = wide_name(decoder->raw, n);
-  for (size_t i = sizeof marks / sizeof *marks; i-- > 0;)
-    if (n >= marks[i].n && !memcmp(decoder->raw, marks[i].bytes, marks[i].n)) name = marks[i].name;
-  decoder->refused = name != NULL;
-  if (name)
-    return cks_findings_add(reading->findings, CKS_RULE_ENCODING, whole_file(decoder), NULL, NULL, reading->error,
-                            "the file is in %s, expected UTF-8; save it again as \"CSV UTF-8\"", name);
   for (size_t i = 0; i < sizeof signatures / sizeof *signatures; i++) {
     if (n < signatures[i].n || memcmp(decoder->raw, signatures[i].bytes, signatures[i].n)) continue;
     decoder->refused = true;
@@ -99,6 +93,13 @@ static cks_status refuse_at_start(cks_decoder *decoder, size_t n)
         "the file is %s, expected CSV or .xlsx; save the sheet as CSV (\"CSV UTF-8\") or .xlsx and give that file",
         signatures[i].what);
   }
+  const char *name = wide_name(decoder->raw, n);
+  for (size_t i = sizeof marks / sizeof *marks; i-- > 0;)
+    if (n >= marks[i].n && !memcmp(decoder->raw, marks[i].bytes, marks[i].n)) name = marks[i].name;
+  decoder->refused = name != NULL;
+  if (name)
+    return cks_findings_add(reading->findings, CKS_RULE_ENCODING, whole_file(decoder), NULL, NULL, reading->error,
+                            "the file is in %s, expected UTF-8; save it again as \"CSV UTF-8\"", name);
   return CKS_OK;
 }
 

@@ -84,7 +84,7 @@ static cks_status places_of(cks_join *join, size_t file)
   }
   if (!list || given || status != CKS_OK) return status;
   size_t n;
-  const char *stem = cks_findings_place(join->findings, join->table->file_id[file], &n);
+  const char *stem = cks_table_place(join->table, join->findings, join->table->file_id[file], &n);
   status = fold_place(join, stem, n, &id);
   if (status == CKS_OK) status = add_place(join, id, cks_arena_format(join->table->arena, "%.*s", (int)n, stem), true);
   for (uint32_t row = first; row < end; row++) join->place_of[row] = id;
@@ -437,7 +437,7 @@ static cks_status place_file(matching *m, size_t file, const char **how)
   uint32_t first = join->first[file], end = join->first[file + 1], place = CKS_NONE;
   size_t n;
   m->alone = false;
-  const char *stem = cks_findings_place(join->findings, join->table->file_id[file], &n);
+  const char *stem = cks_table_place(join->table, join->findings, join->table->file_id[file], &n);
   cks_id sheet = join->findings->file_sheet[join->table->file_id[file]];
   *how = "location";
   if (cks_join_has_values(join->location, first, end)) return CKS_OK;

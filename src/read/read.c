@@ -74,8 +74,9 @@ static cks_status say_empty(cks_reader *reader, const cks_rows_from *from)
                           kind, thing, kind);
 }
 
-static void begin_part(cks_reader *reader)
+static void begin_part(cks_reader *reader, const cks_rows_from *from)
 {
+  reader->sheet = !from->source;
   free(reader->slot);
   reader->slot = NULL;
   reader->n_slot = reader->n_needed = reader->n_cell = reader->n_filled = reader->n_extra = 0;
@@ -124,7 +125,7 @@ static cks_status read_rows(cks_reader *reader, const cks_rows_from *from)
 
 cks_status cks_reader_part(cks_reader *reader, const cks_rows_from *from)
 {
-  begin_part(reader);
+  begin_part(reader, from);
   cks_status status = read_rows(reader, from);
   if (reader->in_heading) reader->n_slot = 0; /* there are headings, but not what they stand for */
   bool empty = !reader->faulty && reader->table->n_row == reader->first_row;

@@ -3,6 +3,7 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 void cks_table_free(cks_table *table)
 {
@@ -64,4 +65,43 @@ cks_where cks_table_where(const cks_table *table, const cks_column *column, size
   bool own = column && column->line;
   return (cks_where){own ? column->file[row] : table->file[row], CKS_NONE, own ? column->line[row] : table->line[row],
                      column ? column->where.column : 0};
+}
+
+/* ---- what a name says of the place ------------------------------------------------------------------------------- */
+
+static bool is_among(const char *text, size_t n, const char *const *words)
+{
+  bool found = false;
+  for (; *words; words++) found |= strlen(*words) == n && !strncasecmp(text, *words, n);
+  return found;
+}
+
+/* The file's name without what it says of the file's kind: "hob-ridge-harvest" is at hob-ridge; n bytes of it are left. */
+static size_t without_kind(const char *stem, size_t n)
+{
+  static const char *const kinds[] = {"list",    "plots", "plot",  "plotlist", "trial", "trials", "data", "harvest",
+                                      "weights", "walk",  "notes", "map",      "yield", "yields", NULL};
+  for (bool more = true; more;) {
+    size_t cut = n;
+    while (cut && !strchr(" -_", stem[cut - 1])) cut--;
+    bool year = n - cut == 4 && strspn(stem + cut, "0123456789") >= 4;
+    more = cut > 1 && (year || is_among(stem + cut, n - cut, kinds));
+    if (more) n = cut - 1;
+  }
+  return n;
+}
+
+const char *cks_table_place(const cks_table *table, const cks_findings *findings, cks_id file, size_t *n)
+{
+  const char *sheet = cks_names_text(&findings->sheet, findings->file_sheet[file]);
+  size_t sheets = 0;
+  for (size_t i = 0; i < table->n_file; i++)
+    sheets += findings->file_sheet[table->file_id[i]] != CKS_NONE &&
+              !strcmp(findings->file[table->file_id[i]], findings->file[file]);
+  static const char *const plain[] = {"sheet1", "sheet 1", "data", "plots", NULL};
+  *n = strlen(sheet);
+  if (*n && (sheets > 1 || !is_among(sheet, *n, plain))) return sheet;
+  const char *stem = cks_names_stem(findings->file[file], n);
+  *n = without_kind(stem, *n);
+  return stem;
 }

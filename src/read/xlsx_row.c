@@ -141,30 +141,34 @@ static bool update_spans(cks_sheet_rows *rows)
   return rows->n_span > 0 && cks_package_goes_on(rows->package);
 }
 
+/* The row anew, behind the old one and then in its place: spans go before cells of their own. */
 static void fill_spans(cks_sheet_rows *rows)
 {
-  bool covered[CKS_READ_COLUMNS + 1] = {false};
-  size_t kept = 0;
+  uint16_t owner[CKS_READ_COLUMNS + 1]; /* span + 1 that covers the column */
+  uint32_t last = rows->cell[rows->n_cell - 1].column;
+  size_t old = rows->n_cell, own = 0;
+  for (size_t i = 0; i < rows->n_span; i++)
+    if (rows->span[i].range.last_column > last) last = rows->span[i].range.last_column;
+  memset(owner, 0, (last + 1) * sizeof *owner);
   for (size_t i = 0; i < rows->n_span; i++) {
     cks_sheet_span *span = &rows->span[i];
-    for (uint32_t c = span->range.column; c <= span->range.last_column; c++) covered[c] = true;
+    for (uint32_t c = span->range.column; c <= span->range.last_column; c++) owner[c] = (uint16_t)(i + 1);
     if (rows->row > span->range.row && !span->told) {
       span->told = true;
       if (!rows->n_down++) rows->first_down = span->range;
     }
   }
-  for (size_t i = 0; i < rows->n_cell; i++)
-    if (!covered[rows->cell[i].column]) rows->cell[kept++] = rows->cell[i];
-  rows->n_cell = kept;
-  for (size_t i = 0; i < rows->n_span; i++) {
-    const cks_sheet_span *span = &rows->span[i];
-    for (uint32_t c = span->range.column; c <= span->range.last_column && rows->package->status == CKS_OK; c++)
-      if (covered[c]) {
-        covered[c] = false; /* once, also where ranges overlap */
-        append(rows, &(cks_sheet_cell){c, span->n, span->text, 0});
-      }
+  for (uint32_t c = 1; c <= last && rows->package->status == CKS_OK; c++) {
+    bool has = own < old && rows->cell[own].column == c;
+    cks_sheet_cell cell = has ? rows->cell[own++] : (cks_sheet_cell){0};
+    if (owner[c]) {
+      const cks_sheet_span *span = &rows->span[owner[c] - 1];
+      cell = (cks_sheet_cell){c, span->n, span->text, 0};
+    }
+    if (cell.n) append(rows, &cell);
   }
-  qsort(rows->cell, rows->n_cell, sizeof *rows->cell, by_column);
+  rows->n_cell -= old;
+  memmove(rows->cell, rows->cell + old, rows->n_cell * sizeof *rows->cell);
 }
 
 /* ---- handing on -------------------------------------------------------------------------------------------------- */

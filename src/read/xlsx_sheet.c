@@ -251,7 +251,7 @@ static void on_close(void *to, unsigned state)
 static void tell_hidden(sheet_run *run)
 {
   const cks_sheet_rows *rows = &run->rows;
-  char columns[64] = "", lines[64] = "", name[CKS_NUMBER_TEXT];
+  char columns[96] = "", lines[96] = "", name[CKS_NUMBER_TEXT];
   cks_where where = {rows->reading->file, CKS_NONE, rows->n_hidden ? rows->first_hidden : 0, 0};
   uint32_t n_column = 0, first = 0;
   for (uint32_t c = rows->widest; c > 0; c--)

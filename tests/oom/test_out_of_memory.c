@@ -4,9 +4,10 @@
  * half-built result.
  *
  * The program is linked with --wrap (oom_flags in the Makefile), so the calls of our objects come here, and those of
- * libcsv through its hook. What other shared libraries ask for themselves is not seen and never fails. A piece of an
+ * libcsv and expat through their hooks. What other shared libraries ask for themselves is not seen and never fails. A piece of an
  * arena counts as an allocation too: arenas take large blocks, so on a small input few pieces would ever be refused.
  */
+#include "support/make_xlsx.h"
 #include "support/support.h"
 
 #include <fcntl.h>
@@ -236,6 +237,39 @@ static cks_status run_joined(const char *path, test_text *out, cks_error *error)
   return status;
 }
 
+/* A workbook with shared and own texts, formats, merged cells and a hidden sheet, to CSV. */
+static const test_book book = {
+    .sheet = {{"Alder Flat", NULL,
+               "<sheetData><row><c t=\"s\"><v>0</v></c><c t=\"s\"><v>1</v></c><c t=\"s\"><v>2</v></c>"
+               "<c t=\"inlineStr\"><is><t>planted</t></is></c></row>"
+               "<row><c><v>1</v></c><c t=\"s\"><v>3</v></c><c s=\"2\"><v>92.299999999999997</v></c>"
+               "<c s=\"1\"><v>46162</v></c></row>"
+               "<row hidden=\"1\"><c r=\"C3\"><v>88</v></c><c r=\"B3\" t=\"str\"><v>Orlin 3</v></c></row>"
+               "<row><c><v>2</v></c><c t=\"s\"><v>3</v></c><c><v>93</v></c></row>"
+               "<row><c><v>2</v></c><c t=\"str\"><v>Orlin 3</v></c><c><v>87</v></c></row></sheetData>"
+               "<mergeCells><mergeCell ref=\"A2:A3\"/><mergeCell ref=\"D2:D5\"/></mergeCells>"},
+              {"Old", "state=\"hidden\"", NULL}},
+    .styles = "<numFmts><numFmt numFmtId=\"170\" formatCode=\"0.0&quot; bu&quot;\"/></numFmts>"
+              "<cellXfs><xf/><xf numFmtId=\"14\"/><xf numFmtId=\"170\"/></cellXfs>",
+    .strings = "<si><t>rep</t></si><si><t>hybrid</t></si><si><r><t>yield </t></r><r><t>(bu/ac)</t></r></si>"
+               "<si><t>Tamsel 8</t></si>"};
+static test_bytes book_bytes;
+
+static cks_status run_workbook(const char *path, test_text *out, cks_error *error)
+{
+  (void)path;
+  test_bytes bytes = book_bytes;
+  cks_source source = test_source("plots.xlsx", &bytes);
+  cks_settings settings;
+  cks_settings_defaults(&settings);
+  const cks_target target = {CKS_FORMAT_CSV, NULL, test_sink(out)};
+  cks_findings *findings = NULL;
+  cks_status status = cks_findings_new(&findings, error);
+  if (status == CKS_OK) status = cks_run(&settings, 1, &source, 1, &target, findings, error);
+  cks_findings_free(findings);
+  return status;
+}
+
 /* ---- the tests -------------------------------------------------------------------------------------------------- */
 
 static int lowest_free_file(void)
@@ -331,6 +365,15 @@ static void files_when_joined_and_one_allocation_fails_then_nomem_and_nothing_le
   fail_each(run_joined, false);
 }
 
+static void workbook_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
+{
+  (void)state;
+  char *bytes = test_book_bytes(&book, &book_bytes.n);
+  book_bytes.bytes = bytes;
+  fail_each(run_workbook, false);
+  free(bytes);
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -338,6 +381,7 @@ int main(void)
       cmocka_unit_test(run_when_all_later_allocations_fail_then_nomem_and_nothing_left),
       cmocka_unit_test(stages_when_one_allocation_fails_then_no_half_built_result),
       cmocka_unit_test(files_when_joined_and_one_allocation_fails_then_nomem_and_nothing_left),
+      cmocka_unit_test(workbook_when_one_allocation_fails_then_nomem_and_nothing_left),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
