@@ -36,6 +36,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(SHEET_SKIPPED, "sheet-skipped", NOTE, "A sheet is hidden or has no rows and was not read.")                       \
   X(HIDDEN_ROWS, "hidden-rows", NOTE, "Rows or columns are hidden in the spreadsheet; they were read all the same.")  \
   X(MERGED_CELLS, "merged-cells", NOTE, "Cells are merged over several rows; their value stands in each of them.")    \
+  X(MERGED_VALUE, "merged-value", ERROR, "A measured value stands in a cell merged over several plots.")              \
   X(UNIT_IN_FORMAT, "unit-in-format", NOTE, "A number format shows words beside a number, which are not read.")       \
   X(SPREADSHEET_ERROR, "spreadsheet-error", ERROR, "A cell holds an error of the spreadsheet, such as #DIV/0!.")      \
   X(FORMULA_NO_VALUE, "formula-without-value", ERROR, "A cell holds a formula whose result is not in the file.")      \

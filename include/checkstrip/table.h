@@ -145,7 +145,8 @@ typedef struct {
 typedef enum {
   CKS_ODD_CELL,   /* something else than the column's kind; its value is missing */
   CKS_ODD_MARKED, /* a number with a footnote's mark behind it: the value is the number */
-  CKS_ODD_PERCENT /* a number with a percent sign in a column of percent, likewise */
+  CKS_ODD_PERCENT, /* a number with a percent sign in a column of percent, likewise */
+  CKS_ODD_MERGED /* the value of a cell merged over several plots: none of each; missing */
 } cks_odd_kind;
 
 typedef struct {

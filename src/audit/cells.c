@@ -69,6 +69,12 @@ static cks_status odd_cell(cks_audit_work *work, const cks_odd *odd)
   cks_audit_at at = {odd->row, {odd->file, CKS_NONE, odd->line, column->where.column}, heading, text};
   cks_stand_in kind = cks_stand_in_of(text, strlen(text));
   if (kind != CKS_STAND_IN_NONE) return no_value(work, &at, text, kind);
+  if (odd->kind == CKS_ODD_MERGED)
+    return cks_audit_say_at(
+        work, CKS_RULE_MERGED_VALUE, &at,
+        "%s holds '%s' in a cell merged over several plots or columns, which is no value of this one; "
+        "split the cells and write each plot's own value, or leave this one empty",
+        heading, text);
   cks_rule rule = odd->kind == CKS_ODD_MARKED  ? CKS_RULE_FOOTNOTE_MARK
                   : column->kind == CKS_DATE   ? CKS_RULE_NOT_A_DATE
                   : column->kind == CKS_NUMBER ? CKS_RULE_NOT_A_NUMBER

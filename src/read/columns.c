@@ -157,8 +157,7 @@ static void keep_odd(cks_reader *reader, const cks_slot *slot, cks_odd_kind kind
   if (reader->status != CKS_OK) return;
   size_t at = table->n_odd++;
   for (; at > reader->first_odd && table->odd[at - 1].column > slot->column; at--) table->odd[at] = table->odd[at - 1];
-  table->odd[at] =
-      (cks_odd){(uint32_t)table->n_row, slot->column, id, kind, reader->reading.file, reader->row_line};
+  table->odd[at] = (cks_odd){(uint32_t)table->n_row, slot->column, id, kind, reader->reading.file, reader->row_line};
 }
 
 static bool means_missing(const cks_reader *reader, const char *text, size_t n)
@@ -353,10 +352,18 @@ static bool end_headings(cks_reader *reader, uint32_t line)
 
 /* ---- handlers --------------------------------------------------------------------------------------------------- */
 
+void cks_reader_copied(void *to)
+{
+  cks_reader *reader = to;
+  reader->copied = true;
+}
+
 void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line)
 {
   cks_reader *reader = to;
   if (reader->status != CKS_OK) return;
+  bool copied = reader->copied;
+  reader->copied = false;
   if (reader->in_heading) {
     take_heading(reader, text, n);
     return;
@@ -373,6 +380,11 @@ void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line)
     return;
   }
   if (!reader->n_filled++) reader->n_text = copy_cut(reader->text, text, n);
+  if (copied && slot->measured) {
+    clear_cell(slot, row);
+    keep_odd(reader, slot, CKS_ODD_MERGED, text, n);
+    return;
+  }
   switch (slot->kind) {
   case CKS_SLOT_NUMBER:
     slot->number[row] = take_number(reader, slot, text, n);

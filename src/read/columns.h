@@ -34,6 +34,7 @@ typedef struct {
   cks_slot_kind kind;
   bool hybrid;    /* the hybrid's name: a missing mark there is kept in sight */
   bool plot_word; /* says which plot it is: "Mean" there makes the row none */
+  bool measured;  /* of one plot, so that a value merged over several is none of each */
   bool key;       /* a row that has it is a plot: the hybrid, else the plot's number */
   cks_id column;  /* of the table; CKS_NONE when unused */
   bool marked;    /* number: some cell has a decimal mark */
@@ -71,6 +72,7 @@ typedef struct {
   /* of the present row */
   uint32_t row_line;
   size_t n_cell, n_filled, n_extra, first_odd;
+  bool copied;                 /* the next cell holds a merged one's value */
   cks_id word;                 /* a name that stands in rows of means or totals; CKS_NONE */
   bool plot_word, key_given;   /* such a word says which plot it is; the key is given */
   char text[CKS_WITNESS_TEXT]; /* the first filled cell */
@@ -94,6 +96,7 @@ cks_where cks_reader_where(const cks_reader *reader, uint32_t line, size_t slot)
 void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line);
 bool cks_reader_row(void *to, uint32_t line);
 bool cks_reader_drop(void *to);
+void cks_reader_copied(void *to);
 /* A new column with room for all rows, those so far missing. */
 cks_status cks_reader_add_column(cks_reader *reader, const cks_column *column);
 /* After a file: columns that it lacks are missing in its rows. */

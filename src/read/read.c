@@ -8,8 +8,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-static cks_status reader_init(cks_reader *reader, const cks_settings *settings, const char *thing, cks_findings *findings,
-                              cks_error *error)
+static cks_status reader_init(cks_reader *reader, const cks_settings *settings, const char *thing,
+                              cks_findings *findings, cks_error *error)
 {
   *reader = (cks_reader){.reading = {settings, findings, error, CKS_NONE}, .thing = thing};
   reader->c = newlocale(LC_ALL_MASK, "C", (locale_t)0);
@@ -109,8 +109,9 @@ static cks_status read_rows(cks_reader *reader, const cks_rows_from *from)
   bool refused = false;
   asking.asking = true;
   reader->form = &finder.form;
-  cks_status status = cks_finder_init(&finder, &reader->reading, &asking,
-                                      (cks_row_handler){reader, cks_reader_cell, cks_reader_row, cks_reader_drop});
+  cks_status status =
+      cks_finder_init(&finder, &reader->reading, &asking,
+                      (cks_row_handler){reader, cks_reader_cell, cks_reader_row, cks_reader_drop, cks_reader_copied});
   finder.may_skip = from->optional && !reader->thing;
   cks_row_handler handler = cks_finder_handler(&finder);
   if (status == CKS_OK)

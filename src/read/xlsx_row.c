@@ -62,7 +62,7 @@ void cks_sheet_row_add(cks_sheet_rows *rows, uint32_t column, const char *text, 
     return;
   }
   if (rows->n_cell && rows->cell[rows->n_cell - 1].column >= column) rows->unsorted = true;
-  append(rows, &(cks_sheet_cell){column, (uint32_t)n, text, text ? 0 : rows->own.n - n});
+  append(rows, &(cks_sheet_cell){column, (uint32_t)n, text, text ? 0 : rows->own.n - n, false});
 }
 
 void cks_sheet_row_spoil(cks_sheet_rows *rows, uint32_t column, const char *text)
@@ -163,7 +163,8 @@ static void fill_spans(cks_sheet_rows *rows)
     cks_sheet_cell cell = has ? rows->cell[own++] : (cks_sheet_cell){0};
     if (owner[c]) {
       const cks_sheet_span *span = &rows->span[owner[c] - 1];
-      cell = (cks_sheet_cell){c, span->n, span->text, 0};
+      bool copied = rows->row > span->range.row || c > span->range.column;
+      cell = (cks_sheet_cell){c, span->n, span->text, 0, copied};
     }
     if (cell.n) append(rows, &cell);
   }
@@ -180,6 +181,7 @@ static void hand_on(cks_sheet_rows *rows)
   for (size_t i = 0; i < rows->n_cell; i++) {
     const cks_sheet_cell *cell = &rows->cell[i];
     for (; column < cell->column; column++) handler->cell(handler->to, "", 0, rows->row);
+    if (cell->copied && handler->copied) handler->copied(handler->to);
     handler->cell(handler->to, text_of(rows, cell), cell->n, rows->row);
     rows->text += cell->n;
     column++;

@@ -12,6 +12,7 @@ typedef struct {
   uint32_t n;
   const char *text; /* NULL: it stands at `at` of the row's own texts */
   size_t at;
+  bool copied; /* from the first cell of a merged range */
 } cks_sheet_cell;
 
 /* A merged range that reaches the present row, and the text of its first cell. */

@@ -76,7 +76,7 @@ static look look_at(const char *bytes, size_t n, bool decimal_comma)
   cks_reading reading = {&settings, NULL, NULL, 0};
   test_bytes from = {bytes, n, 0};
   cks_source source = test_source("a.xlsx", &from);
-  cks_row_handler handler = {&l.rows, take_cell, take_row, take_drop};
+  cks_row_handler handler = {&l.rows, take_cell, take_row, take_drop, NULL};
   cks_xlsx *xlsx = NULL;
   bool refused = false;
   assert_int_equal(cks_findings_new(&l.findings, NULL), CKS_OK);
