@@ -600,6 +600,7 @@ static cks_status describe(search *s, const candidate *best, cks_form *form)
   if (status == CKS_OK) find_beside(s, form, &w);
   if (status == CKS_OK) find_unclear(s, form, &w);
   if (status == CKS_OK) take_above(s, form, &w);
+  form->found |= form->clash != NULL; /* to be told, not passed over */
   return status == CKS_OK ? take_apart(s, form, &w) : status;
 }
 

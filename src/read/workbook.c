@@ -38,13 +38,15 @@ static cks_status read_sheets(cks_reader *reader, cks_xlsx *xlsx, const char *fi
   bool all = reader->thing != NULL || !reader->reading.settings->sheet.n;
   cks_id book = reader->reading.file;
   cks_status status = CKS_OK;
+  size_t visible = 0;
+  for (size_t i = 0; i < cks_xlsx_sheets(xlsx); i++) visible += !cks_xlsx_sheet_hidden(xlsx, i);
   for (size_t i = 0; i < cks_xlsx_sheets(xlsx) && status == CKS_OK && !(*any && reader->thing); i++) {
     const char *name = cks_xlsx_sheet_name(xlsx, i);
     bool hidden = cks_xlsx_sheet_hidden(xlsx, i), named = !reader->thing && is_named(reader, name);
     size_t before = reader->table->n_row;
     remember(reader, name);
     if (named || (all && !hidden)) {
-      status = read_sheet(reader, xlsx, i, file, !named);
+      status = read_sheet(reader, xlsx, i, file, !named && visible > 1); /* a lone sheet is told what it lacks */
       *any = *any || named || reader->faulty || reader->table->n_row > before;
     } else if (all) {
       status = cks_findings_add(reader->reading.findings, CKS_RULE_SHEET_SKIPPED, (cks_where){book, CKS_NONE, 0, 0},
