@@ -439,8 +439,8 @@ cks_status cks_audit_hybrids(cks_audit_work *work)
   if (!c.hybrid)
     return cks_audit_say_all(
         work, CKS_RULE_NO_HYBRID,
-        "no column names the hybrids; expected a heading such as 'hybrid', 'variety' or 'entry' in the "
-        "first line (delete a title that stands above the headings); --heading hybrid=\"...\" says "
+        "no column names the hybrids; expected a heading such as 'hybrid', 'variety' or 'entry'; "
+        "--heading hybrid=\"...\" says "
         "which column it is; a harvest file or notes without hybrids are given together with the plot list");
   cks_status status = CKS_OK;
   if (c.hybrid->role != CKS_ROLE_HYBRID)
