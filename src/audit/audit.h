@@ -89,10 +89,14 @@ cks_status cks_audit_identity(cks_audit_work *work);
 /* places.c, derive.c: facts of each place; traits made of dates and weights. On the trial, in canonical order. */
 cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial);
 cks_status cks_audit_derive(cks_audit_work *work, cks_trial *trial);
-/* build.c: the rows in canonical order, columns moved. */
+/* Has the plot-list column two different values in the environment? */
+bool cks_audit_several(const cks_column *column, const cks_environment *e);
+/* build.c: the rows in canonical order but for ties, columns moved. */
 cks_status cks_audit_build(cks_audit_work *work, cks_trial *trial);
 /* traits.c: trait columns moved into the trial. */
 cks_status cks_audit_traits(cks_audit_work *work, cks_trial *trial);
+/* ties.c: plots alike in environment, rep, block and hybrid, in canonical order. */
+cks_status cks_audit_ties(cks_audit_work *work, cks_trial *trial);
 /* design.c: plots, reps and order of the finished trial. */
 cks_status cks_audit_design(cks_audit_work *work, const cks_trial *trial);
 

@@ -316,10 +316,9 @@ static cks_status make_hybrids(cks_audit_work *work, census *c, size_t n_hybrid)
     const variant *v = &c->v[best[i]];
     const char *name = name_text(work, v->name);
     const char *brand = v->branded ? made[i].brand : "";
-    made[i].name = print_of(work, v);
-    if (!*made[i].name)
-      made[i].name =
-          cks_arena_format(work->arena, "%s%s%.*s", brand, *brand ? " " : "", (int)cks_audit_unmarked(name), name);
+    const char *print = print_of(work, v);
+    made[i].bare = *print ? print : cks_arena_format(work->arena, "%.*s", (int)cks_audit_unmarked(name), name);
+    made[i].name = *brand && !*print ? cks_arena_format(work->arena, "%s %s", brand, made[i].bare) : made[i].bare;
     order[i] = i;
   }
   for (uint32_t i = 0; i < n_hybrid; i++) {
