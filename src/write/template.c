@@ -15,7 +15,7 @@
 #include <time.h>
 #include <xlsxwriter.h>
 
-enum { TEXT = 160, FEWEST_NUMBERS = 100, FIRST_COLUMNS = 7, DATE_WIDTH = 12, NAME_WIDTH = 18, NUMBER_WIDTH = 9 };
+enum { TEXT = 160, FEWEST_NUMBERS = 100, FIRST_COLUMNS = 7, DATE_WIDTH = 12, NAME_WIDTH = 18, NUMBER_WIDTH = 10, NOTE_WIDTH = 24 };
 
 static const cks_role usual[] = {CKS_ROLE_PLOT_WEIGHT,  CKS_ROLE_MOISTURE, CKS_ROLE_TEST_WEIGHT, CKS_ROLE_MID_BLOOM,
                                  CKS_ROLE_PLANT_HEIGHT, CKS_ROLE_LODGING,  CKS_ROLE_NOTE};
@@ -124,7 +124,7 @@ static const char *heading_of(cks_role role, char text[TEXT])
 {
   const cks_role_fact *fact = cks_role_find(role);
   const char *unit = fact->kind == CKS_NUMBER && fact->unit != CKS_UNIT_SCORE ? cks_unit_text(fact->unit) : "";
-  snprintf(text, TEXT, *unit ? "%s (%s)" : "%s", fact->key, unit);
+  snprintf(text, TEXT, *unit ? "%s (%s)" : "%s", fact->label, unit);
   return text;
 }
 
@@ -198,12 +198,14 @@ static void lay_out_plots(job *j)
   for (lxw_col_t c = 0; c < FIRST_COLUMNS; c++) worksheet_set_column(j->sheet, c, c, widths[c], NULL);
   for (size_t i = 0; i < j->n_role; i++) {
     lxw_col_t c = (lxw_col_t)(FIRST_COLUMNS + i);
-    bool date = cks_role_find(j->role[i])->kind == CKS_DATE;
-    worksheet_set_column(j->sheet, c, c, date ? DATE_WIDTH : NUMBER_WIDTH, date ? j->date : NULL);
+    cks_kind kind = cks_role_find(j->role[i])->kind;
+    double width = kind == CKS_DATE ? DATE_WIDTH : kind == CKS_NAME ? NOTE_WIDTH : NUMBER_WIDTH;
+    worksheet_set_column(j->sheet, c, c, width, kind == CKS_DATE ? j->date : NULL);
   }
   worksheet_freeze_panes(j->sheet, 1, 5);
   worksheet_repeat_rows(j->sheet, 0, 0);
   worksheet_set_landscape(j->sheet);
+  worksheet_gridlines(j->sheet, LXW_SHOW_ALL_GRIDLINES); /* it may be filled in by hand */
   worksheet_fit_to_pages(j->sheet, 1, 0);
 }
 
@@ -216,6 +218,8 @@ static cks_status write_book(job *j, const char *path, cks_error *error)
   j->bold = workbook_add_format(book);
   format_set_bold(j->bold);
   format_set_text_wrap(j->bold);
+  lxw_format *wrapped = workbook_add_format(book);
+  format_set_text_wrap(wrapped);
   j->date = workbook_add_format(book);
   format_set_num_format(j->date, "yyyy-mm-dd");
   j->sheet = workbook_add_worksheet(book, "Plots");
@@ -223,7 +227,7 @@ static cks_status write_book(job *j, const char *path, cks_error *error)
   put_plots(j);
   j->sheet = workbook_add_worksheet(book, "What to write");
   worksheet_set_column(j->sheet, 0, 0, 24, NULL);
-  worksheet_set_column(j->sheet, 1, 1, 90, NULL);
+  worksheet_set_column(j->sheet, 1, 1, 70, wrapped);
   j->row = 0;
   explain(j);
   lxw_error result = workbook_close(book);
