@@ -15,7 +15,16 @@
 #include <time.h>
 #include <xlsxwriter.h>
 
-enum { TEXT = 160, FEWEST_NUMBERS = 100, FIRST_COLUMNS = 7, DATE_WIDTH = 12, NAME_WIDTH = 18, NUMBER_WIDTH = 10, NOTE_WIDTH = 24 };
+enum {
+  TEXT = 160,
+  FEWEST_NUMBERS = 100,
+  FIRST_COLUMNS = 7,
+  DATE_WIDTH = 12,
+  NAME_WIDTH = 18,
+  NUMBER_WIDTH = 10,
+  NOTE_WIDTH = 24,
+  TWO_LINES = 30
+};
 
 static const cks_role usual[] = {CKS_ROLE_PLOT_WEIGHT,  CKS_ROLE_MOISTURE, CKS_ROLE_TEST_WEIGHT, CKS_ROLE_MID_BLOOM,
                                  CKS_ROLE_PLANT_HEIGHT, CKS_ROLE_LODGING,  CKS_ROLE_NOTE};
@@ -183,6 +192,7 @@ static void explain(job *j)
   for (size_t i = 0; i < sizeof explained / sizeof *explained; i++) {
     put(j, explained[i].column, false);
     put(j, explained[i].text, false);
+    worksheet_set_row(j->sheet, j->row, TWO_LINES, NULL);
     end_row(j);
   }
   for (size_t i = 0; i < j->n_role; i++) {
@@ -228,6 +238,7 @@ static cks_status write_book(job *j, const char *path, cks_error *error)
   j->sheet = workbook_add_worksheet(book, "What to write");
   worksheet_set_column(j->sheet, 0, 0, 24, NULL);
   worksheet_set_column(j->sheet, 1, 1, 70, wrapped);
+  worksheet_fit_to_pages(j->sheet, 1, 0);
   j->row = 0;
   explain(j);
   lxw_error result = workbook_close(book);

@@ -174,8 +174,10 @@ static void template_when_filled_in_then_read(void **state)
       make_template("location\nCreek\nMoor\n", "seen_as,hybrid,check\nA1,Ash,\nA2,Ash,\n,Bay,x\n", 2, &text, NULL),
       CKS_OK);
   static const char expected[] =
-      "location,rep,plot,brand,hybrid,check,leave_out,plot weight (lb),moisture (%),test weight (lb/bu),mid-bloom,plant "
-      "height (in),lodging (%),note\nCreek,1,101,,Ash,,,,,,,,,\nCreek,1,102,,Bay,yes,,,,,,,,\nCreek,2,201,,Ash,,,,,,,,,\n";
+      "location,rep,plot,brand,hybrid,check,leave_out,plot weight (lb),moisture (%),test weight (lb/bu),date of "
+      "mid-bloom,plant "
+      "height (in),lodging "
+      "(%),note\nCreek,1,101,,Ash,,,,,,,,,\nCreek,1,102,,Bay,yes,,,,,,,,\nCreek,2,201,,Ash,,,,,,,,,\n";
   assert_memory_equal(text.text, expected, sizeof expected - 1);
   char filled[4000], *to = filled;
   size_t row = 0;
