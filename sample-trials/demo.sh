@@ -30,4 +30,4 @@ say "$program" summarize "$season/*-*.csv" --places "$season/places.csv" --names
 say "$program" audit "$season/*-*.csv" --places "$season/places.csv" --names "$season/names.csv" --fix "$out/season.csv"
 "$program" audit "$season"/*-*.csv --places "$season/places.csv" --names "$season/names.csv" --fix "$out/season.csv" >/dev/null
 
-printf '\nThe results lie in %s: series.xlsx to hand out, series.json and series.csv for other programs,\nseason.csv the season's plots as understood.\n' "$out"
+printf '\nThe results lie in %s: series.xlsx to hand out, series.json and series.csv for other programs,\nseason.csv the plots of the season as understood.\n' "$out"
