@@ -28,7 +28,7 @@ mode_clang :=
 mode_cov := -O0 --coverage
 
 # GSL with OpenBLAS as its CBLAS: plain `--libs gsl` binds GSL's reference CBLAS, 20 times slower.
-libs = $(shell pkg-config --define-variable=GSL_CBLAS_LIB=-lopenblas --libs gsl xlsxwriter) -lcsv -lm
+libs = $(shell pkg-config --define-variable=GSL_CBLAS_LIB=-lopenblas --libs gsl xlsxwriter libzip expat) -lcsv -lm
 test_libs = $(shell pkg-config --libs cmocka jansson)
 CKS_CFLAGS = -std=c11 -D_XOPEN_SOURCE=700 -Iinclude -ffp-contract=off -fvisibility=hidden -MMD -MP $(warnings) $(CFLAGS) $(mode_$(MODE))
 CKS_LDFLAGS = $(mode_$(MODE)) $(LDFLAGS)

@@ -23,4 +23,11 @@ say "$program" summarize "$series/plots/*.csv" --places "$series/places.csv" \
 "$program" summarize "$series"/plots/*.csv --places "$series/places.csv" \
   -o "$out/series.xlsx" -o "$out/series.json" -o "$out/series.csv" >/dev/null
 
-printf '\nThe results lie in %s: series.xlsx to hand out, series.json and series.csv for other programs.\n' "$out"
+season=sample-trials/season
+printf '\nA season as it comes from the field: three files a place.\n'
+say "$program" summarize "$season/*-*.csv" --places "$season/places.csv" --names "$season/names.csv" --locations fixed
+"$program" summarize "$season"/*-*.csv --places "$season/places.csv" --names "$season/names.csv" --locations fixed
+say "$program" audit "$season/*-*.csv" --places "$season/places.csv" --names "$season/names.csv" --fix "$out/season.csv"
+"$program" audit "$season"/*-*.csv --places "$season/places.csv" --names "$season/names.csv" --fix "$out/season.csv" >/dev/null
+
+printf '\nThe results lie in %s: series.xlsx to hand out, series.json and series.csv for other programs,\nseason.csv the plots of the season as understood.\n' "$out"

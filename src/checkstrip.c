@@ -40,6 +40,9 @@ static cks_status write_target(const cks_settings *settings, const cks_trial *tr
     return cks_write_json(trial, results, findings, &target->sink, error);
   case CKS_FORMAT_CSV:
     return cks_write_csv(results, &target->sink, error);
+  case CKS_FORMAT_PLOTS:
+  case CKS_FORMAT_BRAPI:
+    return cks_write_plots(trial, target->format == CKS_FORMAT_BRAPI, &target->sink, error);
   }
   return cks_error_set(error, CKS_INTERNAL, "a target of no known format");
 }
@@ -64,17 +67,33 @@ cks_status cks_run(const cks_settings *settings, size_t n_source, const cks_sour
   cks_table_free(tables.names);
   if (status == CKS_OK) status = cks_analyze(settings, trial, findings, &results, error);
   cks_findings_sort(findings);
-  if (status == CKS_OK && !settings->audit_only) {
-    bool text = wants(CKS_FORMAT_TEXT, n_target, targets), workbook = wants(CKS_FORMAT_WORKBOOK, n_target, targets);
-    if (text || workbook)
-      status = cks_report_new(settings, trial, results, findings, !workbook && !settings->full, &report, error);
-    for (size_t i = 0; i < n_target && status == CKS_OK; i++)
-      status = write_target(settings, trial, results, report, findings, &targets[i], error);
-    if (status == CKS_OK && !has_result(results))
-      status = cks_error_set(error, CKS_MODEL, "no trait gave a result anywhere");
-  }
+  bool text = wants(CKS_FORMAT_TEXT, n_target, targets), workbook = wants(CKS_FORMAT_WORKBOOK, n_target, targets);
+  if (status == CKS_OK && (text || workbook))
+    status = cks_report_new(settings, trial, results, findings, !workbook && !settings->full, &report, error);
+  for (size_t i = 0; i < n_target && status == CKS_OK; i++)
+    status = write_target(settings, trial, results, report, findings, &targets[i], error);
+  if (status == CKS_OK && !settings->audit_only && !has_result(results))
+    status = cks_error_set(error, CKS_MODEL, "no trait gave a result anywhere");
   cks_report_free(report);
   cks_results_free(results);
   cks_trial_free(trial);
+  return status;
+}
+
+cks_status cks_template(const cks_settings *settings, const cks_target *target, cks_findings *findings,
+                        cks_error *error)
+{
+  cks_tables tables = {0};
+  cks_status status = CKS_OK;
+  if (!settings->places || !settings->names || !(settings->reps >= 1))
+    return cks_error_set(error, CKS_USAGE, "a template needs --places, --names and --reps");
+  status = cks_read_side(settings, settings->places, "location", findings, &tables.places, error);
+  if (status == CKS_OK) status = cks_read_side(settings, settings->names, "name", findings, &tables.names, error);
+  cks_findings_sort(findings);
+  if (status == CKS_OK && findings->n_severity[CKS_ERROR])
+    status = cks_error_set(error, CKS_DATA, "errors in the places or names table; no template was written");
+  if (status == CKS_OK) status = cks_write_template(settings, &tables, target, error);
+  cks_table_free(tables.places);
+  cks_table_free(tables.names);
   return status;
 }

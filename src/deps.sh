@@ -17,6 +17,8 @@ need pkg-config sh -c 'command -v pkg-config'
 need libgsl-dev pkg-config --exists gsl
 need libopenblas-dev pkg-config --exists openblas
 need libxlsxwriter-dev pkg-config --exists xlsxwriter
+need libzip-dev pkg-config --exists libzip
+need libexpat1-dev pkg-config --exists expat
 need libcmocka-dev pkg-config --exists cmocka
 need libjansson-dev pkg-config --exists jansson
 need zlib1g-dev compiles zlib.h # libxlsxwriter's link line names it

@@ -79,6 +79,12 @@ CKS_API cks_id cks_names_find(const cks_names *names, const char *text, size_t n
 CKS_API const char *cks_names_text(const cks_names *names, cks_id id);             /* "" for CKS_NONE */
 /* Order for people: no case, digits by their number (Tamsel 8 before Tamsel 15); ties by bytes. <0, 0, >0. */
 CKS_API int cks_names_compare(const char *a, const char *b);
+enum { CKS_NAMES_FOLDED = 256 };
+/* The first n bytes of text in lower case without spaces and punctuation (but + . / & # '): equal for spellings that are
+ * one name. Too long a text ends in a hash of the whole. */
+CKS_API void cks_names_fold(const char *text, size_t n, char into[CKS_NAMES_FOLDED]);
+/* "plots/cold-draw.csv" -> "cold-draw": where it begins, *n its length. */
+CKS_API const char *cks_names_stem(const char *path, size_t *n);
 
 /* True when the n bytes of text are well-formed UTF-8. */
 CKS_API bool cks_is_utf8(const char *text, size_t n);

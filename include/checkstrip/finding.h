@@ -30,6 +30,16 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(SECOND_TABLE, "second-table", ERROR, "A second table with other headings stands below the first.")                \
   X(WIDE_TAKEN, "wide-taken", NOTE, "Columns a rep, year or place were taken as one row a plot.")                     \
   X(WIDE_TABLE, "wide-table", ERROR, "Columns a rep or place do not say clearly what they hold.")                     \
+  /* workbooks */                                                                                                     \
+  X(WORKBOOK_DAMAGED, "workbook-damaged", ERROR, "A workbook is damaged, protected, or not as spreadsheets write it.") \
+  X(SHEET_NOT_THERE, "sheet-not-there", ERROR, "--sheet names a sheet that no workbook has.")                         \
+  X(SHEET_SKIPPED, "sheet-skipped", NOTE, "A sheet is hidden or has no rows and was not read.")                       \
+  X(HIDDEN_ROWS, "hidden-rows", NOTE, "Rows or columns are hidden in the spreadsheet; they were read all the same.")  \
+  X(MERGED_CELLS, "merged-cells", NOTE, "Cells are merged over several rows; their value stands in each of them.")    \
+  X(MERGED_VALUE, "merged-value", ERROR, "A measured value stands in a cell merged over several plots.")              \
+  X(UNIT_IN_FORMAT, "unit-in-format", NOTE, "A number format shows words beside a number, which are not read.")       \
+  X(SPREADSHEET_ERROR, "spreadsheet-error", ERROR, "A cell holds an error of the spreadsheet, such as #DIV/0!.")      \
+  X(FORMULA_NO_VALUE, "formula-without-value", ERROR, "A cell holds a formula whose result is not in the file.")      \
   /* headings and units */                                                                                            \
   X(HEADING_UNKNOWN, "heading-unknown", NOTE, "A column whose heading nobody knows is not used.")                     \
   X(HEADING_NEAR, "heading-near", WARNING, "A heading is close to one that is known; the column is not used.")        \
@@ -49,6 +59,12 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(CROP_ASSUMED, "crop-assumed", NOTE, "No crop was given; grain sorghum is assumed.")                               \
   X(TWO_CROPS, "two-crops", ERROR, "The rows hold more than one crop; crops are never analyzed together.")            \
   X(CROP_UNKNOWN, "crop-unknown", ERROR, "A crop is named that is not in the table of crops.")                        \
+  /* joining of files */                                                                                              \
+  X(JOINED, "joined", NOTE, "A file without hybrids adds its columns to the plots of the list.")                      \
+  X(PLACE_UNCLEAR, "place-unclear", ERROR, "A file adds columns and does not say to which location's plots.")         \
+  X(PLOT_NOT_IN_LIST, "plot-not-in-list", ERROR, "A row with values belongs to no plot of the list.")                 \
+  X(PLOT_NOT_HARVESTED, "plot-not-harvested", WARNING, "A plot of the list has no value in a file that adds them.")   \
+  X(TWO_VALUES, "two-values", ERROR, "Two files give one plot different values of the same thing.")                   \
   /* cells */                                                                                                         \
   X(NOT_A_NUMBER, "not-a-number", ERROR, "A cell of a numeric column holds something else.")                          \
   X(FOOTNOTE_MARK, "footnote-mark", WARNING, "A number carries a mark such as * and was read without it.")            \
@@ -107,7 +123,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(PLACE_UNKNOWN, "place-unknown", NOTE, "A row of the places table names a location that has no plots.")            \
   X(PLACE_NOT_LISTED, "place-not-listed", NOTE, "A location is not in the places table.")                             \
   X(PLACE_TWICE, "place-twice", ERROR, "A location stands twice in the places table.")                                \
-  X(VALUES_DIFFER, "values-differ", WARNING, "The places or names table and the plot list give different values.")    \
+  X(VALUES_DIFFER, "values-differ", WARNING, "The places or names table and the plots give different values.")        \
   X(LEFT_OUT, "left-out", NOTE, "A row was left out, and the reason.")                                                \
   X(LEFT_OUT_FLAW, "left-out-flaw", NOTE, "A row that was left out holds something that would be an error.")          \
   /* from the fits */                                                                                                 \

@@ -56,11 +56,19 @@ typedef struct {
   const char *paper;        /* "letter" */
   bool all_findings;
   bool strict;              /* warnings refuse too (outputs are written as usual) */
-  bool audit_only;          /* stop after the findings */
+  bool audit_only;          /* stop after the findings, and the plots where a target asks for them */
+  double reps;              /* of a template */
 } cks_settings;
 CKS_API void cks_settings_defaults(cks_settings *settings);
 
-typedef enum { CKS_FORMAT_TEXT, CKS_FORMAT_WORKBOOK, CKS_FORMAT_JSON, CKS_FORMAT_CSV } cks_format;
+typedef enum {
+  CKS_FORMAT_TEXT,
+  CKS_FORMAT_WORKBOOK,
+  CKS_FORMAT_JSON,
+  CKS_FORMAT_CSV,
+  CKS_FORMAT_PLOTS, /* the plots as understood, see cks_write_plots; also of a run with audit_only */
+  CKS_FORMAT_BRAPI  /* the same as observation units of BrAPI */
+} cks_format;
 typedef struct {
   cks_format format;
   const char *scratch_path; /* workbook only: a path beside the final one that the library may write and leave complete */
@@ -72,6 +80,11 @@ typedef struct {
  * CKS_IO, CKS_NOMEM, CKS_LIMIT, CKS_USAGE (a setting that names what is not there), CKS_INTERNAL. */
 CKS_API cks_status cks_run(const cks_settings *settings, size_t n_source, const cks_source *sources, size_t n_target,
                            const cks_target *targets, cks_findings *findings, cks_error *error);
+
+/* Writes an empty plot list of settings->places x settings->reps x settings->names into the target (CSV or workbook).
+ * CKS_DATA: errors in the two tables; CKS_USAGE: a table is missing or lists nothing; CKS_IO, CKS_NOMEM. */
+CKS_API cks_status cks_template(const cks_settings *settings, const cks_target *target, cks_findings *findings,
+                                cks_error *error);
 
 /* ---- the stages ------------------------------------------------------------------------------------------------ */
 
@@ -107,6 +120,12 @@ CKS_API cks_status cks_write_text(const cks_report *report, bool full, const cks
 CKS_API cks_status cks_write_workbook(const cks_report *report, const char *scratch_path, cks_error *error);
 CKS_API cks_status cks_write_json(const cks_trial *trial, const cks_results *results, const cks_findings *findings,
                                   const cks_sink *sink, cks_error *error);
+/* tables: places and names. */
+CKS_API cks_status cks_write_template(const cks_settings *settings, const cks_tables *tables, const cks_target *target,
+                                      cks_error *error);
+/* The plots as understood, one row each, which read back to the same analysis; or, as_brapi, as observation units of the
+ * open BrAPI specification. */
+CKS_API cks_status cks_write_plots(const cks_trial *trial, bool as_brapi, const cks_sink *sink, cks_error *error);
 CKS_API cks_status cks_write_csv(const cks_results *results, const cks_sink *sink, cks_error *error);
 
 #endif

@@ -138,19 +138,68 @@ typedef struct {
   cks_better better;       /* the role's, unless the heading says which end is best */
   double *number;          /* size n_row, NUMBER or DATE (day number); NaN missing; NULL when kind is NAME */
   cks_id *name;            /* size n_row, NAME: ids of the table's names; CKS_NONE missing; NULL otherwise */
+  uint32_t *line;          /* size n_row: where each cell stands, when files were joined in this column; NULL: in its row */
+  uint16_t *file;          /* the same */
 } cks_column;
 
 typedef enum {
   CKS_ODD_CELL,   /* something else than the column's kind; its value is missing */
   CKS_ODD_MARKED, /* a number with a footnote's mark behind it: the value is the number */
-  CKS_ODD_PERCENT /* a number with a percent sign in a column of percent, likewise */
+  CKS_ODD_PERCENT, /* a number with a percent sign in a column of percent, likewise */
+  CKS_ODD_MERGED /* the value of a cell merged over several plots: none of each; missing */
 } cks_odd_kind;
 
 typedef struct {
   uint32_t row, column; /* 0-based */
   cks_id text;          /* as it stood in the file */
   cks_odd_kind kind;
+  cks_id file; /* where it stood; joined files bring cells of other lines into a row */
+  uint32_t line;
 } cks_odd;
+
+/* What joining found. Whether it matters the audit says, which knows the rows that are left out. */
+typedef enum {
+  CKS_STRAY_TOLD,     /* its whole file was reported */
+  CKS_STRAY_NO_PLOT,  /* it holds values and names no plot */
+  CKS_STRAY_NO_PLACE, /* its location is empty, in a file that gives it in other rows */
+  CKS_STRAY_PLACE,    /* the list does not know its location */
+  CKS_STRAY_PLOT,     /* the list does not know its plot */
+  CKS_STRAY_SEVERAL,  /* the list has its plot more than once: in rows `to` and `other` */
+  CKS_STRAY_TWICE     /* its file gives the plot of row `to` again, otherwise, in line `other` */
+} cks_stray_kind;
+
+typedef struct {
+  cks_stray_kind kind;
+  uint32_t row, to, other; /* CKS_NONE: none */
+} cks_stray; /* a row of an adding file that belongs to no plot; it stays in the table, without a hybrid */
+
+typedef struct {
+  uint32_t row, column; /* the plot's cell, which holds another value */
+  cks_id file;          /* where this one stands */
+  uint32_t line;
+  double number;
+  cks_id name;
+} cks_second_value;
+
+typedef struct {
+  uint32_t row;   /* a plot that has no value in any column of measured values of `file` */
+  uint32_t group; /* counts files and, within, locations, years and trials */
+  cks_id file;
+} cks_unharvested;
+
+typedef struct {
+  bool adds;            /* the file has no hybrids and adds columns to the plots of others */
+  uint32_t rows, plots; /* adds: rows read, plots that they went to */
+} cks_adding;
+
+typedef struct {
+  size_t n_stray, n_second, n_unharvested;
+  cks_stray *stray;
+  cks_second_value *second;
+  cks_unharvested *unharvested; /* by group, then row */
+  cks_adding *file;             /* size n_file of the table */
+  const char *places;           /* locations of the lists, in words */
+} cks_joined;
 
 typedef struct {
   size_t n_row, n_column, n_odd;
@@ -159,8 +208,9 @@ typedef struct {
   uint16_t *file;     /* size n_row: index into cks_findings.file */
   cks_odd *odd;       /* size n_odd, by row then column within a file */
   size_t n_file;
-  uint32_t *file_row; /* size n_file (in the order read): rows of each */
+  uint32_t *file_row; /* size n_file (in the order read): rows of each, but for those that were joined to others */
   cks_id *file_id;    /* size n_file: index into cks_findings.file */
+  cks_joined *joined; /* NULL: no file adds columns to others */
   cks_names names;
   cks_names headings;  /* all headings, as written */
   bool headings_read;  /* of every file */
@@ -171,5 +221,15 @@ typedef struct {
 CKS_API void cks_table_free(cks_table *table);
 /* The column of this role; the first when several units of it stand side by side; NULL when there is none. */
 CKS_API cks_column *cks_table_column(const cks_table *table, cks_role role);
+/* The column that says which hybrid stands in a plot: hybrid, else treatment, entry or code; NULL when there is none. */
+CKS_API cks_column *cks_table_hybrids(const cks_table *table);
+/* Where a cell stands; column NULL: its row. */
+CKS_API cks_where cks_table_where(const cks_table *table, const cks_column *column, size_t row);
+/* Gives each cell of the column a file and line of its own, its row's as yet. */
+CKS_API cks_status cks_table_place_cells(const cks_table *table, cks_column *column, cks_error *error);
+/* What the name of an entry of the findings says of its place, *n bytes: the sheet's name, else the file's without folders, ending and words for
+ * its kind behind it (list, harvest, 2026). A sheet that is the only one read of its file and plainly named (Sheet1, Data,
+ * Plots) says nothing: the file does. */
+CKS_API const char *cks_table_place(const cks_table *table, const cks_findings *findings, cks_id file, size_t *n);
 
 #endif

@@ -8,6 +8,8 @@
 
 typedef struct {
   const char *name, *brand; /* brand "" when not given */
+  const char *full;         /* as people read it: brand and name, the brand once */
+  const char *bare;         /* the name without the brand that stands before it where a name stands under several brands */
   const char *maturity;     /* supplier's words, "" when not given */
   bool check;
 } cks_hybrid;
@@ -20,6 +22,7 @@ typedef struct {
   const char *label;        /* as printed: the location, with year and trial where a location has several */
   double planted, harvested; /* day numbers; NaN when not given or not one for all plots */
   const char *const *place; /* size CKS_ROLE_COUNT, by role: text as printed of the PLACE facts and NOTE; NULL = not given */
+  const double *place_number; /* size CKS_ROLE_COUNT: those that are numbers or dates, in the role's usual unit; NaN otherwise */
 } cks_environment;
 
 typedef struct {
@@ -34,7 +37,18 @@ typedef struct {
   cks_measure measure;
   double scale_low, scale_high; /* rating; NaN not stated */
   double *value;            /* size n_plot; NaN missing */
+  uint32_t *line;           /* size n_plot: where each value stands, when it came from a file that was joined; NULL: in its plot's line */
+  uint16_t *file;           /* the same */
 } cks_trait;
+
+/* What a plot's row says besides: note, entry, code, treatment; a place's fact that is not one for all plots of an
+ * environment. Nothing is computed from it: kept for whoever writes the plots. */
+typedef struct {
+  cks_role role;
+  cks_unit unit;
+  double *number;           /* size n_plot, numbers and dates; NaN missing; NULL: it is a name */
+  cks_id *name;             /* size n_plot: ids of names; NULL: it is none */
+} cks_plot_fact;
 
 typedef struct {
   cks_id file;              /* index into cks_findings.file */
@@ -44,11 +58,11 @@ typedef struct {
 
 typedef struct {
   cks_id file;              /* index into cks_findings.file */
-  uint32_t rows, plots;     /* rows read; rows used as plots */
+  uint32_t rows, plots;     /* rows read; rows used as plots, or plots that a file without hybrids adds columns to */
 } cks_input;
 
 typedef struct {
-  size_t n_plot, n_hybrid, n_environment, n_location, n_trait, n_rep, n_block, n_left_out, n_input;
+  size_t n_plot, n_hybrid, n_environment, n_location, n_trait, n_rep, n_block, n_fact, n_left_out, n_input;
   const cks_crop *crop;
   const char *count_origin; /* of days to mid-bloom: "planting" or "emergence" */
   cks_hybrid *hybrid;       /* sorted by name (cks_names_compare), never by the order seen */
@@ -60,6 +74,7 @@ typedef struct {
   uint32_t *rep_of, *block_of;          /* size n_plot: index into rep, block; NULL when no plot has one; CKS_NONE in one that has none */
   int32_t *row, *column, *strip;        /* size n_plot; NULL when not given; INT32_MIN in a plot without */
   cks_id *plot_of;          /* size n_plot: ids of names; NULL when not given */
+  cks_plot_fact *fact;      /* no two of one role */
   uint32_t *line;           /* size n_plot */
   uint16_t *file;           /* size n_plot: index into cks_findings.file */
   cks_left_out *left_out;
@@ -69,5 +84,7 @@ typedef struct {
 } cks_trial;
 
 CKS_API void cks_trial_free(cks_trial *trial);
+/* The file and line where a plot's value of a trait stands. */
+CKS_API cks_where cks_trial_where(const cks_trial *trial, const cks_trait *trait, size_t plot);
 
 #endif

@@ -48,29 +48,30 @@ enum { CKS_ROLES(ROLE_CLASS) };
 /* A percent of plants or grain that is lost. */
 #define LOSS(id, label, narrow, synonyms) ROLE(id, label, narrow, PERCENT, 0, LOW, PROPORTION, 0, 0, 100, 100, synonyms)
 
+/* Words such as germplasmname and positioncoordinatex: the open BrAPI specification, version 2 (from memory). */
 /* clang-format off */
 static const cks_role_fact roles[CKS_ROLE_COUNT] = {
-    PLAIN(LOCATION, "location", "location", NONE, "loc|site|place|town|city|farm|station|location name|site name|environment|env"),
+    PLAIN(LOCATION, "location", "location", NONE, "loc|locationname|site|place|town|city|farm|station|location name|site name|environment|env"),
     ROLE(YEAR, "year", "year", NONE, 0, NONE, NUMBER, 1900, 1950, 2100, 2200, "yr|season|crop year|harvest year|trial year"),
-    PLAIN(TRIAL, "trial", "trial", NONE, "test|trial name|test name|experiment|exp|trial id|test id|study|nursery"),
+    PLAIN(TRIAL, "trial", "trial", NONE, "test|studyname|study name|trial name|test name|experiment|exp|trial id|test id|study|nursery"),
     PLAIN(REP, "rep", "rep", NONE, "replication|replicate|reps|replications|replicates|rep no|rep number|rep #|replication no|replication number|replicate no|replicate number"),
     PLAIN(BLOCK, "block", "block", NONE, "blk|blocks|block no|block number|block #|incomplete block|inc block|iblock|sub block|block in rep"),
     PLAIN(PLOT, "plot", "plot", NONE, "plot no|plot number|plot id|plot #|plt|plt no|plot name"),
-    PLAIN(ROW, "row", "row", NONE, "range|rng|range no|rng no|range number|row no|row number|field row"),
-    PLAIN(COLUMN, "column", "column", NONE, "col|pass|col no|column no|column number|pass no|pass number|field column"),
+    PLAIN(ROW, "row", "row", NONE, "range|positioncoordinatey|rng|range no|rng no|range number|row no|row number|field row"),
+    PLAIN(COLUMN, "column", "column", NONE, "col|positioncoordinatex|pass|col no|column no|column number|pass no|pass number|field column"),
     PLAIN(STRIP, "strip", "strip", NONE, "strip no|strip number|strip #|strip order|strip position|order|position|field order"),
     PLAIN(ENTRY, "entry", "entry", NONE, "entry no|entry number|entry #|entry id|ent|ent no|entries"),
     PLAIN(CODE, "code", "code", NONE, "hybrid code|variety code|entry code|code no|code number"),
     PLAIN(TREATMENT, "treatment", "treat-\nment", NONE, "trt|treat|trt no|treatment no|treatment number|trt name|treatment name|treatments"),
     PLAIN(BRAND, "brand", "brand", NONE, "company|brand name|company name|supplier|seed company|seed source|brand or company|company brand|brand company"),
-    PLAIN(HYBRID, "hybrid", "hybrid", NONE, "variety|cultivar|entry name|hybrid name|variety name|cultivar name|product|product name|name|line|line name|genotype|hyb|hybrids|varieties|variety hybrid|hybrid variety|designation|pedigree|selection|brand hybrid|brand variety|hybrid number|hybrid no"),
+    PLAIN(HYBRID, "hybrid", "hybrid", NONE, "variety|germplasmname|cultivar|entry name|hybrid name|variety name|cultivar name|product|product name|name|line|line name|genotype|hyb|hybrids|varieties|variety hybrid|hybrid variety|designation|pedigree|selection|brand hybrid|brand variety|hybrid number|hybrid no"),
     PLAIN(SEEN_AS, "seen as", "seen as", NONE, "seen as name|also called|also known as|alias|aliases|written as|plot list name|name in plot list|spelling|other name|old name"),
     PLAIN(PRINT, "print", "print", NONE, "print as|print name|printed name|printed as|name printed|name as printed|display name|show as"),
     ROLE(SEED_COST, "seed cost", "seed\ncost", NONE, 2, NONE, NUMBER, 0, NAN, NAN, 100000, "cost of seed|seed price|price of seed|seed cost per acre|seed cost per unit|bag cost|bag price|cost per bag|cost per unit|price per bag|price per unit"),
-    PLAIN(CHECK, "check", "check", NONE, "ck|chk|checks|is check|check hybrid|check variety"),
+    PLAIN(CHECK, "check", "check", NONE, "ck|entrytype|entry type|chk|checks|is check|check hybrid|check variety"),
     PLAIN(CUT, "cut", "cut", NONE, "cutting|cut no|cut number|cut #|cutting no|cutting number|cutting #|cut id"),
     PLAIN(LEAVE_OUT, "leave out", "leave\nout", NONE, "leave out|left out|exclude|excluded|omit|omitted|discard|discarded|drop|dropped|do not use|reason left out"),
-    PLAIN(CROP, "crop", "crop", NONE, "crop name|crop type|species"),
+    PLAIN(CROP, "crop", "crop", NONE, "crop name|commoncropname|common crop name|crop type|species"),
     PLAIN(MATURITY, "maturity", "maturity", NONE, "mat|maturity group|maturity class|maturity rating|relative maturity|rel mat|rm|mg"),
     PLAIN(NOTE, "note", "note", NONE, "notes|comment|comments|remark|remarks|observation|observations|memo"),
     PLAIN(COOPERATOR, "cooperator", "cooper-\nator", NONE, "coop|cooperators|cooperator name|grower|grower name|farmer|producer|host"),

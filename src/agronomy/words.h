@@ -6,6 +6,7 @@
 
 /* True when text is one of the words of list ("milo|grain sorghum"); letters of either case, digits and the marks
  * % # " ' count, all else is skipped. A text without any of them is in no list. */
+#define CKS_WORDS_NO "0|no|n|false|keep|test|entry" /* cells that say no in a column of marks */
 bool cks_words_has(const char *list, const char *text);
 
 #endif

@@ -43,6 +43,7 @@ static cks_status copy_hybrids(const cks_task *task)
     const cks_hybrid *from = &trial->hybrid[i];
     results->hybrid[i] = (cks_hybrid){.name = cks_arena_text(results->arena, from->name),
                                       .brand = cks_arena_text(results->arena, from->brand ? from->brand : ""),
+                                      .full = cks_arena_text(results->arena, from->full),
                                       .maturity = cks_arena_text(results->arena, from->maturity ? from->maturity : ""),
                                       .check = from->check};
   }

@@ -58,7 +58,7 @@ static const char *plot_text(const cks_trait_task *work, const cks_place *place,
                         ? cks_arena_format(arena, " (rep %s)", trial->rep[trial->rep_of[plot]])
                         : "";
   const char *which = *name ? cks_arena_format(arena, "plot %s", name) : "a plot";
-  return cks_arena_format(arena, "%s of %s%s: %s", which, trial->hybrid[trial->hybrid_of[plot]].name, rep, value);
+  return cks_arena_format(arena, "%s of %s%s: %s", which, trial->hybrid[trial->hybrid_of[plot]].full, rep, value);
 }
 
 static cks_status report(const cks_trait_task *work, const cks_place *place, size_t p, size_t twin)
@@ -66,7 +66,7 @@ static cks_status report(const cks_trait_task *work, const cks_place *place, siz
   const cks_task *task = work->task;
   const cks_trial *trial = task->trial;
   uint32_t plot = place->plot[p];
-  cks_where where = {trial->file[plot], CKS_NONE, trial->line[plot], 0};
+  cks_where where = cks_trial_where(trial, work->trait, plot);
   if (!cks_findings_wants(task->findings, CKS_RULE_OUTLIER, where.file))
     return cks_findings_add(task->findings, CKS_RULE_OUTLIER, where, work->trait->label, NULL, task->error, "%s", "");
   double fitted = place->fit.fitted[p] + work->values.shift;

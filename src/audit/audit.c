@@ -13,7 +13,11 @@
 void cks_trial_free(cks_trial *trial)
 {
   if (!trial) return;
-  for (size_t i = 0; i < trial->n_trait; i++) free(trial->trait[i].value);
+  for (size_t i = 0; i < trial->n_trait; i++) {
+    free(trial->trait[i].value);
+    free(trial->trait[i].line);
+    free(trial->trait[i].file);
+  }
   free(trial->hybrid_of);
   free(trial->environment_of);
   free(trial->rep_of);
@@ -22,11 +26,21 @@ void cks_trial_free(cks_trial *trial)
   free(trial->column);
   free(trial->strip);
   free(trial->plot_of);
+  for (size_t i = 0; i < trial->n_fact; i++) {
+    free(trial->fact[i].number);
+    free(trial->fact[i].name);
+  }
   free(trial->line);
   free(trial->file);
   cks_names_release(&trial->names);
   cks_arena_free(trial->arena);
   free(trial);
+}
+
+cks_where cks_trial_where(const cks_trial *trial, const cks_trait *trait, size_t plot)
+{
+  return (cks_where){trait->file ? trait->file[plot] : trial->file[plot], CKS_NONE,
+                     trait->line ? trait->line[plot] : trial->line[plot], 0};
 }
 
 /* The places table has its own left_out, so that its units are judged by the same rules. */
@@ -54,6 +68,7 @@ static cks_status check_table(cks_audit_work *work)
   if (status == CKS_OK) status = cks_audit_unused(work);
   if (status == CKS_OK) status = cks_audit_cells(work);
   if (status == CKS_OK) status = cks_audit_observers(work);
+  if (status == CKS_OK) status = cks_audit_joined(work);
   if (status == CKS_OK) status = cks_audit_hybrids(work);
   if (status == CKS_OK && work->hybrid_of) status = cks_audit_identity(work);
   return status;
@@ -65,16 +80,38 @@ static void take(void *to, void *from)
   memset(from, 0, sizeof(void *));
 }
 
+/* Is a column kept plot by plot? A fact of the place is when some environment has no one value of it. */
+static bool is_plot_fact(const cks_trial *trial, const cks_column *column)
+{
+  static const cks_role own[] = {CKS_ROLE_ENTRY, CKS_ROLE_CODE, CKS_ROLE_TREATMENT, CKS_ROLE_NOTE};
+  for (size_t i = 0; i < sizeof own / sizeof *own; i++)
+    if (column->role == own[i]) return true;
+  if (cks_role_find(column->role)->role_class != CKS_CLASS_PLACE) return false;
+  for (size_t e = 0; e < trial->n_environment; e++)
+    if (cks_audit_several(column, &trial->environment[e])) return true;
+  return false;
+}
+
 /* Moves from the table what the trial keeps. */
-static void take_columns(cks_audit_work *work, cks_trial *trial)
+static cks_status take_columns(cks_audit_work *work, cks_trial *trial)
 {
   cks_table *table = work->table;
   cks_column *plot = cks_table_column(table, CKS_ROLE_PLOT);
+  trial->fact = cks_arena_take(work->arena, table->n_column + 1, sizeof *trial->fact);
+  if (!trial->fact) return cks_error_nomem(work->error);
+  for (size_t i = 0; i < table->n_column; i++) {
+    cks_column *column = &table->column[i];
+    if (!is_plot_fact(trial, column)) continue;
+    trial->fact[trial->n_fact++] = (cks_plot_fact){column->role, column->unit, column->number, column->name};
+    column->number = NULL;
+    column->name = NULL;
+  }
   if (plot) take(&trial->plot_of, &plot->name);
   take(&trial->line, &table->line);
   take(&trial->file, &table->file);
   trial->names = table->names;
   table->names = (cks_names){0};
+  return CKS_OK;
 }
 
 /* What stands in the plots, once they are in order. Goes on past errors, so that one run reports all. */
@@ -85,9 +122,9 @@ static cks_status check_plots(cks_audit_work *work, cks_trial *trial)
   status = cks_audit_places(work, trial);
   if (status == CKS_OK) status = cks_audit_derive(work, trial);
   if (status == CKS_OK) status = cks_audit_traits(work, trial);
-  if (status != CKS_OK) return status;
-  take_columns(work, trial);
-  return cks_audit_design(work, trial);
+  if (status == CKS_OK) status = take_columns(work, trial);
+  if (status == CKS_OK) status = cks_audit_ties(work, trial);
+  return status == CKS_OK ? cks_audit_design(work, trial) : status;
 }
 
 static void release(cks_audit_work *work)

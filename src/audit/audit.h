@@ -9,7 +9,7 @@
 
 #include <checkstrip/run.h>
 
-enum { CKS_AUDIT_FOLDED = 256, CKS_AUDIT_KEY = 2 * CKS_AUDIT_FOLDED + 1, CKS_AUDIT_IN_LIST = 12 };
+enum { CKS_AUDIT_FOLDED = CKS_NAMES_FOLDED, CKS_AUDIT_KEY = 2 * CKS_AUDIT_FOLDED + 1, CKS_AUDIT_IN_LIST = 12 };
 #define CKS_AUDIT_SEVERAL (CKS_NONE - 1)
 
 /* A hybrid of the names table; texts are ids of the plot lists' names. */
@@ -81,16 +81,22 @@ cks_status cks_audit_unused(cks_audit_work *work);
 cks_status cks_audit_cells(cks_audit_work *work);
 /* observers.c: one column a trait and day, the mean of its observers. */
 cks_status cks_audit_observers(cks_audit_work *work);
+/* joined.c: what the joining of files found, but for rows that are left out. */
+cks_status cks_audit_joined(cks_audit_work *work);
 /* hybrids.c, identity.c: who a hybrid is, which are checks; places, years, reps. */
 cks_status cks_audit_hybrids(cks_audit_work *work);
 cks_status cks_audit_identity(cks_audit_work *work);
 /* places.c, derive.c: facts of each place; traits made of dates and weights. On the trial, in canonical order. */
 cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial);
 cks_status cks_audit_derive(cks_audit_work *work, cks_trial *trial);
-/* build.c: the rows in canonical order, columns moved. */
+/* Has the plot-list column two different values in the environment? */
+bool cks_audit_several(const cks_column *column, const cks_environment *e);
+/* build.c: the rows in canonical order but for ties, columns moved. */
 cks_status cks_audit_build(cks_audit_work *work, cks_trial *trial);
 /* traits.c: trait columns moved into the trial. */
 cks_status cks_audit_traits(cks_audit_work *work, cks_trial *trial);
+/* ties.c: plots alike in environment, rep, block and hybrid, in canonical order. */
+cks_status cks_audit_ties(cks_audit_work *work, cks_trial *trial);
 /* design.c: plots, reps and order of the finished trial. */
 cks_status cks_audit_design(cks_audit_work *work, const cks_trial *trial);
 
@@ -99,6 +105,14 @@ cks_status cks_audit_design(cks_audit_work *work, const cks_trial *trial);
 /* Adds a finding at a row of the table; for a row that is left out the note left-out-flaw instead. column may be NULL. */
 cks_status cks_audit_say(cks_audit_work *work, cks_rule rule, size_t row, const cks_column *column, const char *cell,
                          const char *format, ...) CKS_PRINTF(6, 7);
+/* The same where the place is not that of the row's cell: `where`, with heading and cell as printed (NULL: none). */
+typedef struct {
+  size_t row; /* whose being left out decides */
+  cks_where where;
+  const char *heading, *cell;
+} cks_audit_at;
+cks_status cks_audit_say_at(cks_audit_work *work, cks_rule rule, const cks_audit_at *at, const char *format, ...)
+    CKS_PRINTF(4, 5);
 /* The same words with no place in a file. */
 cks_status cks_audit_say_all(cks_audit_work *work, cks_rule rule, const char *format, ...) CKS_PRINTF(3, 4);
 /* Length of text without the marks of a check at its end: `*`, `(ck)`, `(check)`, ` ck`, ` check`. */
@@ -119,6 +133,8 @@ bool cks_audit_named_check(const char *name);
 bool cks_audit_same(const char *a, const char *b);
 /* The texts as a list "A, B, C and 4 more" in the arena. */
 const char *cks_audit_list(cks_arena *arena, size_t n, const char *const *text);
+/* Brand and name as people read them, the brand once. */
+const char *cks_audit_full(cks_arena *arena, const char *brand, const char *name);
 /* "1 plot", "3 plots" in the arena. */
 const char *cks_audit_count(cks_arena *arena, size_t n, const char *noun);
 /* Stable merge sort of n indices by less-than-or-equal of compare(context, a, b) <= 0; room has n places. */

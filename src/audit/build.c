@@ -1,5 +1,6 @@
 /*
- * build.c: the rows in canonical order: location, year, trial, rep, block, hybrid, row, column, values, line.
+ * build.c: the rows in canonical order: location, year, trial, rep, block, hybrid; what is alike in all of them is put
+ * in order by ties.c, once the traits are made.
  *
  * Whatever order the files and rows came in, sums run in this one. Rows that are left out go to trial->left_out. The
  * table's columns are put into the same order and stay in the table, which then holds plots only.
@@ -59,47 +60,7 @@ static bool same_place(const cks_audit_work *work, uint32_t a, uint32_t b)
          at(work->trial_of, a) == at(work->trial_of, b);
 }
 
-static bool same_key(const cks_audit_work *work, uint32_t a, uint32_t b)
-{
-  return same_place(work, a, b) && at(work->rep_of, a) == at(work->rep_of, b) &&
-         at(work->block_of, a) == at(work->block_of, b) && work->hybrid_of[a] == work->hybrid_of[b];
-}
-
-static int compare_numbers(double a, double b)
-{
-  if (cks_is_missing(a) || cks_is_missing(b)) return cks_is_missing(a) - cks_is_missing(b);
-  return a < b ? -1 : a > b;
-}
-
-/* Rows with the same key, by position, plot and values; by line only when all of these agree, so that the order of rows
- * in the file decides nothing that is summed. */
-static int compare_ties(const void *context, uint32_t a, uint32_t b)
-{
-  static const cks_role position[] = {CKS_ROLE_ROW, CKS_ROLE_COLUMN, CKS_ROLE_STRIP};
-  const cks_table *table = ((const cks_audit_work *)context)->table;
-  const cks_column *plot = cks_table_column(table, CKS_ROLE_PLOT);
-  int by = 0;
-  for (size_t i = 0; i < sizeof position / sizeof *position && !by; i++) {
-    const cks_column *column = cks_table_column(table, position[i]);
-    if (column) by = compare_numbers(column->number[a], column->number[b]);
-  }
-  if (!by && plot)
-    by = cks_names_compare(cks_names_text(&table->names, plot->name[a]), cks_names_text(&table->names, plot->name[b]));
-  for (size_t i = 0; i < table->n_column && !by; i++)
-    if (table->column[i].number) by = compare_numbers(table->column[i].number[a], table->column[i].number[b]);
-  if (!by) by = (int)table->file[a] - (int)table->file[b];
-  return by ? by : table->line[a] < table->line[b] ? -1 : table->line[a] > table->line[b];
-}
-
-static void sort_ties(const cks_audit_work *work, order *o)
-{
-  for (size_t first = 0, end; first < o->n; first = end) {
-    for (end = first + 1; end < o->n && same_key(work, o->index[first], o->index[end]);) end++;
-    if (end - first > 1) cks_audit_sort(o->index + first, o->room, end - first, compare_ties, work);
-  }
-}
-
-/* Rows that are used, in canonical order. */
+/* Rows that are used, in canonical order but for ties. */
 static cks_status sort_rows(cks_audit_work *work, order *o)
 {
   for (uint32_t row = 0; row < work->table->n_row; row++)
@@ -111,7 +72,6 @@ static cks_status sort_rows(cks_audit_work *work, order *o)
   if (status == CKS_OK) status = counting_sort(work, o, plain_key, work->trial_of, work->n_trial + 1);
   if (status == CKS_OK) status = counting_sort(work, o, year_key, NULL, YEAR_KEYS);
   if (status == CKS_OK) status = counting_sort(work, o, plain_key, work->location_of, work->n_location + 1);
-  if (status == CKS_OK) sort_ties(work, o);
   return status;
 }
 
@@ -138,6 +98,8 @@ static cks_status gather_table(cks_audit_work *work, const order *o)
   for (size_t i = 0; i < table->n_column && status == CKS_OK; i++) {
     status = gather(work, o, &table->column[i].number, sizeof(double));
     if (status == CKS_OK) status = gather(work, o, &table->column[i].name, sizeof(cks_id));
+    if (status == CKS_OK) status = gather(work, o, &table->column[i].line, sizeof(uint32_t));
+    if (status == CKS_OK) status = gather(work, o, &table->column[i].file, sizeof(uint16_t));
   }
   if (status == CKS_OK) status = gather(work, o, &table->line, sizeof *table->line);
   if (status == CKS_OK) status = gather(work, o, &table->file, sizeof *table->file);
@@ -189,6 +151,8 @@ static cks_status list_inputs(cks_audit_work *work, cks_trial *trial)
   for (size_t i = 0; i < table->n_file; i++) {
     trial->input[i] = (cks_input){table->file_id[i], table->file_row[i], 0};
     for (size_t end = row + table->file_row[i]; row < end; row++) trial->input[i].plots += !work->left_out[row];
+    const cks_adding *file = table->joined ? &table->joined->file[i] : NULL;
+    if (file && file->adds) trial->input[i] = (cks_input){table->file_id[i], file->rows, file->plots};
   }
   return CKS_OK;
 }

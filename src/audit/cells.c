@@ -1,6 +1,7 @@
 /*
  * cells.c: what single cells hold: text where a number belongs, a zero that means a lost plot, values that cannot be.
  */
+#include "../core/spreadsheet.h"
 #include "audit.h"
 
 #include <math.h>
@@ -46,33 +47,80 @@ static const char *cure_of(cks_audit_work *work, const cks_column *column, const
   return cks_arena_format(work->arena, "correct it, or give --missing \"%s\" if it means missing", text);
 }
 
+/* A spreadsheet's error or formula where a value belongs. */
+static cks_status no_value(cks_audit_work *work, const cks_audit_at *at, const char *text, cks_stand_in kind)
+{
+  if (kind == CKS_STAND_IN_FORMULA)
+    return cks_audit_say_at(work, CKS_RULE_FORMULA_NO_VALUE, at,
+                            "%s holds the formula '%s' and the file does not hold its result; open the file in the "
+                            "spreadsheet and save it again, or write the value",
+                            at->heading, text);
+  return cks_audit_say_at(work, CKS_RULE_SPREADSHEET_ERROR, at,
+                          "%s holds '%s', an error of the spreadsheet; mend the formula, or empty the cell where there "
+                          "is no value (or give --missing \"%s\")",
+                          at->heading, text, text);
+}
+
 static cks_status odd_cell(cks_audit_work *work, const cks_odd *odd)
 {
   const cks_column *column = &work->table->column[odd->column];
-  const char *text = cks_arena_text(work->arena, cks_names_text(&work->table->names, odd->text));
-  if (!cks_findings_wants(work->findings, column->kind == CKS_DATE ? CKS_RULE_NOT_A_DATE : CKS_RULE_NOT_A_NUMBER,
-                          work->table->file[odd->row]))
-    text = ""; /* counted, not worded */
+  const char *text = cks_arena_text(work->arena, cks_names_text(&work->table->names, odd->text)),
+             *heading = column->heading;
+  cks_audit_at at = {odd->row, {odd->file, CKS_NONE, odd->line, column->where.column}, heading, text};
+  cks_stand_in kind = cks_stand_in_of(text, strlen(text));
+  if (kind != CKS_STAND_IN_NONE) return no_value(work, &at, text, kind);
+  if (odd->kind == CKS_ODD_MERGED)
+    return cks_audit_say_at(
+        work, CKS_RULE_MERGED_VALUE, &at,
+        "%s holds '%s' in a cell merged over several plots or columns, which is no value of this one; "
+        "split the cells and write each plot's own value, or leave this one empty",
+        heading, text);
+  cks_rule rule = odd->kind == CKS_ODD_MARKED  ? CKS_RULE_FOOTNOTE_MARK
+                  : column->kind == CKS_DATE   ? CKS_RULE_NOT_A_DATE
+                  : column->kind == CKS_NUMBER ? CKS_RULE_NOT_A_NUMBER
+                                               : CKS_RULE_MISSING_HYBRID;
+  if (!cks_findings_wants(work->findings, rule, odd->file)) text = ""; /* counted, not worded */
   if (odd->kind == CKS_ODD_MARKED)
-    return cks_audit_say(work, CKS_RULE_FOOTNOTE_MARK, odd->row, column, text,
-                         "%s holds '%s', read without the mark; if it means that the plot is not to be used, give the "
-                         "row a reason in a leave_out column",
-                         column->heading, text);
-  if (odd->kind == CKS_ODD_PERCENT)
-    return cks_audit_say(work, CKS_RULE_PERCENT_SIGN, odd->row, column, text, "%s holds '%s', read without the sign",
-                         column->heading, text);
+    return cks_audit_say_at(
+        work, rule, &at,
+        "%s holds '%s', read without the mark; if it means that the plot is not to be used, give the "
+        "row a reason in a leave_out column",
+        heading, text);
   if (column->kind == CKS_DATE)
-    return cks_audit_say(work, CKS_RULE_NOT_A_DATE, odd->row, column, text,
-                         "%s holds '%s', expected a date such as 2026-05-20 or an empty cell; %s", column->heading,
-                         text, cure_of(work, column, text));
+    return cks_audit_say_at(work, rule, &at, "%s holds '%s', expected a date such as 2026-05-20 or an empty cell; %s",
+                            heading, text, cure_of(work, column, text));
   if (column->kind == CKS_NUMBER)
-    return cks_audit_say(work, CKS_RULE_NOT_A_NUMBER, odd->row, column, text,
-                         "%s holds '%s', expected a number or an empty cell; %s", column->heading, text,
-                         cure_of(work, column, text));
-  return cks_audit_say(
-      work, CKS_RULE_MISSING_HYBRID, odd->row, column, text,
-      "%s holds '%s', expected a hybrid's name; correct it, or leave the row out with a leave_out column",
-      column->heading, text);
+    return cks_audit_say_at(work, rule, &at, "%s holds '%s', expected a number or an empty cell; %s", heading, text,
+                            cure_of(work, column, text));
+  return cks_audit_say_at(work, rule, &at,
+                          "%s holds '%s', expected a hybrid's name; correct it, or leave the row out with a leave_out "
+                          "column",
+                          heading, text);
+}
+
+/* Percent signs in columns of percent: one note a column. */
+static cks_status percent_signs(cks_audit_work *work)
+{
+  const cks_table *table = work->table;
+  cks_status status = CKS_OK;
+  size_t *n = calloc(table->n_column + 1, sizeof *n);
+  if (!n) return cks_error_nomem(work->error);
+  for (size_t i = 0; i < table->n_odd; i++)
+    if (table->odd[i].kind == CKS_ODD_PERCENT) n[table->odd[i].column]++;
+  for (size_t i = 0; i < table->n_odd && status == CKS_OK; i++) {
+    const cks_odd *odd = &table->odd[i];
+    const cks_column *column = &table->column[odd->column];
+    if (odd->kind != CKS_ODD_PERCENT || !n[odd->column]) continue;
+    const char *text = cks_arena_text(work->arena, cks_names_text(&table->names, odd->text));
+    cks_audit_at at = {odd->row, {odd->file, CKS_NONE, odd->line, column->where.column}, column->heading, text};
+    const char *more =
+        n[odd->column] > 1 ? cks_arena_format(work->arena, ", and %zu more cells", n[odd->column] - 1) : "";
+    status = cks_audit_say_at(work, CKS_RULE_PERCENT_SIGN, &at, "%s holds '%s'%s, read without the sign",
+                              column->heading, text, more);
+    n[odd->column] = 0;
+  }
+  free(n);
+  return status;
 }
 
 static bool asks_zero(cks_role role)
@@ -137,7 +185,9 @@ static bool unit_reported(const cks_findings *findings, const cks_column *column
 static cks_status check_table(cks_audit_work *work)
 {
   cks_status status = CKS_OK;
-  for (size_t i = 0; i < work->table->n_odd && status == CKS_OK; i++) status = odd_cell(work, &work->table->odd[i]);
+  for (size_t i = 0; i < work->table->n_odd && status == CKS_OK; i++)
+    if (work->table->odd[i].kind != CKS_ODD_PERCENT) status = odd_cell(work, &work->table->odd[i]);
+  if (status == CKS_OK) status = percent_signs(work);
   for (size_t i = 0; i < work->table->n_column && status == CKS_OK; i++) {
     const cks_column *column = &work->table->column[i];
     if (column->kind != CKS_NUMBER) continue;

@@ -66,6 +66,18 @@ static cks_status derived_column(cks_audit_work *work, cks_role role, cks_unit u
   return CKS_OK;
 }
 
+/* A value made of another one stands where that one does. */
+static cks_status stand_with(const cks_audit_work *work, cks_column *made, const cks_column *from, size_t plot)
+{
+  if (!from->line && !made->line) return CKS_OK;
+  cks_status status = cks_table_place_cells(work->table, made, work->error);
+  if (status != CKS_OK) return status;
+  cks_where where = cks_table_where(work->table, from, plot);
+  made->line[plot] = where.line;
+  made->file[plot] = (uint16_t)where.file;
+  return CKS_OK;
+}
+
 /* ---- days to mid-bloom ------------------------------------------------------------------------------------------ */
 
 /* Dates of a plot must come in the order of the season. */
@@ -108,6 +120,7 @@ static cks_status fill_days(cks_audit_work *work, const cks_trial *trial, cks_co
       status = cks_audit_say(work, CKS_RULE_DAYS_DIFFER, i, days, "", "%s is %g and the dates give %g, which is used",
                              days->heading, given, counted);
     days->number[i] = counted;
+    if (status == CKS_OK) status = stand_with(work, days, bloom, i);
   }
   return status;
 }
@@ -186,6 +199,15 @@ typedef struct {
   size_t weights, no_area, no_moisture, given, converted;
 } yield_count;
 
+/* The column that a plot's yield is made of. */
+static const cks_column *source_of(const yield_inputs *in, size_t i)
+{
+  const input *from[] = {&in->weight, &in->gross};
+  for (size_t k = 0; k < sizeof from / sizeof *from; k++)
+    if (from[k]->column && !cks_is_missing(from[k]->column->number[i])) return from[k]->column;
+  return in->wet.column;
+}
+
 /* bu/ac at basis from the plot's weight, else from a wet yield; NaN when it cannot be made. */
 static double made_yield(const cks_audit_work *work, const cks_trial *trial, const yield_inputs *in, size_t i,
                          double basis, yield_count *count)
@@ -221,25 +243,29 @@ static cks_status report_yield(cks_audit_work *work, const cks_environment *e, c
 }
 
 /* A yield that was made of a plot weight is held against the same limits as one that stands in the file. */
-static cks_status check_made(cks_audit_work *work, size_t plot, double weight, double made, cks_unit unit)
+static cks_status check_made(cks_audit_work *work, const yield_inputs *inputs, size_t plot, double weight, double made,
+                             cks_unit unit)
 {
+  const cks_column *from = source_of(inputs, plot);
+  cks_audit_at at = {plot, cks_table_where(work->table, from, plot), NULL, NULL};
+  at.where.column = 0; /* it is about three cells */
   cks_audit_limits l = cks_audit_limits_in(work, CKS_ROLE_YIELD, unit);
   const char *in = cks_unit_text(unit);
   if (weight <= 0)
-    return cks_audit_say(work, CKS_RULE_ZERO_MEANS_LOST, plot, NULL, "",
-                         "the plot's weight is %g lb: a lost plot? leave its cells empty, "
-                         "or give the row a reason in a leave_out column",
-                         weight);
+    return cks_audit_say_at(work, CKS_RULE_ZERO_MEANS_LOST, &at,
+                            "the plot's weight is %g lb: a lost plot? leave its cells empty, "
+                            "or give the row a reason in a leave_out column",
+                            weight);
   if (made > l.high)
-    return cks_audit_say(work, CKS_RULE_OUT_OF_RANGE, plot, NULL, "",
-                         "the plot's weight, area and moisture make %.1f %s, which cannot be "
-                         "(up to %g); correct one of the three",
-                         made, in, l.high);
+    return cks_audit_say_at(work, CKS_RULE_OUT_OF_RANGE, &at,
+                            "the plot's weight, area and moisture make %.1f %s, which cannot be "
+                            "(up to %g); correct one of the three",
+                            made, in, l.high);
   if (made > l.usual_high)
-    return cks_audit_say(work, CKS_RULE_UNUSUAL_VALUE, plot, NULL, "",
-                         "the plot's weight, area and moisture make %.1f %s; usual is up to "
-                         "%g",
-                         made, in, l.usual_high);
+    return cks_audit_say_at(work, CKS_RULE_UNUSUAL_VALUE, &at,
+                            "the plot's weight, area and moisture make %.1f %s; usual is up to "
+                            "%g",
+                            made, in, l.usual_high);
   return CKS_OK;
 }
 
@@ -256,12 +282,15 @@ static cks_status fill_yield(cks_audit_work *work, const cks_trial *trial, cks_c
       double made = cks_unit_convert(made_yield(work, trial, in, i, work->yield_basis, &count), CKS_UNIT_BU_AC,
                                      yield->unit, work->crop);
       count.given += !cks_is_missing(given);
-      status = check_made(work, i, weight_of(work, trial, in, i), made, yield->unit);
+      status = check_made(work, in, i, weight_of(work, trial, in, i), made, yield->unit);
       if (status != CKS_OK) break;
       if (!isnan(given) && fabs(made - given) > YIELD_TOLERANCE * fabs(made))
         status = cks_audit_say(work, CKS_RULE_YIELD_DIFFERS, i, yield, "",
                                "%s is %.1f and the plot weight gives %.1f, which is used", yield->heading, given, made);
-      if (!isnan(made)) yield->number[i] = made;
+      if (isnan(made) || status != CKS_OK) continue;
+      yield->number[i] = made;
+      const cks_column *from = source_of(in, i);
+      if (from) status = stand_with(work, yield, from, i);
     }
     all.weights += count.weights;
     all.converted += count.converted;

@@ -27,7 +27,7 @@ static const char *plot_name(const cks_trial *trial, size_t plot)
 }
 static const char *hybrid_name(const cks_trial *trial, size_t plot)
 {
-  return trial->hybrid[trial->hybrid_of[plot]].name;
+  return trial->hybrid[trial->hybrid_of[plot]].full;
 }
 static uint32_t rep_at(const cks_trial *trial, size_t plot) { return trial->rep_of ? trial->rep_of[plot] : CKS_NONE; }
 static const char *rep_name(const cks_trial *trial, uint32_t rep) { return rep < trial->n_rep ? trial->rep[rep] : "-"; }
@@ -42,7 +42,8 @@ static cks_status say(const design *d, cks_rule rule, size_t plot, const char *t
 
 /* ---- plots that stand twice ------------------------------------------------------------------------------------- */
 
-/* One plot number twice in a rep of a location. seen: size n_names, the last plot with that number. */
+/* One plot number twice in a rep of a location, or in a rep and where none is given: a harvest file with hybrids would
+ * count each plot of the list again. seen: size n_names, the last plot with that number. */
 static cks_status duplicate_plots(const design *d, const cks_environment *e, uint32_t *seen)
 {
   const cks_trial *t = d->trial;
@@ -50,11 +51,16 @@ static cks_status duplicate_plots(const design *d, const cks_environment *e, uin
   for (uint32_t i = e->first; i < e->first + e->n && status == CKS_OK; i++) {
     if (t->plot_of[i] == CKS_NONE) continue;
     uint32_t other = seen[t->plot_of[i]];
-    if (other != CKS_NONE && other >= e->first && rep_at(t, other) == rep_at(t, i))
+    bool one_rep = other != CKS_NONE && other >= e->first &&
+                   (rep_at(t, other) == rep_at(t, i) || rep_at(t, other) == CKS_NONE || rep_at(t, i) == CKS_NONE);
+    if (one_rep)
       status = say(d, CKS_RULE_DUPLICATE_PLOT, i,
                    WORDS("plot %s at %s stands here and in line %u of %s; correct the plot number, or "
-                         "leave one row out with a leave_out column",
-                         plot_name(t, i), e->label, t->line[other], d->work->findings->file[t->file[other]]));
+                         "leave one row out with a leave_out column%s",
+                         plot_name(t, i), e->label, t->line[other], d->work->findings->file[t->file[other]],
+                         t->file[i] == t->file[other] ? ""
+                                                      : "; if one file is to add values to the plots of the other, "
+                                                        "delete its hybrid column"));
     seen[t->plot_of[i]] = i;
   }
   return status;
@@ -175,7 +181,7 @@ static cks_status short_reps(const design *d, const cks_environment *e, counts *
   for (size_t h = 0; h < t->n_hybrid && status == CKS_OK; h++)
     if (c->hybrid[h] && c->hybrid[h] < usual_hybrid)
       status = say(d, CKS_RULE_UNEQUAL_REPS, first_plot(t, e, (uint32_t)h),
-                   WORDS("%s has %s at %s and most hybrids there have %u", t->hybrid[h].name,
+                   WORDS("%s has %s at %s and most hybrids there have %u", t->hybrid[h].full,
                          cks_audit_count(d->work->arena, c->hybrid[h], "plot"), e->label, usual_hybrid));
   for (uint32_t r = 0; r < t->n_rep && status == CKS_OK; r++)
     if (c->rep[r] && 2 * c->rep[r] < usual_rep)
@@ -420,7 +426,7 @@ static cks_status near_hybrids(const design *d, whereabouts *w)
       uint32_t fewer = plots_of(w, a) < plots_of(w, b) ? a : b;
       status = say(d, CKS_RULE_MAYBE_ONE_HYBRID, w->plot[w->first[fewer]],
                    WORDS("'%s' (%s) and '%s' (%s) are one character apart and never stand in one rep: one hybrid?",
-                         t->hybrid[a].name, cks_audit_count(d->work->arena, plots_of(w, a), "plot"), t->hybrid[b].name,
+                         t->hybrid[a].full, cks_audit_count(d->work->arena, plots_of(w, a), "plot"), t->hybrid[b].full,
                          cks_audit_count(d->work->arena, plots_of(w, b), "plot")));
     }
   }
@@ -467,7 +473,7 @@ static cks_status missing_somewhere(const design *d, const counts *c)
     const cks_hybrid *hybrid = &t->hybrid[h];
     if (c->places[h] < t->n_environment)
       status = cks_audit_say_all(d->work, hybrid->check ? CKS_RULE_CHECK_ABSENT : CKS_RULE_NOT_EVERYWHERE,
-                                 "%s '%s' stands at %u of %zu %s", hybrid->check ? "the check" : "hybrid", hybrid->name,
+                                 "%s '%s' stands at %u of %zu %s", hybrid->check ? "the check" : "hybrid", hybrid->full,
                                  c->places[h], t->n_environment,
                                  t->n_environment == t->n_location ? "locations" : "environments");
     bool only_check = cks_audit_named_check(hybrid->name) && !d->work->listed[h];

@@ -91,11 +91,25 @@ static cks_status count_row(cks_audit_work *work, census *c, size_t row, uint32_
   return CKS_OK;
 }
 
+/* The file of a row, rows asked for in their order. */
+typedef struct {
+  size_t file, first; /* first: its first row */
+} file_at;
+
+/* A row of a file that adds columns has no hybrid of its own. */
+static bool is_added(const cks_table *table, file_at *at, size_t row)
+{
+  if (!table->joined) return false;
+  while (row >= at->first + table->file_row[at->file]) at->first += table->file_row[at->file++];
+  return table->joined->file[at->file].adds;
+}
+
 /* Counts the spellings; hybrid_of holds variants afterwards. Rows without a hybrid are reported, or are no plots. */
 static cks_status take_census(cks_audit_work *work, census *c)
 {
   cks_table *table = work->table;
   cks_status status = CKS_OK;
+  file_at file = {0};
   size_t odd = 0, hybrid_at = (size_t)(c->hybrid - table->column);
   for (size_t row = 0; row < table->n_row && status == CKS_OK; row++) {
     while (odd < table->n_odd &&
@@ -106,7 +120,7 @@ static cks_status take_census(cks_audit_work *work, census *c)
     if (c->hybrid->name[row] != CKS_NONE) {
       if (!work->left_out[row]) status = count_row(work, c, row, &work->hybrid_of[row]);
     } else if (has_value(table, row)) {
-      if (!reported)
+      if (!reported && !is_added(table, &file, row))
         status = cks_audit_say(work, CKS_RULE_MISSING_HYBRID, row, c->hybrid, "",
                                "%s is empty and the row holds values; write the "
                                "hybrid, or leave the row out with a leave_out column",
@@ -203,8 +217,8 @@ static cks_status report_spellings(cks_audit_work *work, const census *c, const 
     const variant *v = &c->v[i], *b = &c->v[best[v->hybrid]];
     const char *name = name_text(work, v->seen), *other = name_text(work, b->seen);
     if (v->listed < work->listing.n) {
-      other = name_text(work, v->name);
-      if (strcmp(name, other) != 0)
+      other = cks_audit_full(work->arena, name_text(work, v->brand), name_text(work, v->name));
+      if (strcmp(name, other) != 0 && strcmp(name, name_text(work, v->name)) != 0)
         status = cks_audit_say(work, CKS_RULE_NAME_FROM_TABLE, v->first, c->hybrid, name,
                                "'%s' is %s by the names table", name, other);
       continue;
@@ -302,11 +316,13 @@ static cks_status make_hybrids(cks_audit_work *work, census *c, size_t n_hybrid)
     const variant *v = &c->v[best[i]];
     const char *name = name_text(work, v->name);
     const char *brand = v->branded ? made[i].brand : "";
-    made[i].name = print_of(work, v);
-    if (!*made[i].name)
-      made[i].name =
-          cks_arena_format(work->arena, "%s%s%.*s", brand, *brand ? " " : "", (int)cks_audit_unmarked(name), name);
+    const char *print = print_of(work, v);
+    made[i].bare = *print ? print : cks_arena_format(work->arena, "%.*s", (int)cks_audit_unmarked(name), name);
+    made[i].name = *brand && !*print ? cks_arena_format(work->arena, "%s %s", brand, made[i].bare) : made[i].bare;
     order[i] = i;
+  }
+  for (uint32_t i = 0; i < n_hybrid; i++) {
+    made[i].full = cks_audit_full(work->arena, made[i].brand, made[i].name);
   }
   cks_audit_sort(order, rank, n_hybrid, compare_hybrids, made);
   for (uint32_t i = 0; i < n_hybrid; i++) {
@@ -359,7 +375,7 @@ static cks_status report_part_checks(cks_audit_work *work, const census *c)
 static const char *hybrid_list(cks_audit_work *work)
 {
   const char **names = cks_arena_take(work->arena, work->n_hybrid + 1, sizeof *names);
-  for (size_t h = 0; names && h < work->n_hybrid; h++) names[h] = work->hybrid[h].name;
+  for (size_t h = 0; names && h < work->n_hybrid; h++) names[h] = work->hybrid[h].full;
   return names ? cks_audit_list(work->arena, work->n_hybrid, names) : "";
 }
 
@@ -371,7 +387,9 @@ static cks_status settle_checks(cks_audit_work *work)
   for (size_t i = 0; i < list->n && status == CKS_OK; i++) {
     bool found = false;
     for (size_t h = 0; h < work->n_hybrid; h++)
-      if (cks_audit_same(work->hybrid[h].name, list->pair[i].key)) work->hybrid[h].check = found = true;
+      if (cks_audit_same(work->hybrid[h].name, list->pair[i].key) ||
+          cks_audit_same(work->hybrid[h].full, list->pair[i].key))
+        work->hybrid[h].check = found = true;
     uint32_t listed = found ? CKS_NONE : cks_audit_listed_as(work, list->pair[i].key, "");
     if (!found && listed < work->listing.n)
       status = cks_audit_say_all(
@@ -420,9 +438,9 @@ cks_status cks_audit_hybrids(cks_audit_work *work)
   if (!c.hybrid)
     return cks_audit_say_all(
         work, CKS_RULE_NO_HYBRID,
-        "no column names the hybrids; expected a heading such as 'hybrid', 'variety' or 'entry' in the "
-        "first line (delete a title that stands above the headings); --heading hybrid=\"...\" says "
-        "which column it is");
+        "no column names the hybrids; expected a heading such as 'hybrid', 'variety' or 'entry'; "
+        "--heading hybrid=\"...\" says "
+        "which column it is; a harvest file or notes without hybrids are given together with the plot list");
   cks_status status = CKS_OK;
   if (c.hybrid->role != CKS_ROLE_HYBRID)
     status = cks_findings_add(work->findings, CKS_RULE_HYBRID_FROM, c.hybrid->where, c.hybrid->heading, NULL,

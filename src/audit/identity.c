@@ -2,7 +2,7 @@
  * identity.c: location, year, trial, rep and block of each row, as dense indexes in the order for people.
  *
  * Spellings of a location that differ in case, spaces or marks are one. A file without a location column takes the
- * file's name. A year that is not given is that of the planting date, else of another date of the row.
+ * file's name, or the sheet's. A year that is not given is that of the planting date, else of another date of the row.
  */
 #include "audit.h"
 
@@ -10,6 +10,7 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 enum { FIRST_YEAR = 1900, LAST_YEAR = 2199 };
 
@@ -147,12 +148,15 @@ static uint32_t *copy_names(const cks_audit_work *work, const cks_column *column
 
 /* ---- locations -------------------------------------------------------------------------------------------------- */
 
-/* "plots/cold-draw.csv" -> "cold-draw" */
-static const char *place_of_file(cks_audit_work *work, const char *file)
+/* The location as the places table spells it, where it knows one of this name. */
+static const char *as_listed(const cks_audit_work *work, const char *name)
 {
-  const char *slash = strrchr(file, '/'), *base = slash ? slash + 1 : file, *point = strrchr(base, '.');
-  return cks_arena_format(work->arena, "%.*s", (int)(point && point > base ? (size_t)(point - base) : strlen(base)),
-                          base);
+  const cks_column *column = work->places ? cks_table_column(work->places, CKS_ROLE_LOCATION) : NULL;
+  for (size_t row = 0; column && row < work->places->n_row; row++) {
+    const char *listed = cks_names_text(&work->places->names, column->name[row]);
+    if (cks_audit_same(listed, name)) return listed;
+  }
+  return name;
 }
 
 /* Rows [first, first + n) are one file's: where none has a location the file's name stands in; a single gap is an error. */
@@ -163,12 +167,16 @@ static cks_status fill_location(cks_audit_work *work, const cks_column *column, 
   for (size_t row = first; row < first + n; row++) given += work->location_of[row] != CKS_NONE;
   if (!given && n) {
     cks_id file = work->table->file[first], id;
-    const char *name = place_of_file(work, work->findings->file[file]);
+    size_t length;
+    const char *place = cks_table_place(work->table, work->findings, file, &length),
+               *name = as_listed(work, cks_arena_format(work->arena, "%.*s", (int)length, place));
+    bool is_sheet = place == cks_names_text(&work->findings->sheet, work->findings->file_sheet[file]);
     status = cks_names_add(&work->table->names, name, strlen(name), &id, work->error);
     for (size_t row = first; row < first + n && status == CKS_OK; row++) work->location_of[row] = id;
     if (status == CKS_OK)
       status = cks_findings_add(work->findings, CKS_RULE_LOCATION_FROM_FILE, (cks_where){file, CKS_NONE, 0, 0}, NULL,
-                                NULL, work->error, "no location is given; the file's name stands in: '%s'", name);
+                                NULL, work->error, "no location is given; the %s's name stands in: '%s'",
+                                is_sheet ? "sheet" : "file", name);
   }
   for (size_t row = first; given && row < first + n && status == CKS_OK; row++)
     if (work->location_of[row] == CKS_NONE && !work->left_out[row])
@@ -185,8 +193,10 @@ static cks_status settle_locations(cks_audit_work *work)
   if (!work->location_of) return cks_error_nomem(work->error);
   cks_status status = CKS_OK;
   size_t first = 0;
+  const cks_joined *joined = work->table->joined;
   for (size_t i = 0; i < work->table->n_file && status == CKS_OK; i++) {
-    status = fill_location(work, column, first, work->table->file_row[i]);
+    bool adds = joined && joined->file[i].adds; /* what is left of it belongs to no plot */
+    if (!adds) status = fill_location(work, column, first, work->table->file_row[i]);
     first += work->table->file_row[i];
   }
   return status == CKS_OK ? make_dense(work, work->location_of, column, true, &work->location, &work->n_location)
@@ -208,8 +218,9 @@ static cks_status report_gaps(cks_audit_work *work, const cks_column *column, co
   size_t first = 0;
   for (size_t i = 0; i < work->table->n_file; i++) {
     size_t end = first + work->table->file_row[i], given = 0;
+    bool adds = work->table->joined && work->table->joined->file[i].adds;
     for (size_t row = first; row < end; row++) given += is_given(work, of, row);
-    for (size_t row = first; given && row < end && status == CKS_OK; row++)
+    for (size_t row = first; given && !adds && row < end && status == CKS_OK; row++)
       if (!is_given(work, of, row) && !work->left_out[row])
         status = cks_audit_say(
             work, CKS_RULE_MISSING_PLACE, row, column, "",
@@ -228,6 +239,32 @@ static int32_t year_of_day(double day)
   int year, month, date;
   cks_day_date(day, &year, &month, &date);
   return year;
+}
+
+/* A plot without any date (lost, never in bloom) stands in the year of the others of its file and location, if they have
+ * one: it must not become an environment of its own. */
+static cks_status fill_years(cks_audit_work *work)
+{
+  const cks_table *table = work->table;
+  size_t first = 0;
+  int32_t *one = malloc((work->n_location + 1) * sizeof *one); /* the year of a location; 0 none, -1 several */
+  if (!one) return cks_error_nomem(work->error);
+  for (size_t i = 0; i < table->n_file; i++) {
+    size_t end = first + table->file_row[i];
+    memset(one, 0, work->n_location * sizeof *one);
+    for (size_t row = first; row < end; row++) {
+      uint32_t at = work->left_out[row] ? CKS_NONE : work->location_of[row];
+      int32_t year = work->year_of[row];
+      if (at != CKS_NONE && year) one[at] = !one[at] || one[at] == year ? year : -1;
+    }
+    for (size_t row = first; row < end; row++) {
+      uint32_t at = work->left_out[row] ? CKS_NONE : work->location_of[row];
+      if (at != CKS_NONE && !work->year_of[row] && one[at] > 0) work->year_of[row] = one[at];
+    }
+    first = end;
+  }
+  free(one);
+  return CKS_OK;
 }
 
 static cks_status settle_years(cks_audit_work *work)
@@ -251,7 +288,8 @@ static cks_status settle_years(cks_audit_work *work)
       if (!work->year_of[row] && !cks_is_missing(date->number[row]))
         work->year_of[row] = year_of_day(date->number[row]);
   }
-  return column && status == CKS_OK ? report_gaps(work, column, NULL) : status;
+  if (column && status == CKS_OK) status = report_gaps(work, column, NULL);
+  return status == CKS_OK ? fill_years(work) : status;
 }
 
 /* ---- reps and blocks -------------------------------------------------------------------------------------------- */

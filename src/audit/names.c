@@ -243,8 +243,13 @@ static cks_status enter_names(names_table *t)
     if (status == CKS_OK) status = enter(t, cell(t, t->entry, row), row, 0, t->entry);
   }
   size_t n_stated = t->work->listing.seen.text.n;
-  for (size_t row = 0; row < t->work->names->n_row && status == CKS_OK; row++)
-    if (t->of_row[row] != CKS_NONE) status = enter(t, cell(t, t->hybrid, row), row, n_stated, t->hybrid);
+  for (size_t row = 0; row < t->work->names->n_row && status == CKS_OK; row++) {
+    if (t->of_row[row] == CKS_NONE) continue;
+    const char *name = cell(t, t->hybrid, row), *brand = cell(t, t->brand, row);
+    status = enter(t, name, row, n_stated, t->hybrid);
+    if (*brand && status == CKS_OK) /* "Orrin 61" in a list without brands */
+      status = enter(t, cks_arena_format(t->work->arena, "%s %s", brand, name), row, n_stated, t->hybrid);
+  }
   return status;
 }
 

@@ -45,6 +45,13 @@ static values values_of(const cks_column *column, const cks_environment *e, doub
   return several ? VALUES_SEVERAL : found ? VALUES_ONE : VALUES_NONE;
 }
 
+bool cks_audit_several(const cks_column *column, const cks_environment *e)
+{
+  double number = NAN;
+  cks_id name = CKS_NONE;
+  return values_of(column, e, &number, &name) == VALUES_SEVERAL;
+}
+
 /* In the role's usual unit, so that both tables can be compared. */
 static double usual_number(const cks_audit_work *work, const cks_column *column, double number)
 {
@@ -257,6 +264,7 @@ cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial)
     from_plots(work, e, &p);
     if (work->places) status = from_places(work, trial, e, &p, used);
     e->place = p.text;
+    e->place_number = p.number;
     e->planted = p.several[CKS_ROLE_PLANTED] ? NAN : p.number[CKS_ROLE_PLANTED];
     e->harvested = p.several[CKS_ROLE_HARVESTED] ? NAN : p.number[CKS_ROLE_HARVESTED];
     if (!e->year && !cks_is_missing(e->planted)) e->year = year_of_day(e->planted);

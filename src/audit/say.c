@@ -1,8 +1,9 @@
 /* say.c: findings at a row, names folded for comparison, lists in words, and a stable sort: shared by the rules. */
 #include "audit.h"
 
+#include "../agronomy/words.h"
+
 #include <ctype.h>
-#include <inttypes.h>
 #include <stdarg.h>
 #include <stdio.h>
 #include <string.h>
@@ -12,17 +13,25 @@ enum { LONGEST_TEXT = 1024, SMALL_RUN = 12, SHORTEST_NEAR = 4 };
 cks_status cks_audit_say(cks_audit_work *work, cks_rule rule, size_t row, const cks_column *column, const char *cell,
                          const char *format, ...)
 {
-  const cks_table *table = work->table;
-  cks_where where = {table->file[row], CKS_NONE, table->line[row], column ? column->where.column : 0};
-  bool flaw = work->left_out && work->left_out[row] && cks_rule_find(rule)->severity == CKS_ERROR;
+  cks_audit_at at = {row, cks_table_where(work->table, column, row), column ? column->heading : NULL, cell};
   char text[LONGEST_TEXT];
   va_list arguments;
   va_start(arguments, format);
   vsnprintf(text, sizeof text, format, arguments);
   va_end(arguments);
-  return cks_findings_add(work->findings, flaw ? CKS_RULE_LEFT_OUT_FLAW : rule, where, column ? column->heading : NULL,
-                          cell, work->error, "%s%s", text,
-                          flaw ? " (the row is left out, so nothing depends on it)" : "");
+  return cks_audit_say_at(work, rule, &at, "%s", text);
+}
+
+cks_status cks_audit_say_at(cks_audit_work *work, cks_rule rule, const cks_audit_at *at, const char *format, ...)
+{
+  bool flaw = work->left_out && work->left_out[at->row] && cks_rule_find(rule)->severity == CKS_ERROR;
+  char text[LONGEST_TEXT];
+  va_list arguments;
+  va_start(arguments, format);
+  vsnprintf(text, sizeof text, format, arguments);
+  va_end(arguments);
+  return cks_findings_add(work->findings, flaw ? CKS_RULE_LEFT_OUT_FLAW : rule, at->where, at->heading, at->cell,
+                          work->error, "%s%s", text, flaw ? " (the row is left out, so nothing depends on it)" : "");
 }
 
 cks_status cks_audit_say_all(cks_audit_work *work, cks_rule rule, const char *format, ...)
@@ -57,18 +66,7 @@ size_t cks_audit_unmarked(const char *text)
 
 void cks_audit_fold(const char *text, char into[CKS_AUDIT_FOLDED])
 {
-  size_t used = 0, length = cks_audit_unmarked(text);
-  uint64_t hash = 14695981039346656037U; /* FNV-1a of all that is folded */
-  for (size_t i = 0; i < length; i++) {
-    unsigned char c = (unsigned char)text[i];
-    if (!isalnum(c) && c < 0x80 && !strchr("+./&#'", c)) continue;
-    hash = (hash ^ (uint64_t)tolower(c)) * 1099511628211U;
-    if (used < CKS_AUDIT_FOLDED) into[used++] = (char)tolower(c);
-  }
-  if (used < CKS_AUDIT_FOLDED)
-    into[used] = '\0';
-  else
-    snprintf(into + CKS_AUDIT_FOLDED - 17, 17, "%016" PRIx64, hash);
+  cks_names_fold(text, cks_audit_unmarked(text), into);
 }
 
 size_t cks_audit_key(const char *name, const char *brand, char into[CKS_AUDIT_KEY])
@@ -141,25 +139,24 @@ bool cks_audit_changed_by_spreadsheet(const char *name)
   return false;
 }
 
-static bool is_among(const char *text, size_t n, const char *const *words)
+const char *cks_audit_full(cks_arena *arena, const char *brand, const char *name)
 {
-  char folded[CKS_AUDIT_FOLDED];
-  cks_audit_fold(text, folded);
-  for (size_t i = 0; i < n; i++)
-    if (!strcmp(folded, words[i])) return true;
-  return false;
+  bool said = !strncmp(name, brand, strlen(brand)); /* also when there is no brand */
+  return said ? name : cks_arena_format(arena, "%s %s", brand, name);
 }
 
 bool cks_audit_says_no(const char *text)
 {
-  static const char *const words[] = {"", "0", "no", "n", "false", "keep", "test", "entry"};
-  return !strchr(text, '*') && is_among(text, sizeof words / sizeof *words, words);
+  char folded[CKS_AUDIT_FOLDED];
+  cks_audit_fold(text, folded);
+  return !strchr(text, '*') && (!*folded || cks_words_has(CKS_WORDS_NO, folded));
 }
 
 bool cks_audit_named_check(const char *name)
 {
-  static const char *const words[] = {"check", "ck", "chk", "standard", "control"};
-  return is_among(name, sizeof words / sizeof *words, words);
+  char folded[CKS_AUDIT_FOLDED];
+  cks_audit_fold(name, folded);
+  return cks_words_has("check|ck|chk|standard|control", folded);
 }
 
 bool cks_audit_same(const char *a, const char *b)

@@ -72,8 +72,12 @@ static void take_trait(cks_audit_work *work, cks_trial *trial, cks_column *colum
       .scale_low = column->scale_low,
       .scale_high = column->scale_high,
       .value = column->number,
+      .line = column->line,
+      .file = column->file,
   };
   column->number = NULL;
+  column->line = NULL;
+  column->file = NULL;
 }
 
 static int compare_columns(const void *context, uint32_t a, uint32_t b)

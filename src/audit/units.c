@@ -14,6 +14,8 @@
 enum { MEDIAN_OF = 1001 };                      /* values that decide about a unit; more change nothing */
 static const double LOW_YIELD_SHARE = 1.0 / 40; /* of a usual high yield: a middle value below it is doubtful */
 
+static const double ROUNDED = 0.005; /* share: two figures of three digits in different units, each rounded */
+
 static cks_status find_crop(cks_audit_work *work)
 {
   const cks_table *table = work->table;
@@ -76,12 +78,36 @@ static const char *unit_in_words(const cks_audit_work *work, const cks_column *c
              : cks_arena_format(work->arena, "%s at %g %%", cks_unit_text(column->unit), column->basis_pct);
 }
 
+/* Files that were joined can give one plot both: the same but for rounding, or two values. */
+static cks_status both_units(cks_audit_work *work, const cks_column *to, const cks_column *from, size_t row,
+                             double converted)
+{
+  if (fabs(converted - to->number[row]) <= ROUNDED * fabs(to->number[row])) return CKS_OK;
+  cks_where other = cks_table_where(work->table, to, row);
+  return cks_audit_say(work, CKS_RULE_TWO_VALUES, row, from, "",
+                       "%s is %.6g %s here and %.6g %s in line %u of %s; correct one of them, or empty one", from->key,
+                       from->number[row], cks_unit_text(from->unit), to->number[row], cks_unit_text(to->unit),
+                       other.line, work->findings->file[other.file]);
+}
+
 /* Moves what stands in `from` into `to` where `to` holds nothing. */
 static cks_status merge(cks_audit_work *work, cks_column *to, const cks_column *from)
 {
   double times = factor(work, from, to);
-  for (size_t row = 0; row < work->table->n_row; row++)
-    if (cks_is_missing(to->number[row])) to->number[row] = from->number[row] * times;
+  cks_status status = from->line ? cks_table_place_cells(work->table, to, work->error) : CKS_OK;
+  for (size_t row = 0; row < work->table->n_row && status == CKS_OK; row++) {
+    if (cks_is_missing(from->number[row])) continue;
+    if (!cks_is_missing(to->number[row])) {
+      status = both_units(work, to, from, row, from->number[row] * times);
+      continue;
+    }
+    to->number[row] = from->number[row] * times;
+    if (!to->line) continue;
+    cks_where where = cks_table_where(work->table, from, row);
+    to->line[row] = where.line;
+    to->file[row] = (uint16_t)where.file;
+  }
+  if (status != CKS_OK) return status;
   return cks_findings_add(work->findings, CKS_RULE_TWO_UNITS, from->where, from->heading, NULL, work->error,
                           "%s is in %s here and in %s in another file; it was converted to %s", from->key,
                           unit_in_words(work, from), unit_in_words(work, to), unit_in_words(work, to));
@@ -112,6 +138,8 @@ static cks_status merge_units(cks_audit_work *work)
     if (into < kept) {
       status = merge(work, &table->column[into], &held);
       free(held.number);
+      free(held.line);
+      free(held.file);
     } else {
       kept++;
     }

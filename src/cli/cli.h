@@ -13,7 +13,7 @@ enum { CLI_DONE = 0, CLI_REFUSED = 1, CLI_USAGE = 2, CLI_NO_RESULT = 3, CLI_FAIL
 
 typedef struct {
   cks_settings settings;
-  const char *places, *names; /* paths; NULL: none */
+  const char *places, *names, *fix, *template_to; /* paths; NULL: none */
   size_t n_file, n_out;
   const char **file; /* size n_file: paths, patterns expanded */
   const char **out;  /* size n_out */
@@ -29,7 +29,9 @@ typedef struct {
     "  checkstrip summarize plots/*.csv --sheet-for \"Cold Draw\"    the handout of one place\n"                       \
     "  checkstrip summarize --settings season.txt         all choices from a file: file = plots/*.csv, alpha = 0.1\n") \
   X(audit, "FILE...", "the data checks alone: every finding, with its file and line",                                  \
-    "  checkstrip audit plots.csv\n")                                                                                  \
+    "  checkstrip audit plots.csv\n"                                                                                      \
+    "  checkstrip audit plots/*.csv --fix fixed.csv       the table as understood, one row a plot\n"                       \
+    "  checkstrip audit --template list.xlsx --places places.csv --names names.csv --reps 4\n")                                                                                  \
   X(help, "[COMMAND|headings|crops]", "this list; a command's options; the headings, the crops that are known", "")
 
 #define CLI_PROTOTYPE(name, takes, sentence, examples) int cli_##name(const cli_call *call);

@@ -11,6 +11,8 @@ static void print_commands(void)
     printf("  checkstrip %-10s %-25s %s\n", command->name, command->takes, command->sentence);
   puts("\nFirst time: checkstrip summarize plots.csv\n"
        "  plots.csv has one row a plot with headings such as location, rep, hybrid, yield, moisture, mid-bloom.\n"
+       "  Walk notes and harvest files without hybrids go with it, in any order, and are joined by location and plot:\n"
+       "  checkstrip summarize plots.csv walk.csv creek-harvest.csv\n"
        "\nExit codes: 0 done, 1 data refused, 2 wrong usage, 3 no trait gave a result, 4 file or memory.");
 }
 

@@ -33,6 +33,7 @@ typedef enum {
 typedef enum {
   FOR_ALL,
   FOR_SUMMARIZE,
+  FOR_AUDIT,
   FOR_COMMAND_LINE, /* all commands, but no key of a settings file */
   FOR_SETTINGS      /* a key and no option */
 } used_by;
@@ -66,6 +67,8 @@ static const option options[] = {
     {"--unit", "TRAIT=UNIT", KEEP_PAIR, SETTING(unit), 0, 0, "", FOR_ALL,
      "the trait's column is in UNIT, whatever its heading says"},
     {"--missing", "TEXT", KEEP_WORD, SETTING(missing), 0, 0, "", FOR_ALL, "cells that hold TEXT are missing"},
+    {"--sheet", "NAME", KEEP_WORD, SETTING(sheet), 0, 0, "", FOR_ALL,
+     "read only this sheet of a workbook; may be given several times"},
     {"--dates", "mdy|dmy", KEEP_CHOICE, SETTING(dates), 0, 0, "|mdy|dmy", FOR_ALL,
      "dates such as 5/6/2026 are month/day or day/month"},
     {"--decimal-comma", "", KEEP_FLAG, SETTING(decimal_comma), 0, 0, "", FOR_ALL, "92,5 is 92.5"},
@@ -89,6 +92,11 @@ static const option options[] = {
      "flag a yield CV above this; default 20"},
     {"-o", "OUT", KEEP_OUT, CALL(out), 0, 0, "", FOR_SUMMARIZE,
      "write .xlsx, .json or .csv, by the ending; may be given several times"},
+    {"--fix", "OUT.csv", KEEP_PATH, CALL(fix), 0, 0, "", FOR_AUDIT,
+     "write the table as understood, one row a plot; .brapi.csv: as BrAPI observation units"},
+    {"--template", "OUT", KEEP_PATH, CALL(template_to), 0, 0, "", FOR_AUDIT,
+     "write an empty plot list (.csv or .xlsx) of --places, --names and --reps; reads no FILE"},
+    {"--reps", "N", KEEP_NUMBER, SETTING(reps), 0, 1001, "", FOR_AUDIT, "reps of the template"},
     {"--show", "TRAIT=UNIT", KEEP_PAIR, SETTING(show), 0, 0, "", FOR_SUMMARIZE, "show the trait in UNIT"},
     {"--order", "mean|name", KEEP_CHOICE, SETTING(order), 0, 0, "mean|name", FOR_SUMMARIZE, "rows by mean or by name"},
     {"--full", "", KEEP_FLAG, SETTING(full), 0, 0, "", FOR_SUMMARIZE, "print every table, not one screen"},
@@ -114,7 +122,8 @@ enum { N_OPTION = sizeof options / sizeof *options };
 static bool is_for(const option *o, const cli_command *command)
 {
   return o->used == FOR_ALL || o->used == FOR_COMMAND_LINE ||
-         (o->used == FOR_SUMMARIZE && !strcmp(command->name, "summarize"));
+         (o->used == FOR_SUMMARIZE && !strcmp(command->name, "summarize")) ||
+         (o->used == FOR_AUDIT && !strcmp(command->name, "audit"));
 }
 
 static bool is_flag(const option *o) { return o->how == KEEP_FLAG || o->how == KEEP_CALL; }

@@ -7,10 +7,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-static const struct {
+/* What an output's ending asks for; of two that fit the first. */
+typedef struct {
   const char *ending;
   cks_format format;
-} endings[] = {{".xlsx", CKS_FORMAT_WORKBOOK}, {".json", CKS_FORMAT_JSON}, {".csv", CKS_FORMAT_CSV}};
+} ending;
+static const ending of_results[] = {
+    {".xlsx", CKS_FORMAT_WORKBOOK}, {".json", CKS_FORMAT_JSON}, {".csv", CKS_FORMAT_CSV}, {NULL, 0}};
+static const ending of_plots[] = {{".brapi.csv", CKS_FORMAT_BRAPI}, {".csv", CKS_FORMAT_PLOTS}, {NULL, 0}};
+static const ending of_template[] = {{".xlsx", CKS_FORMAT_WORKBOOK}, {".csv", CKS_FORMAT_CSV}, {NULL, 0}};
 
 typedef struct {
   cks_source *source; /* size call->n_file */
@@ -31,7 +36,7 @@ static int code_of(cks_status status)
 }
 
 /* The format of an output, by its ending. An input that is also an output is refused: nothing is ever lost. */
-static int format_of(const cli_call *call, const char *path, cks_format *format)
+static int format_of(const cli_call *call, const char *path, const ending *endings, cks_format *format)
 {
   size_t n = strlen(path);
   for (size_t i = 0; i < call->n_out; i++)
@@ -42,22 +47,25 @@ static int format_of(const cli_call *call, const char *path, cks_format *format)
       return cli_say("'%s' is an input; write to another name", path), CLI_USAGE;
   for (size_t i = 0; i < call->n_file; i++)
     if (!strcmp(call->file[i], path)) return cli_say("'%s' is an input; write to another name", path), CLI_USAGE;
-  for (size_t i = 0; i < sizeof endings / sizeof *endings; i++) {
-    size_t m = strlen(endings[i].ending);
-    if (n > m && !strcmp(path + n - m, endings[i].ending)) {
-      *format = endings[i].format;
+  for (const ending *e = endings; e->ending; e++) {
+    size_t m = strlen(e->ending);
+    if (n > m && !strcmp(path + n - m, e->ending)) {
+      *format = e->format;
       return CLI_DONE;
     }
   }
-  cli_say("-o %s: the ending chooses the format; expected .xlsx, .json or .csv", path);
+  cli_say("%s%s: the ending chooses the format; expected %s", endings == of_results ? "-o " : "", path,
+          endings == of_results ? ".xlsx, .json or .csv"
+          : endings == of_plots ? ".csv or .brapi.csv"
+                                : ".xlsx or .csv");
   return CLI_USAGE;
 }
 
-static int open_outputs(const cli_call *call, run *r, cks_error *error)
+static int open_outputs(const cli_call *call, const ending *endings, run *r, cks_error *error)
 {
   int code = CLI_DONE;
   for (size_t i = 0; i < call->n_out && code == CLI_DONE; i++)
-    code = format_of(call, call->out[i], &r->target[i].format);
+    code = format_of(call, call->out[i], endings, &r->target[i].format);
   for (size_t i = 0; i < call->n_out && code == CLI_DONE; i++) {
     code = code_of(cks_output_open(call->out[i], &r->output[i], error));
     if (code == CLI_DONE) {
@@ -66,7 +74,7 @@ static int open_outputs(const cli_call *call, run *r, cks_error *error)
     }
   }
   r->n_target = call->n_out;
-  if (!call->n_out) {
+  if (!call->n_out && endings == of_results) {
     r->target[0] = (cks_target){CKS_FORMAT_TEXT, NULL, cks_file_stdout()};
     r->n_target = 1;
   }
@@ -114,7 +122,7 @@ static void print_count(const cks_findings *findings, FILE *to)
 static int finish(const cli_call *call, bool audit_only, run *r, int code, cks_error *error)
 {
   bool wrote = code == CLI_DONE || code == CLI_NO_RESULT;
-  if (wrote && !audit_only) {
+  if (wrote) {
     int committed = commit_outputs(call, r, error);
     if (committed != CLI_DONE) code = committed;
   }
@@ -147,28 +155,31 @@ static void release(const cli_call *call, run *r)
   free(r->target);
 }
 
+/* Opens everything; a template needs no file. */
+static int open_all(const cli_call *call, const ending *endings, run *r, cks_settings *settings, cks_error *error)
+{
+  r->source = calloc(call->n_file + 1, sizeof *r->source);
+  r->output = calloc(call->n_out + 1, sizeof *r->output);
+  r->target = calloc(call->n_out + 1, sizeof *r->target);
+  int code = r->source && r->output && r->target ? code_of(cks_findings_new(&r->findings, error))
+                                                 : code_of(cks_error_nomem(error));
+  if (code == CLI_DONE) code = open_inputs(call, r, error);
+  if (code == CLI_DONE) code = open_outputs(call, endings, r, error);
+  if (call->places) settings->places = &r->places;
+  if (call->names) settings->names = &r->names;
+  return code;
+}
+
 static int run_call(const cli_call *call, bool audit_only)
 {
   cks_error error = {0};
   run r = {0};
-  int code = CLI_DONE;
   if (!call->n_file) return cli_say("name at least one file; 'checkstrip help' shows how"), CLI_USAGE;
-  r.source = calloc(call->n_file, sizeof *r.source);
-  r.output = calloc(call->n_out + 1, sizeof *r.output);
-  r.target = calloc(call->n_out + 1, sizeof *r.target);
   cks_settings settings = call->settings;
   settings.audit_only = audit_only;
-  if (!r.source || !r.output || !r.target)
-    code = code_of(cks_error_nomem(&error));
-  else
-    code = code_of(cks_findings_new(&r.findings, &error));
-  if (code == CLI_DONE) code = open_inputs(call, &r, &error);
-  if (code == CLI_DONE) code = open_outputs(call, &r, &error);
+  int code = open_all(call, audit_only ? of_plots : of_results, &r, &settings, &error);
   if (code == CLI_DONE) {
-    if (call->places) settings.places = &r.places;
-    if (call->names) settings.names = &r.names;
-    code =
-        code_of(cks_run(&settings, call->n_file, r.source, audit_only ? 0 : r.n_target, r.target, r.findings, &error));
+    code = code_of(cks_run(&settings, call->n_file, r.source, r.n_target, r.target, r.findings, &error));
     code = finish(call, audit_only, &r, code, &error);
   } else if (error.status != CKS_OK) {
     cli_say("%s", error.text);
@@ -177,5 +188,32 @@ static int run_call(const cli_call *call, bool audit_only)
   return code;
 }
 
+static int write_template(const cli_call *call)
+{
+  cks_error error = {0};
+  run r = {0};
+  if (call->n_file || call->fix) return cli_say("--template reads no FILE and goes without --fix"), CLI_USAGE;
+  cks_settings settings = call->settings;
+  int code = open_all(call, of_template, &r, &settings, &error);
+  if (code == CLI_DONE) {
+    code = code_of(cks_template(&settings, r.target, r.findings, &error));
+    code = finish(call, true, &r, code, &error);
+    if (code == CLI_DONE && !call->quiet)
+      cli_say("the plots stand in the order of the names, NOT randomized; number them as your field is laid out");
+  } else if (error.status != CKS_OK) {
+    cli_say("%s", error.text);
+  }
+  release(call, &r);
+  return code;
+}
+
 int cli_summarize(const cli_call *call) { return run_call(call, false); }
-int cli_audit(const cli_call *call) { return run_call(call, true); }
+
+int cli_audit(const cli_call *call)
+{
+  cli_call with = *call;
+  const char *out = call->template_to ? call->template_to : call->fix;
+  with.out = &out;
+  with.n_out = out ? 1 : 0;
+  return call->template_to ? write_template(&with) : run_call(&with, true);
+}

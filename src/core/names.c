@@ -3,6 +3,9 @@
  */
 #include <checkstrip/base.h>
 
+#include <ctype.h>
+#include <inttypes.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -128,4 +131,27 @@ int cks_names_compare(const char *a, const char *b)
       a++, b++;
   }
   return order ? order : strcmp(whole_a, whole_b);
+}
+
+void cks_names_fold(const char *text, size_t n, char into[CKS_NAMES_FOLDED])
+{
+  size_t used = 0;
+  uint64_t whole = 14695981039346656037U; /* FNV-1a of all that is folded */
+  for (size_t i = 0; i < n; i++) {
+    unsigned char c = (unsigned char)text[i];
+    if (!isalnum(c) && c < 0x80 && !strchr("+./&#'", c)) continue;
+    whole = (whole ^ (uint64_t)tolower(c)) * 1099511628211U;
+    if (used < CKS_NAMES_FOLDED) into[used++] = (char)tolower(c);
+  }
+  if (used < CKS_NAMES_FOLDED)
+    into[used] = '\0';
+  else
+    snprintf(into + CKS_NAMES_FOLDED - 17, 17, "%016" PRIx64, whole);
+}
+
+const char *cks_names_stem(const char *path, size_t *n)
+{
+  const char *slash = strrchr(path, '/'), *base = slash ? slash + 1 : path, *point = strrchr(base, '.');
+  *n = point && point > base ? (size_t)(point - base) : strlen(base);
+  return base;
 }

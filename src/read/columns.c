@@ -7,6 +7,7 @@
  * settle.c decides.
  */
 #include "columns.h"
+#include "../core/spreadsheet.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -34,6 +35,9 @@ static bool resize(void *array_at, size_t n, size_t size)
 
 static bool resize_column(cks_column *column, size_t n)
 {
+  bool placed = !column->line || resize(&column->line, n, sizeof *column->line);
+  if (placed && column->file) placed = resize(&column->file, n, sizeof *column->file);
+  if (!placed) return false;
   return column->kind == CKS_NAME ? resize(&column->name, n, sizeof *column->name)
                                   : resize(&column->number, n, sizeof *column->number);
 }
@@ -91,6 +95,8 @@ cks_status cks_reader_add_column(cks_reader *reader, const cks_column *column)
   *added = *column;
   added->number = NULL;
   added->name = NULL;
+  added->line = NULL;
+  added->file = NULL;
   if (!resize_column(added, reader->room_row)) return cks_error_nomem(reader->reading.error);
   table->n_column++;
   set_missing(added, 0, table->n_row);
@@ -151,7 +157,7 @@ static void keep_odd(cks_reader *reader, const cks_slot *slot, cks_odd_kind kind
   if (reader->status != CKS_OK) return;
   size_t at = table->n_odd++;
   for (; at > reader->first_odd && table->odd[at - 1].column > slot->column; at--) table->odd[at] = table->odd[at - 1];
-  table->odd[at] = (cks_odd){(uint32_t)table->n_row, slot->column, id, kind};
+  table->odd[at] = (cks_odd){(uint32_t)table->n_row, slot->column, id, kind, reader->reading.file, reader->row_line};
 }
 
 static bool means_missing(const cks_reader *reader, const char *text, size_t n)
@@ -257,6 +263,10 @@ static cks_id take_name(cks_reader *reader, cks_slot *slot, const char *text, si
     if (slot->hybrid) keep_odd(reader, slot, CKS_ODD_CELL, text, n);
     return CKS_NONE;
   }
+  if (cks_stand_in_of(text, n) != CKS_STAND_IN_NONE) {
+    keep_odd(reader, slot, CKS_ODD_CELL, text, n);
+    return CKS_NONE;
+  }
   cks_id id = CKS_NONE;
   reader->status = cks_names_add(names, text, n, &id, reader->reading.error);
   bool word = reader->status == CKS_OK && is_no_plot_word(reader, slot, id);
@@ -342,10 +352,18 @@ static bool end_headings(cks_reader *reader, uint32_t line)
 
 /* ---- handlers --------------------------------------------------------------------------------------------------- */
 
+void cks_reader_copied(void *to)
+{
+  cks_reader *reader = to;
+  reader->copied = true;
+}
+
 void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line)
 {
   cks_reader *reader = to;
   if (reader->status != CKS_OK) return;
+  bool copied = reader->copied;
+  reader->copied = false;
   if (reader->in_heading) {
     take_heading(reader, text, n);
     return;
@@ -362,6 +380,11 @@ void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line)
     return;
   }
   if (!reader->n_filled++) reader->n_text = copy_cut(reader->text, text, n);
+  if (copied && slot->measured) {
+    clear_cell(slot, row);
+    keep_odd(reader, slot, CKS_ODD_MERGED, text, n);
+    return;
+  }
   switch (slot->kind) {
   case CKS_SLOT_NUMBER:
     slot->number[row] = take_number(reader, slot, text, n);
@@ -445,12 +468,11 @@ static void say_width(cks_reader *reader, uint32_t line)
 {
   cks_where where = {reader->reading.file, CKS_NONE, line, 0};
   if (reader->n_extra)
-    reader->status =
-        cks_findings_add(reader->reading.findings, CKS_RULE_EXTRA_CELLS, where, NULL, NULL, reader->reading.error,
-                         "the row has %zu cells, the heading line names %zu columns; give the rest a heading, or "
-                         "put a cell that holds the separator in quotes",
-                         reader->n_cell, reader->n_slot);
-  else if (reader->n_cell < reader->n_needed)
+    reader->status = cks_findings_add(
+        reader->reading.findings, CKS_RULE_EXTRA_CELLS, where, NULL, NULL, reader->reading.error,
+        "the row has %zu cells, the heading line names %zu columns; give the rest a heading, or %s", reader->n_cell,
+        reader->n_slot, reader->sheet ? "clear it" : "put a cell that holds the separator in quotes");
+  else if (reader->n_cell < reader->n_needed && !reader->sheet)
     reader->status =
         cks_findings_add(reader->reading.findings, CKS_RULE_SHORT_ROW, where, NULL, NULL, reader->reading.error,
                          "the row has %zu cells, the heading line names %zu columns; the rest is missing",

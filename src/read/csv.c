@@ -6,6 +6,7 @@
  * semicolon, tab) is the one that stands most often in the heading line; the rows below decide a tie.
  */
 #include "read.h"
+#include "trim.h"
 
 #include <csv.h>
 #include <stdio.h>
@@ -34,26 +35,6 @@ typedef struct {
 
 /* ---- libcsv's callbacks ----------------------------------------------------------------------------------------- */
 
-static bool is_blank(unsigned char c) { return c == ' ' || c == '\t' || c == '\n' || c == '\r'; }
-
-/* Cuts spaces, tabs, line breaks and U+00A0 (C2 A0) at both ends. */
-static void trim(const unsigned char **text, size_t *n)
-{
-  const unsigned char *from = *text, *to = *text + *n;
-  for (bool more = true; more && from < to;) {
-    size_t width = is_blank(from[0]) ? 1 : to - from > 1 && from[0] == 0xC2 && from[1] == 0xA0 ? 2 : 0;
-    from += width;
-    more = width > 0;
-  }
-  for (bool more = true; more && from < to;) {
-    size_t width = is_blank(to[-1]) ? 1 : to - from > 1 && to[-2] == 0xC2 && to[-1] == 0xA0 ? 2 : 0;
-    to -= width;
-    more = width > 0;
-  }
-  *text = from;
-  *n = (size_t)(to - from);
-}
-
 static void on_cell(void *bytes, size_t n, void *to)
 {
   csv_run *run = to;
@@ -61,7 +42,7 @@ static void on_cell(void *bytes, size_t n, void *to)
   if (run->line != run->row_line) /* it may hold line breaks */
     for (size_t i = 0; i < n; i++)
       if (text[i] == '\n' || text[i] == '\r') ((unsigned char *)bytes)[i] = ' ';
-  if (n) trim(&text, &n);
+  if (n) cks_trim(&text, &n);
   run->n_cell++;
   run->cell_in_line = true;
   run->handler->cell(run->handler->to, (const char *)text, n, run->row_line);
@@ -136,7 +117,7 @@ static const char *snippet(const csv_run *run, char into[SNIPPET], const char *t
   while (to > from && to < n && ((unsigned char)text[to] & 0xC0) == 0x80) to--;
   const unsigned char *trimmed = (const unsigned char *)text + from;
   size_t length = to - from;
-  trim(&trimmed, &length);
+  cks_trim(&trimmed, &length);
   memcpy(into, trimmed, length);
   into[length] = '\0';
   return into;

@@ -23,7 +23,6 @@ static const struct {
   size_t n;
   const char *what;
 } signatures[] = {
-    {"PK\003\004", 4, "a workbook (.xlsx, .ods) or another zip file"},
     {"\xD0\xCF\x11\xE0", 4, "an old workbook (.xls) or one with a password"},
     {"%PDF-", 5, "a PDF"},
     {"\x1F\x8B", 2, "a gzip file"},
@@ -82,9 +81,18 @@ static const char *wide_name(const unsigned char *raw, size_t n)
   return wide == 2 && most[0] == most[2] ? "UTF-16" : NULL;
 }
 
+/* Signatures go first: much of what they begin is zeros, as UTF-32 is. */
 static cks_status refuse_at_start(cks_decoder *decoder, size_t n)
 {
   const cks_reading *reading = decoder->reading;
+  for (size_t i = 0; i < sizeof signatures / sizeof *signatures; i++) {
+    if (n < signatures[i].n || memcmp(decoder->raw, signatures[i].bytes, signatures[i].n)) continue;
+    decoder->refused = true;
+    return cks_findings_add(
+        reading->findings, CKS_RULE_NOT_TEXT, whole_file(decoder), NULL, NULL, reading->error,
+        "the file is %s, expected CSV or .xlsx; save the sheet as CSV (\"CSV UTF-8\") or .xlsx and give that file",
+        signatures[i].what);
+  }
   const char *name = wide_name(decoder->raw, n);
   for (size_t i = sizeof marks / sizeof *marks; i-- > 0;)
     if (n >= marks[i].n && !memcmp(decoder->raw, marks[i].bytes, marks[i].n)) name = marks[i].name;
@@ -92,13 +100,6 @@ static cks_status refuse_at_start(cks_decoder *decoder, size_t n)
   if (name)
     return cks_findings_add(reading->findings, CKS_RULE_ENCODING, whole_file(decoder), NULL, NULL, reading->error,
                             "the file is in %s, expected UTF-8; save it again as \"CSV UTF-8\"", name);
-  for (size_t i = 0; i < sizeof signatures / sizeof *signatures; i++) {
-    if (n < signatures[i].n || memcmp(decoder->raw, signatures[i].bytes, signatures[i].n)) continue;
-    decoder->refused = true;
-    return cks_findings_add(reading->findings, CKS_RULE_NOT_TEXT, whole_file(decoder), NULL, NULL, reading->error,
-                            "the file is %s, expected CSV; save the sheet as CSV (\"CSV UTF-8\") and give that file",
-                            signatures[i].what);
-  }
   return CKS_OK;
 }
 

@@ -89,6 +89,14 @@ static void hand_cell(cks_finder *finder, const char *text, uint32_t line)
   finder->target.cell(finder->target.to, text, strlen(text), line);
 }
 
+/* The cell of a kept row; SIZE_MAX: an empty one. */
+static void hand_kept(cks_finder *finder, size_t row, size_t column)
+{
+  if (finder->target.copied && column != SIZE_MAX && cks_rows_copied(&finder->rows, row, column))
+    finder->target.copied(finder->target.to);
+  hand_cell(finder, column == SIZE_MAX ? "" : cks_rows_cell(&finder->rows, row, column), finder->rows.row[row].line);
+}
+
 static void hand_constants(cks_finder *finder, uint32_t line, bool headings)
 {
   for (size_t k = 0; k < finder->form.n_constant; k++)
@@ -112,7 +120,7 @@ static bool hand_row(cks_finder *finder, size_t row)
 {
   const cks_kept_row *r = &finder->rows.row[row];
   size_t n = finder->form.n_constant && r->n < finder->form.n_column ? finder->form.n_column : r->n;
-  for (size_t c = 0; c < n; c++) hand_cell(finder, cks_rows_cell(&finder->rows, row, c), r->line);
+  for (size_t c = 0; c < n; c++) hand_kept(finder, row, c);
   hand_constants(finder, r->line, false);
   return finder->target.row(finder->target.to, r->line);
 }
@@ -129,8 +137,7 @@ static bool hand_groups(cks_finder *finder, size_t row)
     for (size_t c = 0; c < form->n_column && !any; c++)
       any = form->apart[c] && source[c] != SIZE_MAX && *cks_rows_cell(&finder->rows, row, source[c]);
     if (!any) continue;
-    for (size_t c = 0; c < form->n_column; c++)
-      hand_cell(finder, source[c] == SIZE_MAX ? "" : cks_rows_cell(&finder->rows, row, source[c]), r->line);
+    for (size_t c = 0; c < form->n_column; c++) hand_kept(finder, row, source[c]);
     hand_constants(finder, r->line, false);
     hand_cell(finder, form->group[k], r->line);
     go_on = finder->target.row(finder->target.to, r->line);
@@ -178,7 +185,17 @@ static void take_cell(void *to, const char *text, size_t n, uint32_t line)
   if (!finder->looking && is_plain(finder))
     finder->target.cell(finder->target.to, text, n, line);
   else
-    finder->status = cks_rows_add(&finder->rows, text, n, finder->reading->error);
+    finder->status = cks_rows_add(&finder->rows, text, n, finder->copied, finder->reading->error);
+  finder->copied = false;
+}
+
+static void take_copied(void *to)
+{
+  cks_finder *finder = to;
+  if (!finder->looking && is_plain(finder) && finder->target.copied)
+    finder->target.copied(finder->target.to);
+  else
+    finder->copied = true;
 }
 
 static bool take_row(void *to, uint32_t line)
@@ -209,7 +226,7 @@ static bool take_drop(void *to)
 
 cks_row_handler cks_finder_handler(cks_finder *finder)
 {
-  return (cks_row_handler){finder, take_cell, take_row, take_drop};
+  return (cks_row_handler){finder, take_cell, take_row, take_drop, take_copied};
 }
 
 cks_status cks_finder_end(cks_finder *finder)

@@ -18,16 +18,18 @@ typedef struct {
   char *text;
   size_t used, room;
   size_t *cell;
+  bool *copied; /* size room_cell: see cks_row_handler */
   size_t n_cell, room_cell;
   cks_kept_row *row;
   size_t n_row, room_row;
 } cks_rows;
 void cks_rows_release(cks_rows *rows);
 /* A cell of the row that rows_end will close. */
-cks_status cks_rows_add(cks_rows *rows, const char *text, size_t n, cks_error *error);
+cks_status cks_rows_add(cks_rows *rows, const char *text, size_t n, bool copied, cks_error *error);
 cks_status cks_rows_end(cks_rows *rows, uint32_t line, cks_error *error);
 void cks_rows_forget(cks_rows *rows);                                       /* the cells since the last end */
 const char *cks_rows_cell(const cks_rows *rows, size_t row, size_t column); /* "" beyond the row's end */
+bool cks_rows_copied(const cks_rows *rows, size_t row, size_t column);
 
 /* What tells the columns of a wide table apart. */
 typedef enum { CKS_LEVEL_NONE, CKS_LEVEL_REP, CKS_LEVEL_YEAR, CKS_LEVEL_LOCATION } cks_level;
@@ -64,7 +66,7 @@ typedef struct {
   cks_status status;
   cks_arena *arena;
   cks_rows rows;
-  bool looking, stop;
+  bool looking, stop, copied; /* copied: the next cell is */
   cks_form form;
   size_t n_cell; /* of the present row, once headings are settled */
 } cks_finder;

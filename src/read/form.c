@@ -268,13 +268,20 @@ static const char *group_over(const search *s, size_t row, size_t column)
   return text;
 }
 
-static void read_under(search *s, const candidate *c, size_t column, said *out)
+/* *last is what the column before says, or NULL; a title merged over a sheet is asked about once. */
+static void read_under(search *s, const candidate *c, size_t column, const said *last, said *out)
 {
-  char below[LONGEST];
+  char below[LONGEST], before[LONGEST] = "";
+  bool again = last && column > 0;
   stack(s, c->first + c->grouped, c->depth - c->grouped, column, below);
   const char *above =
       c->grouped ? *below ? group_over(s, c->first, column) : cks_rows_cell(s->rows, c->first, column) : "";
-  read_column(s, above, below, out);
+  if (again) stack(s, c->first + c->grouped, c->depth - c->grouped, column - 1, before);
+  again = again && !c->grouped && !strcmp(below, before);
+  if (again)
+    *out = *last;
+  else
+    read_column(s, above, below, out);
 }
 
 /* ---- the best run of rows --------------------------------------------------------------------------------------- */
@@ -300,10 +307,12 @@ static cks_status weigh(search *s, candidate *c)
   uint64_t *met = malloc((s->n_column + 1) * sizeof *met);
   size_t n = 0;
   bool row = false, column = false;
+  said says = {.role = CKS_ROLE_OTHER};
   if (!met) return cks_error_nomem(s->error);
   for (size_t i = 0; i < s->n_column; i++) {
-    said says;
-    read_under(s, c, i, &says);
+    said now;
+    read_under(s, c, i, i ? &says : NULL, &now);
+    says = now;
     if (!says.known) continue;
     met[n++] = hash(&says);
     c->score += says.unit_stated;
@@ -576,7 +585,7 @@ static cks_status describe(search *s, const candidate *best, cks_form *form)
   form->heading = cks_arena_take(s->arena, s->n_column, sizeof *form->heading);
   if (!w.column || !w.key || !w.in || !form->heading) return cks_error_nomem(s->error);
   for (size_t c = 0; c < s->n_column; c++) {
-    read_under(s, best, c, &w.column[c]);
+    read_under(s, best, c, NULL, &w.column[c]);
     bool as_written = best->depth == 1 && w.column[c].level == CKS_LEVEL_NONE;
     form->heading[c] =
         cks_arena_text(s->arena, as_written ? cks_rows_cell(s->rows, best->first, c) : w.column[c].heading);
@@ -591,6 +600,7 @@ static cks_status describe(search *s, const candidate *best, cks_form *form)
   if (status == CKS_OK) find_beside(s, form, &w);
   if (status == CKS_OK) find_unclear(s, form, &w);
   if (status == CKS_OK) take_above(s, form, &w);
+  form->found |= form->clash != NULL; /* to be told, not passed over */
   return status == CKS_OK ? take_apart(s, form, &w) : status;
 }
 

@@ -200,6 +200,7 @@ static cks_status use_column(cks_reader *reader, size_t slot, const cks_heading 
   to->hybrid = h->role == CKS_ROLE_HYBRID;
   to->key = h->role == CKS_ROLE_HYBRID || h->role == CKS_ROLE_TREATMENT || h->role == CKS_ROLE_ENTRY ||
             h->role == CKS_ROLE_CODE || h->role == CKS_ROLE_PLOT;
+  to->measured = fact->role_class == CKS_CLASS_TRAIT || fact->role_class == CKS_CLASS_INPUT;
   to->plot_word = to->key || h->role == CKS_ROLE_REP || h->role == CKS_ROLE_BLOCK;
   return status;
 }

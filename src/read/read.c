@@ -1,5 +1,5 @@
 /*
- * read.c: sources to one table: each file is parsed, matched and typed in one pass, its rows stacked on those before.
+ * read.c: sources to one table: each file, and each sheet of a workbook, is parsed, matched and typed in one pass, its rows stacked on those before.
  *
  * A file that cannot be used adds findings and no rows; the others are read all the same.
  */
@@ -8,24 +8,23 @@
 #include <stdlib.h>
 #include <string.h>
 
-static cks_status reader_init(cks_reader *reader, const cks_settings *settings, size_t n_source, cks_findings *findings,
-                              cks_error *error)
+static cks_status reader_init(cks_reader *reader, const cks_settings *settings, const char *thing,
+                              cks_findings *findings, cks_error *error)
 {
-  *reader = (cks_reader){.reading = {settings, findings, error, CKS_NONE}};
+  *reader = (cks_reader){.reading = {settings, findings, error, CKS_NONE}, .thing = thing};
   reader->c = newlocale(LC_ALL_MASK, "C", (locale_t)0);
   cks_table *table = reader->table = calloc(1, sizeof *table);
   if (!reader->c || !table || !(table->arena = cks_arena_new())) return cks_error_nomem(error);
   size_t n_heading = settings->heading.n, n_unit = settings->unit.n, n_trait = settings->trait.n;
-  bool *met = cks_arena_take(table->arena, n_heading + n_unit + n_trait + settings->missing.n + 1, sizeof *met);
+  bool *met = cks_arena_take(table->arena, n_heading + n_unit + n_trait + settings->missing.n + settings->sheet.n + 1,
+                             sizeof *met);
   if (!met) return cks_error_nomem(error);
   table->option_met = met;
   table->headings_read = true;
   reader->context =
       (cks_heading_context){settings, &reader->vocabulary, met, met + n_heading, met + n_heading + n_unit, false};
   reader->missing_met = met + n_heading + n_unit + n_trait;
-  table->file_row = calloc(n_source + 1, sizeof *table->file_row);
-  table->file_id = calloc(n_source + 1, sizeof *table->file_id);
-  if (!table->file_row || !table->file_id) return cks_error_nomem(error);
+  reader->sheet_met = reader->missing_met + settings->missing.n;
   return cks_vocabulary_init(&reader->vocabulary, error);
 }
 
@@ -58,54 +57,126 @@ static cks_status check_roles(const cks_reader *reader)
   return CKS_OK;
 }
 
-static cks_status say_empty(cks_reader *reader)
+/* An entry without rows: an error, but for a sheet that nobody named. */
+static cks_status say_empty(cks_reader *reader, const cks_rows_from *from)
 {
   cks_where where = {reader->reading.file, CKS_NONE, 0, 0};
-  if (reader->faulty || reader->table->n_row > reader->first_row) return CKS_OK;
-  const char *thing = reader->thing ? reader->thing : "plot";
+  const char *kind = from->source ? "file" : "sheet", *thing = reader->thing ? reader->thing : "plot";
+  if (from->optional)
+    return cks_findings_add(reader->reading.findings, CKS_RULE_SHEET_SKIPPED, where, NULL, NULL, reader->reading.error,
+                            "the sheet holds no headings of a table of %ss with rows below them and was not read; "
+                            "--sheet names the sheets that are to be read",
+                            thing);
   return cks_findings_add(reader->reading.findings, CKS_RULE_EMPTY_TABLE, where, NULL, NULL, reader->reading.error,
                           reader->in_heading
-                              ? "the file is empty, expected a heading line and a row a %s; give another file"
-                              : "the file has a heading line and no rows, expected a row a %s; give another file",
-                          thing);
+                              ? "the %s is empty, expected a heading line and a row a %s; give another %s"
+                              : "the %s has a heading line and no rows, expected a row a %s; give another %s",
+                          kind, thing, kind);
 }
 
-static cks_status read_source(cks_reader *reader, const cks_source *source)
+static void begin_part(cks_reader *reader, const cks_rows_from *from)
 {
-  cks_table *table = reader->table;
-  cks_heading_context asking = reader->context;
-  cks_finder finder;
-  bool refused = false;
-  cks_status status =
-      cks_findings_file(reader->reading.findings, source->name, &reader->reading.file, reader->reading.error);
-  if (status != CKS_OK) return status;
+  reader->sheet = !from->source;
   free(reader->slot);
   reader->slot = NULL;
   reader->n_slot = reader->n_needed = reader->n_cell = reader->n_filled = reader->n_extra = 0;
   reader->in_heading = true;
   reader->faulty = reader->ended = false;
-  reader->first_row = table->n_row;
-  reader->first_odd = table->n_odd;
   reader->word = CKS_NONE;
+  reader->first_row = reader->table->n_row;
+  reader->first_odd = reader->table->n_odd;
+}
+
+/* The entry's rows are rows of the table. */
+static cks_status list_part(cks_reader *reader)
+{
+  cks_table *table = reader->table;
+  uint32_t *rows = realloc(table->file_row, (table->n_file + 1) * sizeof *rows);
+  if (rows) table->file_row = rows;
+  cks_id *ids = realloc(table->file_id, (table->n_file + 1) * sizeof *ids);
+  if (ids) table->file_id = ids;
+  if (!rows || !ids) return cks_error_nomem(reader->reading.error);
+  ids[table->n_file] = reader->reading.file;
+  rows[table->n_file++] = (uint32_t)(table->n_row - reader->first_row);
+  return CKS_OK;
+}
+
+/* The rows through the finder into the table. */
+static cks_status read_rows(cks_reader *reader, const cks_rows_from *from)
+{
+  cks_heading_context asking = reader->context;
+  cks_finder finder;
+  bool refused = false;
   asking.asking = true;
   reader->form = &finder.form;
-  status = cks_finder_init(&finder, &reader->reading, &asking,
-                           (cks_row_handler){reader, cks_reader_cell, cks_reader_row, cks_reader_drop});
+  cks_status status =
+      cks_finder_init(&finder, &reader->reading, &asking,
+                      (cks_row_handler){reader, cks_reader_cell, cks_reader_row, cks_reader_drop, cks_reader_copied});
+  finder.may_skip = from->optional && !reader->thing;
   cks_row_handler handler = cks_finder_handler(&finder);
-  if (status == CKS_OK) status = cks_csv_read(&reader->reading, source, &handler, &refused);
+  if (status == CKS_OK)
+    status = from->source ? cks_csv_read(&reader->reading, from->source, &handler, &refused)
+                          : cks_xlsx_read(from->xlsx, from->sheet, &reader->reading, &handler, &refused);
   if (status == CKS_OK && !refused) status = cks_finder_end(&finder);
   if (status == CKS_OK) status = reader->status;
   cks_finder_release(&finder);
   reader->faulty = reader->faulty || refused;
+  return status;
+}
+
+cks_status cks_reader_part(cks_reader *reader, const cks_rows_from *from)
+{
+  begin_part(reader, from);
+  cks_status status = read_rows(reader, from);
   if (reader->in_heading) reader->n_slot = 0; /* there are headings, but not what they stand for */
-  if (status == CKS_OK) status = say_empty(reader);
+  bool empty = !reader->faulty && reader->table->n_row == reader->first_row;
+  if (status == CKS_OK && empty) status = say_empty(reader, from);
   if (status == CKS_OK) status = cks_reader_settle(reader);
-  if (status != CKS_OK) return status;
+  if (status != CKS_OK || (empty && from->optional)) return status;
   cks_reader_fill(reader);
-  table->headings_read = table->headings_read && !reader->in_heading;
-  table->file_id[table->n_file] = reader->reading.file;
-  table->file_row[table->n_file++] = (uint32_t)(table->n_row - reader->first_row);
-  return CKS_OK;
+  reader->table->headings_read = reader->table->headings_read && !reader->in_heading;
+  return list_part(reader);
+}
+
+/* A source whose first bytes were looked at. */
+typedef struct {
+  const cks_source *source;
+  unsigned char head[4];
+  size_t n, at;
+  bool failed;
+} peeked;
+
+static void peek(peeked *p, const cks_source *source)
+{
+  *p = (peeked){.source = source};
+  for (ptrdiff_t got = 1; got > 0 && p->n<sizeof p->head; p->n += got> 0 ? (size_t)got : 0) {
+    got = source->read(source->from, (char *)p->head + p->n, sizeof p->head - p->n);
+    p->failed = got < 0 || (size_t)got > sizeof p->head - p->n;
+    if (p->failed) break;
+  }
+}
+
+static ptrdiff_t read_peeked(void *from, char *bytes, size_t n)
+{
+  peeked *p = from;
+  size_t part = p->n - p->at < n ? p->n - p->at : n;
+  if (p->failed) return -1;
+  if (!part) return p->source->read(p->source->from, bytes, n);
+  memcpy(bytes, p->head + p->at, part);
+  p->at += part;
+  return (ptrdiff_t)part;
+}
+
+static cks_status read_source(cks_reader *reader, const cks_source *source)
+{
+  peeked p;
+  cks_source whole = {source->name, read_peeked, &p};
+  cks_status status =
+      cks_findings_file(reader->reading.findings, source->name, &reader->reading.file, reader->reading.error);
+  if (status != CKS_OK) return status;
+  peek(&p, source);
+  if (cks_xlsx_is(p.head, p.n)) return cks_reader_workbook(reader, &whole);
+  return cks_reader_part(reader, &(cks_rows_from){.source = &whole});
 }
 
 /* thing: what a row stands for; NULL: a plot. */
@@ -114,10 +185,11 @@ static cks_status read_all(const cks_settings *settings, size_t n_source, const 
 {
   cks_reader reader;
   *out = NULL;
-  cks_status status = reader_init(&reader, settings, n_source, findings, error);
-  reader.thing = thing;
+  cks_status status = reader_init(&reader, settings, thing, findings, error);
   if (status == CKS_OK) status = check_roles(&reader);
   for (size_t i = 0; i < n_source && status == CKS_OK; i++) status = read_source(&reader, &sources[i]);
+  if (status == CKS_OK && !thing) status = cks_reader_unmet_sheets(&reader);
+  if (status == CKS_OK && !thing) status = cks_reader_join(&reader);
   if (status == CKS_OK) status = cks_arena_status(reader.table->arena, error);
   if (status == CKS_OK) {
     cks_reader_shrink(&reader);

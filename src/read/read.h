@@ -54,6 +54,7 @@ typedef struct {
   void (*cell)(void *to, const char *text, size_t n, uint32_t line); /* line: of its row */
   bool (*row)(void *to, uint32_t line); /* the cells since the last row or drop are a row that begins on this line */
   bool (*drop)(void *to);               /* they are not: the row is faulty and was reported */
+  void (*copied)(void *to); /* the next cell holds the value of a merged one above it or to its left; NULL: not told */
 } cks_row_handler;
 cks_status cks_csv_read(const cks_reading *reading, const cks_source *source, const cks_row_handler *handler,
                         bool *refused);

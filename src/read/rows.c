@@ -10,6 +10,7 @@ void cks_rows_release(cks_rows *rows)
 {
   free(rows->text);
   free(rows->cell);
+  free(rows->copied);
   free(rows->row);
   *rows = (cks_rows){0};
 }
@@ -29,11 +30,14 @@ static cks_status grow(void *array_at, size_t n, size_t more, size_t *room, size
   return CKS_OK;
 }
 
-cks_status cks_rows_add(cks_rows *rows, const char *text, size_t n, cks_error *error)
+cks_status cks_rows_add(cks_rows *rows, const char *text, size_t n, bool copied, cks_error *error)
 {
+  size_t room = rows->room_cell;
   cks_status status = grow(&rows->text, rows->used, n + 1, &rows->room, 1, error);
+  if (status == CKS_OK) status = grow(&rows->copied, rows->n_cell, 1, &room, sizeof *rows->copied, error);
   if (status == CKS_OK) status = grow(&rows->cell, rows->n_cell, 1, &rows->room_cell, sizeof *rows->cell, error);
   if (status != CKS_OK) return status;
+  rows->copied[rows->n_cell] = copied;
   rows->cell[rows->n_cell++] = rows->used;
   if (n) memcpy(rows->text + rows->used, text, n);
   rows->used += n;
@@ -70,4 +74,10 @@ const char *cks_rows_cell(const cks_rows *rows, size_t row, size_t column)
 {
   const cks_kept_row *r = &rows->row[row];
   return column < r->n ? rows->text + rows->cell[r->first + column] : "";
+}
+
+bool cks_rows_copied(const cks_rows *rows, size_t row, size_t column)
+{
+  const cks_kept_row *r = &rows->row[row];
+  return column < r->n && rows->copied[r->first + column];
 }

@@ -219,6 +219,24 @@ static void add_tail(cks_draft *draft, cks_report_table *table, size_t row, cons
   }
 }
 
+/* What was found in the lines where the plot and its values stand. */
+static const char *why_of(cks_draft *draft, const plot_sheet *sheet, size_t plot)
+{
+  const cks_trial *t = draft->trial;
+  const char *why = mark_text(draft, sheet->marks, sheet->n_mark, t->file[plot], t->line[plot]);
+  for (size_t k = 0; k < t->n_trait; k++) {
+    cks_where at = cks_trial_where(t, &t->trait[k], plot);
+    bool seen = at.file == t->file[plot] && at.line == t->line[plot];
+    for (size_t before = 0; before < k && !seen; before++) {
+      cks_where last = cks_trial_where(t, &t->trait[before], plot);
+      seen = last.file == at.file && last.line == at.line;
+    }
+    const char *more = seen ? "" : mark_text(draft, sheet->marks, sheet->n_mark, at.file, at.line);
+    why = *more ? cks_arena_format(draft->arena, "%s%s%s", why, *why ? "; " : "", more) : why;
+  }
+  return why;
+}
+
 static void add_plot(cks_draft *draft, cks_report_table *table, size_t i, const plot_sheet *sheet)
 {
   const cks_trial *t = draft->trial;
@@ -226,7 +244,7 @@ static void add_plot(cks_draft *draft, cks_report_table *table, size_t i, const 
   for (; c < sheet->n_fact; c++) cks_cell_put(table, i, c, fact_cell(draft, &sheet->texts, sheet->fact[c], i));
   for (size_t k = 0; k < t->n_trait; k++, c++)
     cks_cell_put(table, i, c, cks_cell_number(draft, t->trait[k].value[i], t->trait[k].digits + 1));
-  const char *why = mark_text(draft, sheet->marks, sheet->n_mark, t->file[i], t->line[i]);
+  const char *why = why_of(draft, sheet, i);
   add_tail(draft, table, i, sheet, "yes", why, t->file[i], t->line[i], *why ? CKS_MARK_FLAG : 0);
 }
 

@@ -58,10 +58,7 @@ const char *cks_words_alpha(cks_draft *draft, double alpha)
 
 const char *cks_words_hybrid(cks_draft *draft, cks_id hybrid)
 {
-  const cks_hybrid *h = &draft->results->hybrid[hybrid];
-  size_t n = strlen(h->brand);
-  bool said = n == 0 || strncmp(h->name, h->brand, n) == 0;
-  return cks_draft_text(draft, said ? h->name : cks_arena_format(draft->arena, "%s %s", h->brand, h->name));
+  return cks_draft_text(draft, draft->results->hybrid[hybrid].full);
 }
 
 static bool is_vowel(char c) { return c != '\0' && strchr("aeiouAEIOU", c) != NULL; }
@@ -222,11 +219,13 @@ const char *cks_words_places(cks_draft *draft, const cks_analysis *across)
   return cks_words_count(draft, across->n_environment, across->n_environment == across->n_location ? "place" : "trial");
 }
 
-/* The environment of the plot that stands in a line of a file; CKS_NONE when none does. */
-static cks_id environment_at(const cks_trial *trial, const cks_where *where)
+/* The environment of the plot whose value of the trait stands in a line of a file; CKS_NONE when none does. */
+static cks_id environment_at(const cks_trial *trial, const cks_trait *trait, const cks_where *where)
 {
-  for (size_t i = 0; i < trial->n_plot; i++)
-    if (trial->file[i] == where->file && trial->line[i] == where->line) return trial->environment_of[i];
+  for (size_t i = 0; i < trial->n_plot; i++) {
+    cks_where at = cks_trial_where(trial, trait, i);
+    if (at.file == where->file && at.line == where->line) return trial->environment_of[i];
+  }
   return CKS_NONE;
 }
 
@@ -236,7 +235,8 @@ static size_t standing_out(const cks_draft *draft, const cks_trait_result *trait
   for (size_t i = 0; i < draft->findings->n; i++) {
     const cks_finding *f = &draft->findings->finding[i];
     if (f->rule != CKS_RULE_OUTLIER || strcmp(f->heading, trait->label)) continue;
-    n += environment == CKS_NONE || environment_at(draft->trial, &f->where) == environment;
+    n += environment == CKS_NONE ||
+         environment_at(draft->trial, &draft->trial->trait[trait->trait], &f->where) == environment;
   }
   return n;
 }

@@ -57,7 +57,7 @@ plots "$good" Creek,1,A,92 Creek,1,B,97 Creek,1,C,104 Creek,2,A,91 Creek,2,B,98 
 check "empty file" 1 empty-table "$program" summarize empty.csv -o out.xlsx
 check "heading only" 1 empty-table "$program" summarize heading.csv -o out.xlsx
 check "binary junk" 1 'error:' "$program" summarize junk.csv -o out.json
-check "a workbook named .csv" 1 not-text "$program" summarize workbook.csv -o out.json
+check "a cut workbook named .csv" 1 workbook-damaged "$program" summarize workbook.csv -o out.json
 check "unclosed quote" 1 unclosed-quote "$program" summarize quote.csv
 check "a line of 10 MB" 1 too-large "$program" summarize longline.csv -o out.csv
 check "100,000 columns" 1 too-large "$program" summarize columns.csv

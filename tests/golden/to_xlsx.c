@@ -52,7 +52,8 @@ int main(int argc, char **argv)
   FILE *in = argc == 3 ? fopen(argv[1], "rb") : NULL;
   if (!in || csv_init(&parser, CSV_APPEND_NULL) != 0) return 2;
   size_t n = fread(piece, 1, sizeof piece, in); /* cases are small */
-  if (memchr(piece, ';', n) && !memchr(piece, ',', n)) csv_set_delim(&parser, ';');
+  const char *line_end = memchr(piece, '\n', n);
+  if (line_end && memchr(piece, ';', (size_t)(line_end - piece))) csv_set_delim(&parser, ';');
   lxw_workbook *workbook = workbook_new(argv[2]);
   book b = {.sheet = workbook_add_worksheet(workbook, "Plots")};
   b.date = workbook_add_format(workbook);

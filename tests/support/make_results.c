@@ -112,7 +112,7 @@ static void make_hybrids(made *m, const made_options *o)
   t->n_hybrid = o->n_hybrid;
   t->hybrid = take(m, o->n_hybrid, sizeof *t->hybrid);
   for (size_t h = 0; h < o->n_hybrid; h++)
-    t->hybrid[h] = (cks_hybrid){.name = name_of(m, o, h), .brand = "", .maturity = "", .check = false};
+    t->hybrid[h] = (cks_hybrid){.name = name_of(m, o, h), .full = name_of(m, o, h), .brand = "", .maturity = "", .check = false};
   static const size_t checks[] = {7, 4, 2, 0};
   for (size_t k = 0; k < o->n_check && k < 4; k++) t->hybrid[checks[k] % o->n_hybrid].check = true;
 }

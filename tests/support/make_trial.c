@@ -144,7 +144,7 @@ cks_trial *made_trial(const made_plot *plots, size_t n, cks_role role, const cha
   trial->file = cks_arena_take(arena, n, sizeof *trial->file);
   assert_true(trial->hybrid && trial->line && trial->file);
   for (size_t i = 0; i < trial->n_hybrid; i++) {
-    trial->hybrid[i] = (cks_hybrid){.name = names[i], .brand = "", .maturity = ""};
+    trial->hybrid[i] = (cks_hybrid){.name = names[i], .full = names[i], .brand = "", .maturity = ""};
     for (const char *const *check = checks; check && *check; check++)
       trial->hybrid[i].check |= !strcmp(*check, names[i]);
   }

@@ -3,6 +3,7 @@
  * near miss that does not raise it; and for an error the cure that its own text names, after which the table reads
  * without errors.
  */
+#include "support/make_xlsx.h"
 #include "support/support.h"
 
 #include <stdio.h>
@@ -19,8 +20,9 @@ typedef struct {
 typedef struct {
   const char *csv, *second, *places, *names; /* plots.csv, second.csv, places.csv, names.csv */
   given with[MOST_OPTIONS];
-  size_t n;    /* bytes of csv when it holds NUL; 0: its length */
-  size_t blow; /* '@' in csv stands for so many letters; 0: it is none */
+  size_t n;       /* bytes of csv when it holds NUL; 0: its length */
+  size_t blow;    /* '@' in csv stands for so many letters; 0: it is none */
+  test_book book; /* with a sheet: plots.csv is this workbook */
 } input;
 
 typedef struct {
@@ -46,6 +48,29 @@ typedef struct {
   {                                                                                                                    \
     .csv = text, .with = { {o, k, v} }                                                                                 \
   }
+#define CELL(text)                   "<c t=\"inlineStr\"><is><t>" text "</t></is></c>"
+#define NUMBER(text)                 "<c><v>" text "</v></c>"
+#define HEADINGS                     "<row r=\"1\">" CELL("location") CELL("rep") CELL("hybrid") CELL("yield (bu/ac)") "</row>"
+#define ROW(attribute, hybrid, cell) "<row " attribute ">" CELL("A") NUMBER("1") CELL(hybrid) cell "</row>"
+#define SHEET(rows)                  "<sheetData>" HEADINGS rows "</sheetData>"
+#define ASH                          ROW("r=\"2\"", "Ash", NUMBER("90"))
+#define BAY                          ROW("r=\"3\"", "Bay", NUMBER("80"))
+#define BOOK(content)                                                                                                  \
+  {                                                                                                                    \
+    .book = {.sheet = {{"Creek", NULL, content}} }                                                                     \
+  }
+#define STYLED(code, content)                                                                                          \
+  {                                                                                                                    \
+    .book = {                                                                                                          \
+      .sheet = {{"Creek", NULL, content}},                                                                             \
+      .styles = "<numFmts><numFmt numFmtId=\"170\" formatCode=\"" code                                                 \
+                "\"/></numFmts><cellXfs><xf/><xf numFmtId=\"170\"/></cellXfs>"                                         \
+    }                                                                                                                  \
+  }
+#define TWO(text, other)                                                                                               \
+  {                                                                                                                    \
+    .csv = text, .second = other                                                                                       \
+  }
 #define RULE(id) CKS_RULE_##id
 #define PLOTS    "plots.csv"
 #define EIGHT(place, rep, end)                                                                                         \
@@ -55,6 +80,7 @@ typedef struct {
   "A," rep "," rep "01," a ",9" rep "\nA," rep "," rep "02," b ",8" rep "\nA," rep "," rep "03," c ",7" rep "\nA," rep \
   "," rep "04," d ",6" rep ".5\nA," rep "," rep "05," e ",5" rep ".5\n"
 #define HP "location,rep,plot,hybrid,yield (bu/ac)\n"
+#define LIST "location,rep,plot,hybrid\nA,1,101,Ash\nA,1,102,Bay\n"
 #define HM "location,rep,hybrid,moisture (%)\n"
 #define HW "location,rep,hybrid,plot weight (lb),moisture (%)"
 #define HD "location,rep,hybrid,planted,mid_bloom"
@@ -114,6 +140,24 @@ static const rule_case cases[] = {
     {RULE(WIDE_TABLE), PLOTS, 1, CSV("rep,hybrid,Creek yield,Moor yield\n1,Ash,90,91\n1,Bay,80,83\n"), CSV("rep,hybrid,yield,Moor yield\n1,Ash,90,91\n1,Bay,80,83\n"), "in a row above the headings", CSV(",,Creek,Moor\nrep,hybrid,yield,yield\n1,Ash,90,91\n1,Bay,80,83\n")},
     {RULE(WIDE_TABLE), PLOTS, 1, CSV(",,Creek,,Moor\nrep,hybrid,yield,moisture,yield\n1,Ash,90,14,91\n1,Bay,80,14,83\n"), CSV(",,Creek,,Moor,\nrep,hybrid,yield,moisture,yield,moisture\n1,Ash,90,14,91,13\n1,Bay,80,14,83,13\n"), "the same columns under each place's name", CSV(",,Creek,,Moor,\nrep,hybrid,yield,moisture,yield,moisture\n1,Ash,90,14,91,\n1,Bay,80,14,83,\n")},
     {RULE(WIDE_TABLE), PLOTS, 1, CSV("location,rep,hybrid,yield rep 1,yield rep 2\nA,1,Ash,90,91\nA,1,Bay,80,83\n"), CSV("location,hybrid,yield rep 1,yield rep 2\nA,Ash,90,91\nA,Bay,80,83\n"), "leave one of the two out", CSV("location,hybrid,yield rep 1,yield rep 2\nA,Ash,90,91\nA,Bay,80,83\n")},
+    /* joining of files */
+    {RULE(JOINED), "second.csv", 0, TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\nA,102,80\n"), TWO(H "A,1,Ash,90\n", H "B,1,Ash,91\n"), NULL, {0}},
+    {RULE(PLACE_UNCLEAR), "second.csv", 0, TWO(LIST "B,1,101,Ash\n", "plot,yield (bu/ac)\n101,90\n"), TWO(LIST "B,1,103,Ash\n", "plot,yield (bu/ac)\n101,90\n102,80\n103,85\n"), "add a location column", TWO(LIST "B,1,101,Ash\n", "location,plot,yield (bu/ac)\nA,101,90\n")},
+    {RULE(PLOT_NOT_IN_LIST), "second.csv", 3, TWO(LIST, "plot,yield (bu/ac)\n101,90\n103,80\n"), TWO(LIST, "plot,yield (bu/ac)\n 0101,90\n102.0,80\n"), "--without plot=103", {.csv = LIST, .second = "plot,yield (bu/ac)\n101,90\n103,80\n", .with = {{"without", "plot", "103"}}}},
+    {RULE(PLOT_NOT_IN_LIST), "second.csv", 3, TWO(LIST, "plot,yield (bu/ac)\n101,90\n,80\n"), TWO(LIST, "plot,yield (bu/ac)\n101,90\n102,80\n,\n"), "write its plot", TWO(LIST, "plot,yield (bu/ac),leave_out\n101,90,\n,80,lost label\n")},
+    {RULE(PLOT_NOT_IN_LIST), "second.csv", 3, TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\nB,102,80\nB,103,80\n"), TWO(LIST, "location,plot,yield (bu/ac)\na,101,90\nA-,102,80\n"), "--without location=", {.csv = LIST, .second = "location,plot,yield (bu/ac)\nA,101,90\nB,102,80\n", .with = {{"without", "location", "B"}}}},
+    {RULE(MISSING_PLACE), "second.csv", 3, TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\n,102,80\n"), TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\nA,102,80\n"), "write it", TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\nA,102,80\n")},
+    {RULE(NO_HYBRID), "second.csv", 0, TWO(H ROWS, "location,rep,yield (bu/ac)\nA,1,90\n"), TWO(LIST, "plot,yield (bu/ac)\n101,90\n"), "give the column", TWO(LIST, "plot,yield (bu/ac)\n101,90\n")},
+    {RULE(PLOT_NOT_HARVESTED), "second.csv", 0, TWO(LIST, "plot,yield (bu/ac)\n101,90\n"), TWO(LIST, "plot,yield (bu/ac)\n101,90\n102,80\n"), NULL, {0}},
+    {RULE(TWO_VALUES), "second.csv", 2, TWO(HP "A,1,101,Ash,90\n", "plot,yield (bu/ac)\n101,91\n"), TWO(HP "A,1,101,Ash,90\n", "plot,yield (bu/ac)\n101,90.0\n"), "empty one", TWO(HP "A,1,101,Ash,90\n", "plot,yield (bu/ac)\n101,\n")},
+    {RULE(TWO_VALUES), "second.csv", 2, TWO(LIST, "plot,rep,yield (bu/ac)\n101,2,91\n"), TWO(LIST, "plot,rep,yield (bu/ac)\n101,01,90\n"), "correct one of them", TWO(LIST, "plot,rep,yield (bu/ac)\n101,1,91\n")},
+    {RULE(TWO_VALUES), "second.csv", 2, TWO(HP "A,1,101,Ash,90\n", "plot,yield (lb/ac)\n101,5200\n"), TWO(HP "A,1,101,Ash,90\n", "plot,yield (lb/ac)\n101,5045\n"), "empty one", TWO(HP "A,1,101,Ash,90\n", "plot,yield (lb/ac)\n101,5040\n")},
+    {RULE(DUPLICATE_PLOT), "second.csv", 3, TWO(LIST, "plot,yield (bu/ac)\n101,90\n101,91\n"), TWO(LIST, "plot,yield (bu/ac)\n101,90\n101,90\n"), "leave_out column", TWO(LIST, "plot,yield (bu/ac),leave_out\n101,90,slipped\n101,91,\n")},
+    {RULE(DUPLICATE_PLOT), "second.csv", 2, TWO(LIST "A,2,101,Bay\n", "plot,yield (bu/ac)\n101,90\n"), TWO(LIST "A,2,101,Bay\n", "rep,plot,yield (bu/ac)\n2,101,90\n"), "by rep, year or trial", TWO(LIST "A,2,101,Bay\n", "rep,plot,yield (bu/ac)\n1,101,90\n")},
+    {RULE(DUPLICATE_PLOT), "second.csv", 2, TWO(LIST, "location,plot,hybrid,yield (bu/ac)\nA,101,Ash,90\nA,102,Bay,80\n"), TWO(LIST, "location,plot,hybrid,yield (bu/ac)\nA,103,Ash,90\nA,104,Bay,80\n"), "delete its hybrid column", TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\nA,102,80\n")},
+    {RULE(NOT_A_NUMBER), "second.csv", 3, TWO(LIST, "plot,yield (bu/ac)\n102,90\n101,62 a\n"), TWO(LIST, "plot,yield (bu/ac)\n102,90\n101,NA\n"), "write 62 alone", TWO(LIST, "plot,yield (bu/ac)\n102,90\n101,62\n")},
+    {RULE(OUT_OF_RANGE), "second.csv", 3, TWO(LIST "A,1,103,Cob\n", "plot,moisture (%)\n103,14\n101,61\n102,15\n"), TWO(LIST "A,1,103,Cob\n", "plot,moisture (%)\n103,14\n101,59\n102,15\n"), "leave the cell empty", TWO(LIST "A,1,103,Cob\n", "plot,moisture (%)\n103,14\n101,\n102,15\n")},
+    {RULE(LEFT_OUT), "second.csv", 2, TWO(LIST, "plot,yield (bu/ac),leave_out\n101,90,hail\n102,80,no\n"), TWO(LIST, "plot,yield (bu/ac),leave_out\n101,90,no\n102,80,\n"), NULL, {0}},
     /* cells */
     {RULE(FOOTNOTE_MARK), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,Bay,80*\n"), GOOD, NULL, {0}},
     {RULE(PERCENT_SIGN), PLOTS, 2, CSV(HM "A,1,Ash,14.5%\nA,1,Bay,14.1\n"), CSV(HM "A,1,Ash,14.5\nA,1,Bay,14.1\n"), NULL, {0}},
@@ -124,6 +168,19 @@ static const rule_case cases[] = {
     {RULE(NOT_A_NUMBER), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,Bay,n.a\n"), CSV(H "A,1,Ash,90\nA,1,Bay,n/a\nA,1,Cob,.\nA,1,Dun,-\n"), "--missing \"n.a\"", WITH(H "A,1,Ash,90\nA,1,Bay,n.a\n", "missing", "n.a", NULL)},
     {RULE(NOT_A_DATE), PLOTS, 3, CSV("location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-05-20\nA,1,Bay,80,soon\n"), CSV("location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-05-20\nA,1,Bay,80,\n"), "--missing \"soon\"", WITH("location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-05-20\nA,1,Bay,80,soon\n", "missing", "soon", NULL)},
     {RULE(NOT_A_DATE), PLOTS, 2, CSV("location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-02-29\n"), CSV("location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2024-02-29\n"), "correct it", CSV("location,rep,hybrid,yield (bu/ac),planted\nA,1,Ash,90,2026-02-28\n")},
+    {RULE(SPREADSHEET_ERROR), PLOTS, 3, BOOK(SHEET(ASH ROW("r=\"3\"", "Bay", "<c t=\"e\"><f>B3/0</f><v>#DIV/0!</v></c>"))), BOOK("<sheetData><row>" CELL("location") CELL("hybrid") CELL("yield (bu/ac)") CELL("margin") "</row><row>" CELL("A") CELL("Ash") NUMBER("90") "<c t=\"e\"><v>#DIV/0!</v></c></row></sheetData>"), "empty the cell", BOOK(SHEET(ASH ROW("r=\"3\"", "Bay", "")))},
+    {RULE(SPREADSHEET_ERROR), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,#N/A,80\n"), CSV(H "A,1,Ash,90\nA,1,#1,80\n"), "mend the formula", CSV(H "A,1,Ash,90\nA,1,Bay,80\n")},
+    {RULE(FORMULA_NO_VALUE), PLOTS, 3, BOOK(SHEET(ASH ROW("r=\"3\"", "Bay", "<c><f>B3*80</f></c>"))), BOOK(SHEET(ASH ROW("r=\"3\"", "Bay", "<c><f>B3*80</f><v>80</v></c>"))), "save it again", BOOK(SHEET(ASH BAY))},
+    {RULE(WORKBOOK_DAMAGED), PLOTS, 0, {.csv = "PK\003\004\024\0\006\0", .n = 8}, BOOK(SHEET(ASH BAY)), "save it again", BOOK(SHEET(ASH BAY))},
+    {RULE(WORKBOOK_DAMAGED), PLOTS, 3, BOOK(SHEET(ASH ROW("r=\"3\"", "Bay", "<c r=\"D3\"><v>80</v></c><c r=\"D3\"><v>81</v></c>"))), BOOK(SHEET(ASH ROW("r=\"3\"", "Bay", "<c r=\"E3\"/><c r=\"D3\"><v>80</v></c>"))), "save it again", BOOK(SHEET(ASH BAY))},
+    {RULE(SHEET_NOT_THERE), NULL, 0, {.book = {.sheet = {{"Creek", NULL, SHEET(ASH BAY)}}}, .with = {{"sheet", "Crek", NULL}}}, {.book = {.sheet = {{"Creek", NULL, SHEET(ASH BAY)}}}, .with = {{"sheet", "creek", NULL}}}, "'Creek': name one of them", {.book = {.sheet = {{"Creek", NULL, SHEET(ASH BAY)}}}, .with = {{"sheet", "Creek", NULL}}}},
+    {RULE(SHEET_SKIPPED), PLOTS, 0, {.book = {.sheet = {{"Creek", NULL, SHEET(ASH BAY)}, {"Old", "state=\"hidden\"", SHEET(ASH)}}}}, BOOK(SHEET(ASH BAY)), NULL, {0}},
+    {RULE(SHEET_SKIPPED), PLOTS, 0, {.book = {.sheet = {{"Creek", NULL, SHEET(ASH BAY)}, {"Empty", NULL, "<sheetData/>"}}}}, BOOK(SHEET(ASH BAY)), NULL, {0}},
+    {RULE(HIDDEN_ROWS), PLOTS, 3, BOOK(SHEET(ASH ROW("r=\"3\" hidden=\"1\"", "Bay", NUMBER("80")))), BOOK(SHEET(ASH BAY "<row r=\"4\" hidden=\"1\"/>")), NULL, {0}},
+    {RULE(HIDDEN_ROWS), PLOTS, 0, BOOK("<cols><col min=\"4\" max=\"9\" hidden=\"1\"/></cols>" SHEET(ASH BAY)), BOOK("<cols><col min=\"5\" max=\"9\" hidden=\"1\"/></cols>" SHEET(ASH BAY)), NULL, {0}},
+    {RULE(MERGED_VALUE), PLOTS, 3, BOOK(SHEET(ASH ROW("r=\"3\"", "Bay", "")) "<mergeCells><mergeCell ref=\"D2:D3\"/></mergeCells>"), BOOK(SHEET(ASH BAY) "<mergeCells><mergeCell ref=\"A2:A3\"/></mergeCells>"), "write each plot's own value", BOOK(SHEET(ASH BAY))},
+    {RULE(MERGED_CELLS), PLOTS, 2, BOOK(SHEET(ASH "<row r=\"3\"><c r=\"B3\"><v>1</v></c>" CELL("Bay") NUMBER("80") "</row>") "<mergeCells><mergeCell ref=\"A2:A3\"/></mergeCells>"), BOOK(SHEET(ASH BAY) "<mergeCells><mergeCell ref=\"A5:A9\"/></mergeCells>"), NULL, {0}},
+    {RULE(UNIT_IN_FORMAT), PLOTS, 3, STYLED("0.0&quot; bu/ac&quot;", SHEET(ASH ROW("r=\"3\"", "Bay", "<c s=\"1\"><v>80</v></c>"))), STYLED("0.0&quot; &quot;", SHEET(ASH ROW("r=\"3\"", "Bay", "<c s=\"1\"><v>80</v></c>"))), NULL, {0}},
     {RULE(COMMA_IN_NUMBER), PLOTS, 2, CSV(H "A,1,Ash,\"90,5\"\nA,1,Bay,\"80,25\"\n"), CSV("location,rep,hybrid,yield (lb/ac)\nA,1,Ash,\"5,904.5\"\nA,1,Bay,\"5,800\"\n"), "--decimal-comma", WITH(H "A,1,Ash,\"90,5\"\nA,1,Bay,\"80,25\"\n", "decimal-comma", NULL, NULL)},
     {RULE(DATE_ORDER), PLOTS, 2, CSV(HD "\nA,1,Ash,5/6/2026,7/8/2026\n"), CSV(HD "\nA,1,Ash,2026-05-06,2026-07-08\n"), "--dates mdy", WITH(HD "\nA,1,Ash,5/6/2026,7/8/2026\n", "dates", "mdy", NULL)},
     {RULE(DATE_ORDER_TAKEN), PLOTS, 2, CSV(HD "\nA,1,Ash,5/20/2026,2026-07-20\n"), WITH(HD "\nA,1,Ash,5/20/2026,2026-07-20\n", "dates", "mdy", NULL), NULL, {0}},
@@ -243,7 +300,7 @@ static void apply(const given *g, cks_settings *settings, cks_setting_pair *pair
     cks_setting_list *list;
   } lists[] = {{"heading", &settings->heading}, {"unit", &settings->unit},   {"missing", &settings->missing},
                {"trait", &settings->trait},     {"check", &settings->check}, {"without", &settings->without},
-               {"only", &settings->only}};
+               {"only", &settings->only},       {"sheet", &settings->sheet}};
   *pair = (cks_setting_pair){g->key, g->value};
   for (size_t i = 0; i < COUNT(lists); i++)
     if (!strcmp(g->option, lists[i].option)) {
@@ -278,8 +335,8 @@ static char *blown(const input *in, size_t *n)
 
 static test_run run_input(const input *in)
 {
-  size_t n = in->n ? in->n : strlen(in->csv);
-  char *big = in->blow ? blown(in, &n) : NULL;
+  size_t n = in->n ? in->n : in->csv ? strlen(in->csv) : 0;
+  char *big = in->book.sheet[0].name ? test_book_bytes(&in->book, &n) : in->blow ? blown(in, &n) : NULL;
   test_bytes bytes[4] = {{big ? big : in->csv, n, 0},
                          {in->second, in->second ? strlen(in->second) : 0, 0},
                          {in->places, in->places ? strlen(in->places) : 0, 0},

@@ -177,13 +177,15 @@ static void text_when_utf16_or32_then_named(void **state)
 static void text_when_binary_then_not_text(void **state)
 {
   (void)state;
-  CHECK_BYTES("PK\003\004\024\0\006\0", "not-text a:0.0", "");
+  CHECK_BYTES("PK\003\004\024\0\006\0", "workbook-damaged a:0.0", "");
   CHECK_BYTES("\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1", "not-text a:0.0", "");
+  CHECK_BYTES("\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1\0\0\0\0\0\0\0\0\0\0\0\0\0\0\0\0\x3B\0\3\0\xFE\xFF\x09\0",
+              "not-text a:0.0", "");
   CHECK_BYTES("hybrid,yield\nA,1\nB,\0002\n", "not-text a:3.0", "");
   CHECK_BYTES("hybrid,yield\r\nA,1\r\nB,\x01\r\n", "not-text a:3.0", "");
   CHECK_BYTES("\x1B[31mhybrid\n", "not-text a:1.0", "");
   fixture *f = fixture_new();
-  fixture_add(f, "PK\003\004xxxxxxxxxxxx");
+  fixture_add(f, "\xD0\xCF\x11\xE0xxxxxxxxxxxx");
   fixture_run(f);
   assert_true(fixture_says(f, CKS_RULE_NOT_TEXT, "save the sheet as CSV"));
   fixture_free(f);

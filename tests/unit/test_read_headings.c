@@ -378,7 +378,7 @@ static void option_when_a_file_cannot_be_read_then_no_error_about_it(void **stat
   fixture_add(f, "hybrid,rep\nA,1\n");
   fixture_add(f, "PK\003\004");
   fixture_run(f);
-  assert_string_equal(fixture_findings(f), "not-text b:0.0");
+  assert_string_equal(fixture_findings(f), "workbook-damaged b:0.0");
   fixture_free(f);
 }
 

@@ -34,3 +34,9 @@ missing-nowhere   0    audit sample-trials/one-place/plots.csv --missing "lost,n
 missing-empty     2    audit sample-trials/one-place/plots.csv --missing ""
 dates-unknown     2    audit sample-trials/one-place/plots.csv --dates ymd
 dates-other       1    audit tests/golden/read/dates-decided/input.csv --dates DMY
+template-no-reps  2    audit --template out.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv
+template-ending   2    audit --template out.docx --places sample-trials/season/places.csv --names sample-trials/season/names.csv --reps 3
+template-and-file 2    audit plots.csv --template out.csv --reps 3
+fix-ending        2    audit sample-trials/one-place/plots.csv --fix out.xlsx
+season-audit      0    audit sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv
+season            0    summarize sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv
