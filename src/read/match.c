@@ -153,6 +153,7 @@ static cks_id find_column(cks_table *table, const cks_heading *h, const cks_colu
       return CKS_NONE;
     }
     if (column->unit != h->unit || !same_number(column->basis_pct, h->basis_pct)) continue;
+    if (column->unit_stated != h->unit_stated && cks_unit_has_rivals(h->unit)) continue; /* judged by its own values */
     column->unit_stated = column->unit_stated || h->unit_stated;
     if (isnan(column->scale_low)) column->scale_low = h->scale_low;
     if (isnan(column->scale_high)) column->scale_high = h->scale_high;

@@ -306,8 +306,9 @@ static void columns_when_units_differ_between_files_then_side_by_side(void **sta
   fixture_add(f, "hybrid,yield (bu/ac at 13 %)\nA,3\n");
   fixture_add(f, "hybrid,yield\nA,4\n");
   fixture_run(f);
-  fixture_expect(f, &(fixture_case){NULL, "", "hybrid, yield bu/ac! high, yield kg/ha! high, yield bu/ac! @13 high",
-                                    "2:A|1|~|~; 2:A|~|2|~; 2:A|~|~|3; 2:A|4|~|~", ""});
+  fixture_expect(f, &(fixture_case){NULL, "", "hybrid, yield bu/ac! high, yield kg/ha! high, yield bu/ac! @13 high, "
+                                    "yield bu/ac high",
+                                    "2:A|1|~|~|~; 2:A|~|2|~|~; 2:A|~|~|3|~; 2:A|~|~|~|4", ""});
   assert_string_equal(f->table->column[1].heading, "yield (bu/ac)");
   assert_int_equal(f->table->column[2].where.file, 1);
   assert_int_equal(f->table->column[2].where.column, 2);
