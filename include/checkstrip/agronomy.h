@@ -72,6 +72,8 @@ CKS_API const cks_crop *cks_crop_at(size_t i);           /* NULL at the end; 0 i
 
 CKS_API const char *cks_unit_text(cks_unit unit);
 CKS_API cks_dimension cks_unit_dimension(cks_unit unit);
+/** True when trial sheets use several units of its dimension, so that one that nobody states is only a guess. */
+CKS_API bool cks_unit_has_rivals(cks_unit unit);
 /* The unit that text names ("bu/ac", "bu_ac", "bushels per acre", "lbs/A", ...); false when none is. */
 CKS_API bool cks_unit_find(const char *text, cks_unit *unit);
 /* value in `from` as `to`; crop (for bushels) may be NULL when neither is bu/ac. NaN when they do not convert. */

@@ -51,6 +51,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(HYBRID_FROM, "hybrid-from", NOTE, "There is no hybrid column; entry, treatment or code stands in for it.")        \
   X(NO_TRAIT, "no-trait", ERROR, "No column holds a trait that can be analyzed.")                                     \
   X(UNIT_UNKNOWN, "unit-unknown", ERROR, "A heading or --unit names a unit that is not known for the trait.")         \
+  X(UNIT_FROM_HEADING, "unit-from-heading", WARNING, "The unit in a heading stands against one given for the trait.") \
   X(UNIT_ASSUMED, "unit-assumed", NOTE, "A heading without a unit takes the usual one.")                              \
   X(UNIT_UNLIKELY, "unit-unlikely", ERROR, "Values cannot be in the unit that was assumed; another is suggested.")    \
   X(UNIT_DOUBTFUL, "unit-doubtful", WARNING, "Values are far from usual in the unit stated or assumed.")              \

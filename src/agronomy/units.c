@@ -81,6 +81,13 @@ cks_dimension cks_unit_dimension(cks_unit unit)
   return (unsigned)unit < CKS_UNIT_COUNT_ALL ? names[unit].dimension : CKS_DIM_NONE;
 }
 
+bool cks_unit_has_rivals(cks_unit unit)
+{
+  cks_dimension dimension = cks_unit_dimension(unit);
+  return dimension == CKS_DIM_YIELD || dimension == CKS_DIM_DENSITY || dimension == CKS_DIM_LENGTH ||
+         dimension == CKS_DIM_MASS;
+}
+
 bool cks_unit_find(const char *text, cks_unit *unit)
 {
   for (int i = CKS_UNIT_NONE + 1; i < CKS_UNIT_COUNT_ALL; i++) {

@@ -67,7 +67,7 @@ static cks_status check_table(cks_audit_work *work)
   if (status == CKS_OK) status = check_places_units(work);
   if (status == CKS_OK) status = cks_audit_unused(work);
   if (status == CKS_OK) status = cks_audit_cells(work);
-  if (status == CKS_OK) status = cks_audit_observers(work);
+  if (status == CKS_OK && !work->unit_wrong) status = cks_audit_observers(work);
   if (status == CKS_OK) status = cks_audit_joined(work);
   if (status == CKS_OK) status = cks_audit_hybrids(work);
   if (status == CKS_OK && work->hybrid_of) status = cks_audit_identity(work);

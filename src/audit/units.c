@@ -107,7 +107,8 @@ static cks_status merge(cks_audit_work *work, cks_column *to, const cks_column *
     to->line[row] = where.line;
     to->file[row] = (uint16_t)where.file;
   }
-  if (status != CKS_OK) return status;
+  bool alike = from->unit == to->unit && isnan(from->basis_pct) == isnan(to->basis_pct) && times == 1;
+  if (status != CKS_OK || alike) return status;
   return cks_findings_add(work->findings, CKS_RULE_TWO_UNITS, from->where, from->heading, NULL, work->error,
                           "%s is in %s here and in %s in another file; it was converted to %s", from->key,
                           unit_in_words(work, from), unit_in_words(work, to), unit_in_words(work, to));
@@ -250,11 +251,8 @@ static cks_status check_unit(cks_audit_work *work, const cks_column *column)
 
 static cks_status note_assumed(cks_audit_work *work, const cks_column *column)
 {
-  cks_dimension dimension = cks_unit_dimension(column->unit);
-  bool asks = dimension == CKS_DIM_YIELD || dimension == CKS_DIM_DENSITY || dimension == CKS_DIM_LENGTH ||
-              dimension == CKS_DIM_MASS;
   cks_status status = CKS_OK;
-  if (!column->unit_stated && asks)
+  if (!column->unit_stated && cks_unit_has_rivals(column->unit))
     status = cks_findings_add(work->findings, CKS_RULE_UNIT_ASSUMED, column->where, column->heading, NULL, work->error,
                               "%s has no unit; %s is assumed (--unit %s=... names another)", column->key,
                               cks_unit_text(column->unit), column->key);
@@ -282,6 +280,9 @@ cks_status cks_audit_column_units(cks_audit_work *work)
 cks_status cks_audit_units(cks_audit_work *work)
 {
   cks_status status = find_crop(work);
-  if (status == CKS_OK) status = merge_units(work);
-  return status == CKS_OK ? cks_audit_column_units(work) : status;
+  size_t n = work->findings->n;
+  if (status == CKS_OK) status = cks_audit_column_units(work); /* as read: a wrong unit must not hide in a mixture */
+  for (; n < work->findings->n; n++)
+    if (work->findings->finding[n].rule == CKS_RULE_UNIT_UNLIKELY) work->unit_wrong = true;
+  return status == CKS_OK && !work->unit_wrong ? merge_units(work) : status;
 }

@@ -65,7 +65,7 @@ static const option options[] = {
     {"--heading", "ROLE=TEXT", KEEP_PAIR, SETTING(heading), 0, 0, "", FOR_ALL,
      "the column with heading TEXT is ROLE ('checkstrip help headings')"},
     {"--unit", "TRAIT=UNIT", KEEP_PAIR, SETTING(unit), 0, 0, "", FOR_ALL,
-     "the trait's column is in UNIT, whatever its heading says"},
+     "the trait's columns are in UNIT where their heading states none"},
     {"--missing", "TEXT", KEEP_WORD, SETTING(missing), 0, 0, "", FOR_ALL, "cells that hold TEXT are missing"},
     {"--sheet", "NAME", KEEP_WORD, SETTING(sheet), 0, 0, "", FOR_ALL,
      "read only this sheet of a workbook; may be given several times"},

@@ -419,8 +419,10 @@ static bool take_rating(cks_heading *h, const extras *e)
   return true;
 }
 
-/* --unit for this column, by key or heading. */
-static bool stated_unit(const cks_heading_context *context, const char *text, const char *base, cks_heading *h)
+/* --unit for this column, by key or heading. One by key gives way to a unit in the heading: it is meant for the files
+ * that state none. */
+static bool stated_unit(const cks_heading_context *context, const char *text, const char *base, const extras *e,
+                        cks_heading *h)
 {
   const cks_setting_list *list = &context->settings->unit;
   bool found = false;
@@ -433,6 +435,11 @@ static bool stated_unit(const cks_heading_context *context, const char *text, co
     if (!context->asking) context->unit_met[i] = true;
     cks_unit unit;
     if (!cks_unit_find(list->pair[i].value, &unit)) continue; /* reported once, see cks_reader_unmet */
+    bool rivals = e->has_unit && e->unit != unit && cks_unit_dimension(e->unit) == cks_unit_dimension(unit);
+    if (rivals && !cks_word_same(key, text)) {
+      h->unit_against = cks_unit_text(unit);
+      continue;
+    }
     found = h->unit_stated = true;
     h->unit = unit;
   }
@@ -476,7 +483,7 @@ static void conclude(const cks_heading_context *context, const char *text, const
   h->unit = fact->unit;
   meet_traits(context, text, base, h->key);
   if (!takes_extras(h->role)) return;
-  bool option = stated_unit(context, text, base, h),
+  bool option = stated_unit(context, text, base, e, h),
        rating = !isnan(e->low) || !isnan(e->best) || e->better != CKS_BETTER_NONE;
   bool basis_fits = isnan(e->basis_pct) || h->role == CKS_ROLE_YIELD, rating_fits = !rating || is_rated(fact, h->role);
   bool good = take_rating(h, e), observed = take_observation(h, e);

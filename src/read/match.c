@@ -153,6 +153,7 @@ static cks_id find_column(cks_table *table, const cks_heading *h, const cks_colu
       return CKS_NONE;
     }
     if (column->unit != h->unit || !same_number(column->basis_pct, h->basis_pct)) continue;
+    if (column->unit_stated != h->unit_stated && cks_unit_has_rivals(h->unit)) continue; /* judged by its own values */
     column->unit_stated = column->unit_stated || h->unit_stated;
     if (isnan(column->scale_low)) column->scale_low = h->scale_low;
     if (isnan(column->scale_high)) column->scale_high = h->scale_high;
@@ -205,14 +206,26 @@ static cks_status use_column(cks_reader *reader, size_t slot, const cks_heading 
   return status;
 }
 
+static cks_status say_unit_against(cks_reader *reader, size_t slot, const cks_heading *h)
+{
+  char text[LIST_BYTES + 4 * CKS_HEADING_LONGEST];
+  snprintf(text, sizeof text,
+           "the heading says %s, which stands; --unit %s=%s is for columns that state no unit; to overrule the "
+           "heading give it whole, as in --unit \"%.200s=%s\"",
+           cks_unit_text(h->unit), h->key, h->unit_against, reader->heading[slot], h->unit_against);
+  return say(reader, CKS_RULE_UNIT_FROM_HEADING, slot, text);
+}
+
 static cks_status use_heading(cks_reader *reader, size_t slot, const cks_heading *h)
 {
+  cks_status status = CKS_OK;
   switch (h->kind) {
   case CKS_HEADING_EMPTY:
     reader->slot[slot].kind = CKS_SLOT_NAMELESS;
     return CKS_OK;
   case CKS_HEADING_KNOWN:
-    return use_column(reader, slot, h);
+    status = h->unit_against ? say_unit_against(reader, slot, h) : CKS_OK;
+    return status == CKS_OK ? use_column(reader, slot, h) : status;
   case CKS_HEADING_UNIT_BAD:
     return say(reader, CKS_RULE_UNIT_UNKNOWN, slot, h->why);
   case CKS_HEADING_UNKNOWN:

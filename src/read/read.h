@@ -113,6 +113,7 @@ typedef struct {
   cks_role role, near_role;
   cks_unit unit;
   bool unit_stated;
+  const char *unit_against;                /* the unit of an option that gave way to the heading's; NULL none */
   char key[CKS_HEADING_LONGEST + 1];       /* with the day of an observation: "lodging_2026_10_03" */
   char observer[CKS_OBSERVER_LONGEST + 1]; /* "" none */
   double basis_pct, scale_low, scale_high;

@@ -16,7 +16,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { FIXTURE_FILES = 4, FIXTURE_PAIRS = 4, FIXTURE_TEXT = 1 << 16 };
+enum { FIXTURE_FILES = 4, FIXTURE_PAIRS = 8, FIXTURE_TEXT = 1 << 16 };
 
 typedef struct {
   const char *bytes;

@@ -116,6 +116,7 @@ static const rule_case cases[] = {
     {RULE(NO_TRAIT), NULL, 0, CSV("location,rep,hybrid,oil\n" ROWS), CSV(H "A,1,Ash,90\nA,1,Bay,\n"), "--trait HEADING", WITH("location,rep,hybrid,oil\n" ROWS, "trait", "oil", NULL)},
     {RULE(UNIT_UNKNOWN), PLOTS, 1, CSV("location,rep,hybrid,yield (zz)\n" ROWS), CSV(H ROWS), "--unit yield=", WITH("location,rep,hybrid,yield (zz)\n" ROWS, "unit", "yield", "bu/ac")},
     {RULE(UNIT_UNKNOWN), NULL, 0, WITH(H ROWS, "unit", "yield", "zz"), WITH(H ROWS, "unit", "yield", "bushels per acre"), "give one such as", WITH(H ROWS, "unit", "yield", "bu/ac")},
+    {RULE(UNIT_FROM_HEADING), PLOTS, 1, WITH(H ROWS, "unit", "yield", "lb/ac"), WITH(H "A,1,Ash,5904\nA,1,Bay,5800\n", "unit", "yield (bu/ac)", "lb/ac"), NULL, {0}},
     {RULE(UNIT_ASSUMED), PLOTS, 1, CSV("location,rep,hybrid,yield\n" ROWS), CSV(H ROWS), NULL, {0}},
     {RULE(UNIT_UNLIKELY), PLOTS, 1, CSV("location,rep,hybrid,yield\nA,1,Ash,5904\nA,1,Bay,5800\n"), CSV("location,rep,hybrid,yield\nA,1,Ash,319\nA,1,Bay,318\n"), "lb/ac or kg/ha?", WITH("location,rep,hybrid,yield\nA,1,Ash,5904\nA,1,Bay,5800\n", "unit", "yield", "lb/ac")},
     {RULE(UNIT_UNLIKELY), PLOTS, 1, CSV("location,rep,hybrid,yield\nA,1,Ash,331\nA,1,Bay,345\n"), WITH("location,rep,hybrid,yield\nA,1,Ash,331\nA,1,Bay,345\n", "crop", "corn", NULL), "--crop corn", WITH("location,rep,hybrid,yield\nA,1,Ash,331\nA,1,Bay,345\n", "crop", "corn", NULL)},

@@ -306,8 +306,10 @@ static void columns_when_units_differ_between_files_then_side_by_side(void **sta
   fixture_add(f, "hybrid,yield (bu/ac at 13 %)\nA,3\n");
   fixture_add(f, "hybrid,yield\nA,4\n");
   fixture_run(f);
-  fixture_expect(f, &(fixture_case){NULL, "", "hybrid, yield bu/ac! high, yield kg/ha! high, yield bu/ac! @13 high",
-                                    "2:A|1|~|~; 2:A|~|2|~; 2:A|~|~|3; 2:A|4|~|~", ""});
+  fixture_expect(f, &(fixture_case){NULL, "",
+                                    "hybrid, yield bu/ac! high, yield kg/ha! high, yield bu/ac! @13 high, "
+                                    "yield bu/ac high",
+                                    "2:A|1|~|~|~; 2:A|~|2|~|~; 2:A|~|~|3|~; 2:A|~|~|~|4", ""});
   assert_string_equal(f->table->column[1].heading, "yield (bu/ac)");
   assert_int_equal(f->table->column[2].where.file, 1);
   assert_int_equal(f->table->column[2].where.column, 2);
@@ -394,17 +396,21 @@ static void option_heading_when_no_role_then_usage(void **state)
   fixture_free(f);
 }
 
-static void option_unit_when_given_then_outranks_the_heading(void **state)
+static void option_unit_when_given_then_for_headings_without_one_or_named_whole(void **state)
 {
   (void)state;
   fixture *f = fixture_new();
   fixture_set(&f->settings.unit, "yield", "lb/ac");
-  fixture_set(&f->settings.unit, "Test weight", "kg/hl");
+  fixture_set(&f->settings.unit, "TW (lb/bu)", "kg/hl");
+  fixture_set(&f->settings.unit, "moisture", "%");
+  fixture_set(&f->settings.unit, "wet yield", "kg/ha");
   fixture_set(&f->settings.unit, "Height", "cm");
-  fixture_add(f, "hybrid,Yield (adjusted),TW (lb/bu),height\nA,1,2,3\n");
+  fixture_add(f, "hybrid,Yield (adjusted),TW (lb/bu),height,wet yield (bu/ac),moisture %\nA,1,2,3,4,5\n");
   fixture_run(f);
-  fixture_expect(
-      f, &(fixture_case){NULL, "", "hybrid, yield lb/ac! high, test_weight kg/hL! high, plant_height cm!", NULL, ""});
+  fixture_expect(f, &(fixture_case){NULL, "unit-from-heading a:1.5",
+                                    "hybrid, yield lb/ac! high, test_weight kg/hL! high, plant_height cm!, "
+                                    "wet_yield bu/ac! high, moisture %!",
+                                    NULL, ""});
   fixture_free(f);
 }
 
@@ -467,7 +473,7 @@ int main(void)
       cmocka_unit_test(option_when_no_file_has_its_heading_then_error_lists_them),
       cmocka_unit_test(option_when_a_file_cannot_be_read_then_no_error_about_it),
       cmocka_unit_test(option_heading_when_no_role_then_usage),
-      cmocka_unit_test(option_unit_when_given_then_outranks_the_heading),
+      cmocka_unit_test(option_unit_when_given_then_for_headings_without_one_or_named_whole),
       cmocka_unit_test(option_unit_when_unknown_or_of_another_kind_then_error),
       cmocka_unit_test(option_trait_when_it_names_an_unknown_column_then_a_trait),
   };
