@@ -58,6 +58,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(TWO_UNITS, "two-units", WARNING, "Files give one trait in different units; they were converted to the first.")    \
   X(BASIS_ASSUMED, "basis-assumed", NOTE, "The moisture basis of a yield is not stated; the crop's is assumed.")      \
   X(CROP_ASSUMED, "crop-assumed", NOTE, "No crop was given; grain sorghum is assumed.")                               \
+  X(CROP_DOUBTFUL, "crop-doubtful", WARNING, "No crop was given, and something speaks of another than the assumed one.")\
   X(TWO_CROPS, "two-crops", ERROR, "The rows hold more than one crop; crops are never analyzed together.")            \
   X(CROP_UNKNOWN, "crop-unknown", ERROR, "A crop is named that is not in the table of crops.")                        \
   /* joining of files */                                                                                              \
@@ -118,6 +119,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(NO_MOISTURE, "no-moisture", WARNING, "A weight without a moisture makes no yield at standard moisture.")          \
   X(NO_PLANTED, "no-planted", WARNING, "Mid-bloom dates are there but no planting date to count from.")               \
   X(DATES_BACKWARD, "dates-backward", ERROR, "A date stands before one that must come first.")                        \
+  X(DATES_FAR, "dates-far-apart", ERROR, "Two dates of one plot's season stand more than a year apart.")              \
   X(DAYS_DIFFER, "days-differ", WARNING, "Days to mid-bloom and the dates disagree.")                                 \
   X(YEAR_DIFFERS, "year-differs", WARNING, "A date is not in the row's year or season.")                              \
   /* places and left out */                                                                                           \

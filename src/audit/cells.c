@@ -130,6 +130,17 @@ static bool asks_zero(cks_role role)
   return false;
 }
 
+/* Figures that often stand for "missing": common practice, no source. */
+static const char *missing_cure(const cks_audit_work *work, double value)
+{
+  static const double codes[] = {-1, -9, -99, -999, -9999, 99, 999, 9999};
+  const char *cure = "";
+  for (size_t i = 0; i < sizeof codes / sizeof *codes; i++)
+    if (value == codes[i])
+      cure = cks_arena_format(work->arena, ", or give --missing %g if that stands for a missing value", value);
+  return cure;
+}
+
 static cks_status bad_value(cks_audit_work *work, const cks_column *column, size_t row, double value,
                             const cks_audit_limits *l)
 {
@@ -143,9 +154,8 @@ static cks_status bad_value(cks_audit_work *work, const cks_column *column, size
                          column->heading);
   if (value < l->low || value > l->high)
     return cks_audit_say(work, CKS_RULE_OUT_OF_RANGE, row, column, found,
-                         "%s is %s %s, which cannot be (%g to %g); correct it or "
-                         "leave the cell empty",
-                         column->heading, found, unit, l->low, l->high);
+                         "%s is %s %s, which cannot be (%g to %g); correct it or leave the cell empty%s",
+                         column->heading, found, unit, l->low, l->high, missing_cure(work, value));
   return cks_audit_say(work, CKS_RULE_UNUSUAL_VALUE, row, column, found, "%s is %s %s; usual is %g to %g",
                        column->heading, found, unit, l->usual_low, l->usual_high);
 }

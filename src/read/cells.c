@@ -126,10 +126,18 @@ bool cks_cell_is_mark(const char *text, size_t n)
   return false;
 }
 
+/* -99.0 is -99. */
+static bool same_number(const char *text, size_t n, const char *word)
+{
+  double a, b;
+  cks_text_number kind;
+  return quick_number(text, n, '.', &kind, &a) && quick_number(word, strlen(word), '.', &kind, &b) && a == b;
+}
+
 bool cks_cell_is_named_missing(const cks_setting_list *missing, const char *text, size_t n, bool *met)
 {
   for (size_t i = 0; i < missing->n; i++)
-    if (same_letters(text, n, missing->pair[i].key)) return met[i] = true;
+    if (same_letters(text, n, missing->pair[i].key) || same_number(text, n, missing->pair[i].key)) return met[i] = true;
   return false;
 }
 

@@ -50,8 +50,9 @@ static const char *basis_line(cks_draft *draft, const cks_plan *plan)
   const cks_trait_result *bloom = cks_results_trait(draft->results, CKS_ROLE_DAYS_TO_MID_BLOOM);
   for (size_t i = 0; plan && bloom && bloom != draft->lead && i < plan->n_column; i++)
     if (plan->column[i].trait == bloom) text = cks_draft_sentence(draft, text, cks_words_basis(draft, bloom));
-  if (cks_words_found(draft, CKS_RULE_CROP_ASSUMED) && draft->lead->unit != CKS_UNIT_BU_AC)
-    text = cks_draft_sentence(draft, text, "No crop is stated; grain sorghum is assumed.");
+  if (cks_words_crop_assumed(draft) && draft->lead->unit != CKS_UNIT_BU_AC)
+    text = cks_draft_sentence(
+        draft, text, cks_arena_format(draft->arena, "No crop is stated; %s is assumed.", draft->trial->crop->label));
   return text;
 }
 
@@ -146,47 +147,6 @@ static const char *order_words(cks_draft *draft, const cks_plan *plan)
   return cks_shown_top(trait, a) ? top_words(draft, plan) : "";
 }
 
-/* The line of an interaction of hybrids with the smallest p; NULL when none was tested. */
-static const cks_anova_line *surest_interaction(const cks_analysis *a)
-{
-  const cks_anova_line *surest = NULL;
-  for (size_t i = 0; i < a->n_anova; i++) {
-    const cks_anova_line *line = &a->anova[i];
-    if (strncmp(line->source, "hybrid x ", 9) || cks_is_missing(line->p)) continue;
-    if (!surest || line->p < surest->p) surest = line;
-  }
-  return surest;
-}
-
-/* "No proof" takes all interactions: hybrid x environment may hold what hybrid x location does not. */
-static const char *interaction_words(cks_draft *draft, const cks_analysis *a)
-{
-  const cks_anova_line *line = surest_interaction(a);
-  if (!line && cks_shown_compares(a) && !strcmp(a->locations_as, "fixed") && a->n_environment > 1)
-    return "Whether hybrids answer differently from place to place was not tested (plots lost or reps unequal).";
-  if (!line) return "";
-  const char *p = cks_words_p(draft, line->p);
-  const char *over = !strcmp(line->source, "hybrid x location") ? "place to place"
-                     : !strcmp(line->source, "hybrid x year") || (a->n_location == 1 && a->n_year == a->n_environment)
-                         ? "year to year"
-                         : "environment to environment";
-  return line->p <= a->alpha
-             ? cks_arena_format(draft->arena, "Hybrids answer differently from %s (%s %s): read the sheets too.", over,
-                                line->source, p)
-             : cks_arena_format(draft->arena, "No proof that hybrids answer differently from %s (%s %s).", over,
-                                line->source, p);
-}
-
-static const char *season_words(const cks_analysis *a)
-{
-  if (a->n_location == 1 && a->n_environment > 1) return "One place only: it says nothing of other farms.";
-  if (a->n_year > 2) return "";
-  if (a->n_year == 2) return "Two years say little about a third.";
-  return a->n_environment > 1
-             ? "This season only: one year; a second year often changes the order."
-             : "One place in one year is weak evidence; another place or year often changes the order.";
-}
-
 /* Traits whose cells stay blank in a table across, and why: the first part of the reason, the sheets say the rest. */
 static const char *blank_words(cks_draft *draft, const cks_plan *plan)
 {
@@ -197,9 +157,9 @@ static const char *blank_words(cks_draft *draft, const cks_plan *plan)
     const cks_analysis *across = column->trait->across;
     const char *why = across && *across->why ? across->why : "taken at one place only, see its sheet";
     text = cks_draft_sentence(draft, text,
-                              cks_arena_format(draft->arena, "%s is blank: %.*s.",
-                                               cks_words_capital(draft, column->trait->label), (int)strcspn(why, ":"),
-                                               why));
+                              cks_arena_format(draft->arena, "%s is blank: %s.",
+                                               cks_words_capital(draft, column->trait->label),
+                                               cks_words_reason(draft, why)));
   }
   return text;
 }
@@ -234,7 +194,7 @@ static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const cha
 {
   const char *text = key_words(draft, plan);
   text = cks_draft_line(draft, text, order_words(draft, plan));
-  const char *more = cks_draft_sentence(draft, interaction_words(draft, plan->main), season_words(plan->main));
+  const char *more = cks_draft_sentence(draft, cks_words_interaction(draft, plan->main), cks_words_season(plan->main));
   more = cks_draft_sentence(draft, more, cks_words_doubts(draft, plan->trait, plan->main));
   more = cks_draft_sentence(draft, more, fewer_words(draft, plan));
   more = cks_draft_sentence(draft, more, another_scale_words(draft, plan));
@@ -277,6 +237,20 @@ static const char *nothing_words(cks_draft *draft)
   return text;
 }
 
+/* A misspelled name is the usual reason why hybrids seem to be missing. */
+static const char *alike_words(cks_draft *draft)
+{
+  enum { NAMED = 3 };
+  const char *text = "";
+  for (size_t i = 0, n = 0; i < draft->findings->n && n < NAMED; i++) {
+    const cks_finding *f = &draft->findings->finding[i];
+    if (f->rule != CKS_RULE_MAYBE_ONE_HYBRID) continue;
+    text = cks_draft_line(draft, text, cks_arena_format(draft->arena, "%s.", cks_draft_text(draft, f->text)));
+    n++;
+  }
+  return text;
+}
+
 static void add_no_answer(cks_draft *draft, cks_section *section)
 {
   const char *head = title_line(draft);
@@ -294,6 +268,7 @@ static void add_no_answer(cks_draft *draft, cks_section *section)
                                  "none are shown. Each place "
                                  "stands by itself.",
                                  why));
+  if (across && across->n_hybrid) cks_draft_say(draft, section, CKS_PART_CAUTION, alike_words(draft));
 }
 
 /* ---- charts, on a sheet of their own ---------------------------------------------------------------------------- */
