@@ -138,7 +138,7 @@ static cks_status keep_counts(cks_trait_task *work, cks_arena *kept, cks_place *
   cks_layout counts = {.n = place->layout.n, .n_hybrid = n};
   cks_fit fit = {.balanced = place->fit.balanced, .plots = plots};
   *place = (cks_place){
-      .environment = place->environment, .apart = place->apart, .hybrid_id = id, .layout = counts, .fit = fit};
+      .environment = place->environment, .method = place->method, .apart = place->apart, .hybrid_id = id, .layout = counts, .fit = fit};
   return CKS_OK;
 }
 
