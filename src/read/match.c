@@ -165,9 +165,9 @@ static cks_status say_clash(cks_reader *reader, size_t slot, const cks_column *c
 {
   char text[LIST_BYTES + 3 * CKS_HEADING_LONGEST];
   snprintf(text, sizeof text,
-           "'%.200s' and '%.200s' of an earlier file differ in unit, scale or good end and cannot be one "
-           "trait; write both headings alike, or give one of them a name of its own",
-           reader->heading[slot], clash->heading);
+           "'%.200s' and '%.200s' of an earlier %s differ in unit, scale or good end and cannot be one "
+           "trait; write both alike, or give one of them a name of its own",
+           reader->heading[slot], clash->heading, reader->look.rows ? "row or file" : "file");
   return say(reader, CKS_RULE_UNIT_UNKNOWN, slot, text);
 }
 

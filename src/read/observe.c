@@ -342,7 +342,10 @@ static cks_status add_look_slot(observing *o, one_look *to, size_t row, const ch
 {
   cks_reader *reader = o->reader;
   size_t slot = reader->n_slot, at = reader->look.rows ? reader->look.value : to->slot;
+  uint32_t line = reader->heading_line;
+  if (reader->look.rows) reader->heading_line = to->line; /* the first row that says it is its heading */
   cks_status status = cks_reader_add_slot(reader, heading, h, at);
+  reader->heading_line = line;
   to->slot = SIZE_MAX;
   if (status != CKS_OK || reader->slot[slot].column == CKS_NONE) return status;
   size_t other = 0;
@@ -661,10 +664,10 @@ static cks_status say_taken(const observing *o)
       names = cks_arena_format(o->table->arena, "%s%s%.80s", names, *names ? ", " : "", reader->heading[s]);
   }
   return cks_findings_add(reader->reading.findings, CKS_RULE_OBSERVATIONS_TAKEN,
-                          (cks_where){reader->reading.file, CKS_NONE, reader->heading_line, 0}, NULL, NULL,
-                          reader->reading.error, "%zu rows, %s, were put together as %zu plot%s: %s%s", o->n,
+                          where_of(o, reader->heading_line, SIZE_MAX), NULL, NULL, reader->reading.error,
+                          "%zu row%s, %s, were put together as %zu plot%s%s%s%s", o->n, o->n == 1 ? "" : "s",
                           reader->look.rows ? "one an observation" : "one a look at a plot", o->n_plot,
-                          o->n_plot == 1 ? "" : "s", names, n > LISTED ? ", ..." : "");
+                          o->n_plot == 1 ? "" : "s", n ? ": " : "", names, n > LISTED ? ", ..." : "");
 }
 
 static cks_status say_undated(const observing *o)
