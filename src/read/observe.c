@@ -10,9 +10,7 @@
  * of their own, observers are averaged by the audit. What a harvest gives once a plot has no day in its name. Values go
  * into the plot's first row and keep the line of their own.
  */
-#include "join.h"
-
-#include "../agronomy/words.h"
+#include "observe.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -20,7 +18,6 @@
 #include <string.h>
 
 enum { MOST_LOOKS = 400, MOST_CELLS = 1 << 27, LISTED = 6, KEY_TEXT = 512, SHORT_TEXT = 256 };
-static const double SAME = 1e-9; /* relative: one number, written twice */
 
 /* What says which plot a row is. */
 static const cks_role key_roles[] = {CKS_ROLE_LOCATION, CKS_ROLE_YEAR,  CKS_ROLE_TRIAL, CKS_ROLE_REP,
@@ -28,38 +25,6 @@ static const cks_role key_roles[] = {CKS_ROLE_LOCATION, CKS_ROLE_YEAR,  CKS_ROLE
                                      CKS_ROLE_STRIP,    CKS_ROLE_ENTRY, CKS_ROLE_CODE,  CKS_ROLE_TREATMENT,
                                      CKS_ROLE_BRAND,    CKS_ROLE_CUT,   CKS_ROLE_HYBRID};
 enum { N_KEY_ROLE = sizeof key_roles / sizeof *key_roles };
-
-typedef struct {
-  size_t slot; /* SIZE_MAX: not used, which was said */
-  bool dated, observed;
-  uint32_t line, rows; /* of its values: the first one's line, and how many */
-} one_look;
-
-typedef enum { WORD_NEW, WORD_TRAIT, WORD_UNKNOWN, WORD_NOT_MEASURED } word_kind;
-typedef struct {
-  word_kind kind;
-  uint32_t line, rows;
-} word;
-
-typedef struct {
-  cks_reader *reader;
-  cks_table *table;
-  size_t first, n, n_slot; /* rows of the file; slots that its headings made */
-  uint32_t *to;            /* size n: the plot's first row, counted from `first` */
-  size_t n_plot;
-  size_t n_name;    /* names when this began */
-  cks_id *folded;   /* size n_name: name without case, spaces and leading zeros; CKS_NONE: not asked yet */
-  cks_names plain;  /* the texts of `folded` */
-  cks_id *spelling; /* size n_name: by id of `plain`, the name that was met first */
-  double *day;      /* size n */
-  cks_id *who;      /* size n: a name; CKS_NONE */
-  cks_names key;    /* of each look */
-  one_look *look;   /* size key.n */
-  size_t room_look;
-  word *word;                       /* size n_name: of the traits' column */
-  uint32_t no_trait, no_trait_line; /* rows with a value and no trait */
-  bool quiet;                       /* the days are not known: nothing is said of values that meet */
-} observing;
 
 /* ---- headings --------------------------------------------------------------------------------------------------- */
 
@@ -106,26 +71,26 @@ void cks_observe_match(cks_reader *reader, cks_heading *h)
 
 /* ---- rows ------------------------------------------------------------------------------------------------------- */
 
-static cks_column *column_of(const observing *o, size_t slot)
+static cks_column *column_of(const cks_observing *o, size_t slot)
 {
   if (slot == SIZE_MAX || o->reader->slot[slot].column == CKS_NONE) return NULL;
   return &o->table->column[o->reader->slot[slot].column];
 }
 
-static cks_where where_of(const observing *o, uint32_t line, size_t slot)
+static cks_where where_of(const cks_observing *o, uint32_t line, size_t slot)
 {
   cks_where where = {o->reader->reading.file, CKS_NONE, line, 0};
   return slot == SIZE_MAX ? where : cks_reader_where(o->reader, line, slot);
 }
 
-static bool is_key(cks_role role)
+bool cks_observe_is_key(cks_role role)
 {
   bool found = false;
   for (size_t i = 0; i < N_KEY_ROLE; i++) found |= key_roles[i] == role;
   return found;
 }
 
-static cks_status fold_name(observing *o, cks_id name, cks_id *folded)
+static cks_status fold_name(cks_observing *o, cks_id name, cks_id *folded)
 {
   char text[CKS_NAMES_FOLDED];
   cks_status status = CKS_OK;
@@ -140,7 +105,7 @@ static cks_status fold_name(observing *o, cks_id name, cks_id *folded)
 }
 
 /* Does the row say which plot it is? */
-static bool is_keyed(const observing *o, const cks_column *const *key, size_t row)
+static bool is_keyed(const cks_observing *o, const cks_column *const *key, size_t row)
 {
   bool given[CKS_ROLE_COUNT] = {false};
   for (size_t k = 0; key[k]; k++) given[key[k]->role] |= cks_join_given(key[k], row);
@@ -149,7 +114,7 @@ static bool is_keyed(const observing *o, const cks_column *const *key, size_t ro
                                              given[CKS_ROLE_TREATMENT]));
 }
 
-static cks_status key_of(observing *o, const cks_column *const *key, size_t row, char text[KEY_TEXT], size_t *n)
+static cks_status key_of(cks_observing *o, const cks_column *const *key, size_t row, char text[KEY_TEXT], size_t *n)
 {
   cks_status status = CKS_OK;
   *n = 0;
@@ -164,7 +129,7 @@ static cks_status key_of(observing *o, const cks_column *const *key, size_t row,
 }
 
 /* o->to: rows that say the same plot. */
-static cks_status find_plots(observing *o)
+static cks_status find_plots(cks_observing *o)
 {
   const cks_column *key[N_KEY_ROLE + 1] = {NULL};
   cks_names plots = {0};
@@ -174,7 +139,7 @@ static cks_status find_plots(observing *o)
   if (!begin) return cks_error_nomem(o->reader->reading.error);
   for (size_t s = 0; s < o->n_slot && n_key < N_KEY_ROLE; s++) {
     const cks_column *column = column_of(o, s);
-    if (column && is_key(column->role)) key[n_key++] = column;
+    if (column && cks_observe_is_key(column->role)) key[n_key++] = column;
   }
   for (uint32_t r = 0; r < o->n && status == CKS_OK; r++) {
     char text[KEY_TEXT];
@@ -198,7 +163,7 @@ static cks_status find_plots(observing *o)
 }
 
 /* o->who, and o->day as it stands (its order may be open). */
-static cks_status read_looks(observing *o)
+static cks_status read_looks(cks_observing *o)
 {
   const cks_column *observed = column_of(o, o->reader->look.observed),
                    *observer = column_of(o, o->reader->look.observer);
@@ -215,7 +180,7 @@ static cks_status read_looks(observing *o)
 static bool same_day(double a, double b) { return a == b || (isnan(a) && isnan(b)); }
 
 /* Does a plot stand in the file again, with another day or observer? */
-static bool looked_again(const observing *o)
+static bool looked_again(const cks_observing *o)
 {
   bool again = false;
   for (size_t r = 0; r < o->n && !again; r++)
@@ -232,7 +197,7 @@ static bool is_measured(cks_role role)
 }
 
 /* *any: some word is a trait, or close to one. */
-static void judge_words(observing *o, bool *any)
+static void judge_words(cks_observing *o, bool *any)
 {
   const cks_column *trait = column_of(o, o->reader->look.trait), *value = column_of(o, o->reader->look.value);
   *any = false;
@@ -244,28 +209,31 @@ static void judge_words(observing *o, bool *any)
       if (value->name[o->first + r] != CKS_NONE && !o->no_trait++) o->no_trait_line = line;
       continue;
     }
-    word *w = &o->word[id];
-    if (w->kind == WORD_NEW) {
+    cks_trait_word *w = &o->word[id];
+    if (w->kind == CKS_WORD_NEW) {
       cks_heading h;
       cks_heading_read(&o->reader->context, text, &h);
       bool known = h.kind == CKS_HEADING_KNOWN || h.kind == CKS_HEADING_UNIT_BAD;
-      *w = (word){!known ? WORD_UNKNOWN : is_measured(h.role) ? WORD_TRAIT : WORD_NOT_MEASURED, line, 0};
-      *any = *any || w->kind == WORD_TRAIT || h.near;
+      *w = (cks_trait_word){!known                ? CKS_WORD_UNKNOWN
+                            : is_measured(h.role) ? CKS_WORD_TRAIT
+                                                  : CKS_WORD_NOT_MEASURED,
+                            line, 0};
+      *any = *any || w->kind == CKS_WORD_TRAIT || h.near;
     }
     w->rows++;
   }
 }
 
-static cks_status say_word(const observing *o, cks_id id)
+static cks_status say_word(const cks_observing *o, cks_id id)
 {
-  const word *w = &o->word[id];
+  const cks_trait_word *w = &o->word[id];
   size_t slot = o->reader->look.trait;
   const char *text = cks_names_text(&o->table->names, id), *rows = w->rows == 1 ? " is" : "s are", *why;
   cks_arena *arena = o->table->arena;
   cks_heading h;
   cks_heading_read(&o->reader->context, text, &h);
   const cks_role_fact *near = cks_role_find(h.near_role);
-  if (w->kind == WORD_NOT_MEASURED)
+  if (w->kind == CKS_WORD_NOT_MEASURED)
     why = cks_arena_format(arena, "says which plot a row is, and its %u row%s not used; give it a column of its own",
                            w->rows, rows);
   else if (h.near)
@@ -282,12 +250,12 @@ static cks_status say_word(const observing *o, cks_id id)
                           o->reader->heading[slot], text, o->reader->reading.error, "'%.80s' %s", text, why);
 }
 
-static cks_status say_words(const observing *o)
+static cks_status say_words(const cks_observing *o)
 {
   size_t slot = o->reader->look.trait;
   cks_status status = CKS_OK;
   for (cks_id id = 0; id < o->n_name && status == CKS_OK; id++)
-    if (o->word[id].kind == WORD_UNKNOWN || o->word[id].kind == WORD_NOT_MEASURED) status = say_word(o, id);
+    if (o->word[id].kind == CKS_WORD_UNKNOWN || o->word[id].kind == CKS_WORD_NOT_MEASURED) status = say_word(o, id);
   if (status != CKS_OK || !o->no_trait) return status;
   return cks_findings_add(o->reader->reading.findings, CKS_RULE_TRAIT_UNKNOWN, where_of(o, o->no_trait_line, slot),
                           o->reader->heading[slot], NULL, o->reader->reading.error,
@@ -298,14 +266,14 @@ static cks_status say_words(const observing *o)
 
 /* ---- a column for each trait, day and observer ------------------------------------------------------------------ */
 
-static cks_status say_at(const observing *o, cks_rule rule, size_t row, size_t slot, const char *text)
+static cks_status say_at(const cks_observing *o, cks_rule rule, size_t row, size_t slot, const char *text)
 {
   return cks_findings_add(o->reader->reading.findings, rule, where_of(o, o->table->line[o->first + row], slot),
                           o->reader->heading[slot], NULL, o->reader->reading.error, "%s", text);
 }
 
 /* What the trait of a row says as a heading, with the unit of its row. */
-static void read_word(const observing *o, size_t row, const char **heading, cks_heading *h)
+static void read_word(const cks_observing *o, size_t row, const char **heading, cks_heading *h)
 {
   const cks_column *trait = column_of(o, o->reader->look.trait), *unit = column_of(o, o->reader->look.unit);
   const char *text = cks_names_text(&o->table->names, trait->name[o->first + row]),
@@ -316,7 +284,7 @@ static void read_word(const observing *o, size_t row, const char **heading, cks_
 }
 
 /* What a column of the file says as a heading. */
-static void read_column(const observing *o, size_t slot, const char **heading, cks_heading *h)
+static void read_column(const cks_observing *o, size_t slot, const char **heading, cks_heading *h)
 {
   const cks_column *column = column_of(o, slot);
   *heading = o->reader->heading[slot];
@@ -332,13 +300,14 @@ static void read_column(const observing *o, size_t slot, const char **heading, c
   snprintf(h->observer, sizeof h->observer, "%s", column->observer);
 }
 
-static bool is_observed(cks_role role)
+bool cks_observe_is_observed(cks_role role)
 {
   return cks_heading_is_observed(role) || cks_role_find(role)->role_class == CKS_CLASS_KEPT;
 }
 
 /* The slot of a look, once its heading is known. */
-static cks_status add_look_slot(observing *o, one_look *to, size_t row, const char *heading, const cks_heading *h)
+static cks_status add_look_slot(cks_observing *o, cks_one_look *to, size_t row, const char *heading,
+                                const cks_heading *h)
 {
   cks_reader *reader = o->reader;
   size_t slot = reader->n_slot, at = reader->look.rows ? reader->look.value : to->slot;
@@ -364,18 +333,18 @@ static cks_status add_look_slot(observing *o, one_look *to, size_t row, const ch
 }
 
 /* from: the slot of the file's column; SIZE_MAX: the row's trait. */
-static cks_status make_look(observing *o, one_look *to, size_t from, size_t row)
+static cks_status make_look(cks_observing *o, cks_one_look *to, size_t from, size_t row)
 {
   const char *heading, *who = cks_names_text(&o->table->names, o->who[row]);
   cks_heading h;
-  *to = (one_look){.slot = from, .line = o->table->line[o->first + row]};
+  *to = (cks_one_look){.slot = from, .line = o->table->line[o->first + row]};
   if (from == SIZE_MAX)
     read_word(o, row, &heading, &h);
   else
     read_column(o, from, &heading, &h);
   if (h.kind == CKS_HEADING_UNIT_BAD) return say_at(o, CKS_RULE_UNIT_UNKNOWN, row, o->reader->look.value, h.why);
   if (h.kind != CKS_HEADING_KNOWN || (from == SIZE_MAX && !is_measured(h.role))) return CKS_OK;
-  to->observed = is_observed(h.role);
+  to->observed = cks_observe_is_observed(h.role);
   to->dated = to->observed && !cks_is_missing(o->day[row]);
   if (h.observer[0]) who = ""; /* the heading says it */
   if (to->observed && (to->dated || *who)) {
@@ -390,7 +359,7 @@ static cks_status make_look(observing *o, one_look *to, size_t from, size_t row)
   return add_look_slot(o, to, row, heading, &h);
 }
 
-static cks_status say_too_many(observing *o)
+static cks_status say_too_many(cks_observing *o)
 {
   o->reader->faulty = true;
   return cks_findings_add(
@@ -401,7 +370,7 @@ static cks_status say_too_many(observing *o)
 }
 
 /* The look of a row at the trait of slot `from` (SIZE_MAX: its own trait). NULL in *out: too many, which was said. */
-static cks_status find_look(observing *o, size_t from, size_t row, one_look **out)
+static cks_status find_look(cks_observing *o, size_t from, size_t row, cks_one_look **out)
 {
   const cks_look *slots = &o->reader->look;
   const cks_column *trait = column_of(o, slots->trait), *unit = column_of(o, slots->unit);
@@ -417,13 +386,13 @@ static cks_status find_look(observing *o, size_t from, size_t row, one_look **ou
     if (o->key.n > MOST_LOOKS || o->key.n * o->n > MOST_CELLS) return say_too_many(o);
     if (o->key.n > o->room_look) {
       size_t room = o->room_look ? o->room_look * 2 : 16;
-      one_look *grown = realloc(o->look, room * sizeof *grown);
+      cks_one_look *grown = realloc(o->look, room * sizeof *grown);
       if (!grown) return cks_error_nomem(o->reader->reading.error);
       o->look = grown;
       o->room_look = room;
     }
-    o->look[id] = (one_look){.slot = SIZE_MAX};
-    one_look made;
+    o->look[id] = (cks_one_look){.slot = SIZE_MAX};
+    cks_one_look made;
     status = make_look(o, &made, from, row);
     o->look[id] = made;
   }
@@ -432,13 +401,13 @@ static cks_status find_look(observing *o, size_t from, size_t row, one_look **ou
 }
 
 /* One observation a row: the value into the column of its look. */
-static cks_status spread_value(observing *o, size_t row)
+static cks_status spread_value(cks_observing *o, size_t row)
 {
   cks_reader *reader = o->reader;
   const cks_column *trait = column_of(o, reader->look.trait), *value = column_of(o, reader->look.value);
   cks_id name = trait->name[o->first + row], held = value->name[o->first + row];
-  one_look *to;
-  if (name == CKS_NONE || o->word[name].kind != WORD_TRAIT || held == CKS_NONE) return CKS_OK;
+  cks_one_look *to;
+  if (name == CKS_NONE || o->word[name].kind != CKS_WORD_TRAIT || held == CKS_NONE) return CKS_OK;
   cks_status status = find_look(o, SIZE_MAX, row, &to);
   if (status != CKS_OK || !to || to->slot == SIZE_MAX) return status;
   char copy[SHORT_TEXT]; /* names move when one is added */
@@ -454,7 +423,7 @@ static cks_status spread_value(observing *o, size_t row)
 }
 
 /* A cell that was odd in its column is so in that of its look; without one it is not used. */
-static cks_status spread_odd(observing *o)
+static cks_status spread_odd(cks_observing *o)
 {
   cks_reader *reader = o->reader;
   cks_table *table = o->table;
@@ -463,13 +432,13 @@ static cks_status spread_odd(observing *o)
   for (size_t i = kept; i < table->n_odd && status == CKS_OK; i++) {
     cks_odd odd = table->odd[i];
     size_t row = odd.row - o->first, from = 0;
-    one_look *to = NULL;
+    cks_one_look *to = NULL;
     while (from < o->n_slot && reader->slot[from].column != odd.column) from++;
     if (reader->look.rows && from == reader->look.value) {
       cks_id name = column_of(o, reader->look.trait)->name[odd.row];
-      if (name == CKS_NONE || o->word[name].kind != WORD_TRAIT) continue;
+      if (name == CKS_NONE || o->word[name].kind != CKS_WORD_TRAIT) continue;
       status = find_look(o, SIZE_MAX, row, &to);
-    } else if (!reader->look.rows && from < o->n_slot && is_observed(table->column[odd.column].role)) {
+    } else if (!reader->look.rows && from < o->n_slot && cks_observe_is_observed(table->column[odd.column].role)) {
       status = find_look(o, from, row, &to);
     } else {
       table->odd[kept++] = odd;
@@ -484,12 +453,12 @@ static cks_status spread_odd(observing *o)
 }
 
 /* Ordinary columns: each cell into the column of its row's look. */
-static cks_status spread_column(observing *o, size_t slot)
+static cks_status spread_column(cks_observing *o, size_t slot)
 {
   cks_reader *reader = o->reader;
   cks_status status = CKS_OK;
   for (size_t r = 0; r < o->n && status == CKS_OK && !reader->faulty; r++) {
-    one_look *to = NULL;
+    cks_one_look *to = NULL;
     size_t row = o->first + r;
     if (!cks_join_given(column_of(o, slot), row)) continue;
     status = find_look(o, slot, r, &to);
@@ -504,154 +473,22 @@ static cks_status spread_column(observing *o, size_t slot)
   return status;
 }
 
-static cks_status spread(observing *o)
+static cks_status spread(cks_observing *o)
 {
   cks_reader *reader = o->reader;
   cks_status status = CKS_OK;
   for (size_t r = 0; reader->look.rows && r < o->n && status == CKS_OK && !reader->faulty; r++)
     status = spread_value(o, r);
   for (size_t s = 0; !reader->look.rows && s < o->n_slot && status == CKS_OK && !reader->faulty; s++)
-    if (column_of(o, s) && is_observed(column_of(o, s)->role)) status = spread_column(o, s);
+    if (column_of(o, s) && cks_observe_is_observed(column_of(o, s)->role)) status = spread_column(o, s);
   if (status == CKS_OK && !reader->faulty) status = spread_odd(o);
   reader->row = o->table->n_row;
   return status == CKS_OK ? cks_reader_settle(reader, o->n_slot) : status;
 }
 
-/* ---- one row a plot --------------------------------------------------------------------------------------------- */
-
-static const char *number_text(const observing *o, const cks_column *column, size_t row)
-{
-  char day[CKS_NUMBER_TEXT];
-  if (column->name) return cks_names_text(&o->table->names, column->name[row]);
-  if (column->kind == CKS_DATE) return cks_arena_text(o->table->arena, cks_print_date(day, column->number[row]));
-  return cks_arena_format(o->table->arena, "%.15g", column->number[row]);
-}
-
-/* "plot 101", "row 3, column 4", "Ash, rep 2". */
-static const char *plot_text(const observing *o, size_t row)
-{
-  static const cks_role by_name[] = {CKS_ROLE_HYBRID, CKS_ROLE_ENTRY, CKS_ROLE_CODE, CKS_ROLE_TREATMENT};
-  const cks_table *table = o->table;
-  const cks_column *plot = cks_table_column(table, CKS_ROLE_PLOT), *rep = cks_table_column(table, CKS_ROLE_REP),
-                   *x = cks_table_column(table, CKS_ROLE_ROW), *y = cks_table_column(table, CKS_ROLE_COLUMN);
-  if (cks_join_given(plot, row))
-    return cks_arena_format(table->arena, "plot %.80s", cks_names_text(&table->names, plot->name[row]));
-  if (cks_join_given(x, row) && cks_join_given(y, row))
-    return cks_arena_format(table->arena, "row %.15g, column %.15g", x->number[row], y->number[row]);
-  for (size_t i = 0; i < sizeof by_name / sizeof *by_name; i++) {
-    const cks_column *c = cks_table_column(table, by_name[i]);
-    if (!cks_join_given(c, row)) continue;
-    bool in_rep = cks_join_given(rep, row);
-    return cks_arena_format(table->arena, "%.80s%s%.80s", cks_names_text(&table->names, c->name[row]),
-                            in_rep ? ", rep " : "", in_rep ? cks_names_text(&table->names, rep->name[row]) : "");
-  }
-  return "the plot";
-}
-
-static bool is_left_out(const observing *o, size_t row)
-{
-  const cks_column *column = cks_table_column(o->table, CKS_ROLE_LEAVE_OUT);
-  return cks_join_given(column, row) &&
-         !cks_words_has(CKS_WORDS_NO, cks_names_text(&o->table->names, column->name[row]));
-}
-
-static cks_status say_met(const observing *o, const cks_column *column, size_t row, size_t plot, bool same)
-{
-  cks_findings *findings = o->reader->reading.findings;
-  cks_rule rule = same ? CKS_RULE_OBSERVED_AGAIN : CKS_RULE_OBSERVED_TWICE;
-  uint32_t line = cks_table_where(o->table, column, plot).line;
-  cks_where where = {o->reader->reading.file, CKS_NONE, o->table->line[row], column->where.column};
-  bool told = !o->reader->look.rows && !is_observed(column->role);
-  if (o->quiet || is_left_out(o, plot) || (same && told)) return CKS_OK;
-  bool wanted = cks_findings_wants(findings, rule, o->reader->reading.file); /* else counted, not worded */
-  const char *name = wanted ? plot_text(o, plot) : "", *now = wanted ? number_text(o, column, row) : "",
-             *before = wanted ? number_text(o, column, plot) : "";
-  if (same)
-    return cks_findings_add(findings, rule, where, column->heading, now, o->reader->reading.error,
-                            "%.120s of %s is %.80s here and on line %lu; it counts once", column->heading, name, now,
-                            (unsigned long)line);
-  return cks_findings_add(
-      findings, rule, where, column->heading, now, o->reader->reading.error,
-      "%.120s of %s is %.80s here and %.80s on line %lu; %s", column->heading, name, now, before, (unsigned long)line,
-      is_observed(column->role)
-          ? "correct one of them, or tell the two looks apart by columns 'date' and 'observer'"
-          : "it is measured once a plot: keep the right one, or give the rows of another plot its number (or rep)");
-}
-
-/* Both rows hold a value: the plot's stays. */
-static cks_status meet(const observing *o, cks_column *column, size_t row, size_t plot)
-{
-  if (column->number) {
-    double a = column->number[plot], b = column->number[row];
-    return say_met(o, column, row, plot, fabs(a - b) <= SAME * fabs(a));
-  }
-  cks_id as;
-  cks_status status = cks_join_texts(o->table, column, (uint32_t)plot, (uint32_t)row, &as, o->reader->reading.error);
-  bool same = as != CKS_NONE;
-  if (same) column->name[plot] = as;
-  if (status != CKS_OK || (same && column->role == CKS_ROLE_NOTE)) return status;
-  return say_met(o, column, row, plot, same);
-}
-
-static cks_status fold_column(const observing *o, cks_column *column)
-{
-  cks_status status = CKS_OK;
-  for (size_t r = 0; r < o->n && status == CKS_OK; r++) {
-    size_t row = o->first + r, plot = o->first + o->to[r];
-    if (row == plot || !cks_join_given(column, row)) continue;
-    if (cks_join_given(column, plot)) {
-      status = meet(o, column, row, plot);
-      continue;
-    }
-    status = cks_reader_place_cells(o->reader, column);
-    if (status != CKS_OK) break;
-    if (column->number)
-      column->number[plot] = column->number[row];
-    else
-      column->name[plot] = column->name[row];
-    column->line[plot] = column->line[row];
-    column->file[plot] = column->file[row];
-  }
-  return status;
-}
-
-/* The rows whose cells went to others leave; odd cells go with them. */
-static cks_status drop_rows(const observing *o)
-{
-  cks_table *table = o->table;
-  size_t kept = o->first, odd = o->reader->part_odd;
-  uint32_t *now = malloc((o->n + 1) * sizeof *now);
-  if (!now) return cks_error_nomem(o->reader->reading.error);
-  for (size_t r = 0; r < o->n; r++) {
-    now[r] = (uint32_t)kept;
-    if (o->to[r] != r) continue;
-    if (kept != o->first + r) cks_table_move_row(table, o->first + r, kept);
-    kept++;
-  }
-  for (size_t i = odd; i < table->n_odd; i++) table->odd[i].row = now[o->to[table->odd[i].row - o->first]];
-  if (table->n_odd > odd) qsort(table->odd + odd, table->n_odd - odd, sizeof *table->odd, cks_odd_compare);
-  table->n_row = kept;
-  free(now);
-  return CKS_OK;
-}
-
-static cks_status fold(const observing *o)
-{
-  cks_table *table = o->table;
-  cks_column *leave_out = cks_table_column(table, CKS_ROLE_LEAVE_OUT);
-  cks_status status = leave_out ? fold_column(o, leave_out) : CKS_OK; /* first: of such plots nothing is said */
-  for (size_t i = 0; i < table->n_column && status == CKS_OK; i++) {
-    cks_column *column = &table->column[i];
-    bool look = cks_role_find(column->role)->role_class == CKS_CLASS_LOOK;
-    if (look) cks_reader_clear(column, o->first, table->n_row);
-    if (!look && column != leave_out && !is_key(column->role)) status = fold_column(o, column);
-  }
-  return status == CKS_OK ? drop_rows(o) : status;
-}
-
 /* ---- what is said ----------------------------------------------------------------------------------------------- */
 
-static cks_status say_taken(const observing *o)
+static cks_status say_taken(const cks_observing *o)
 {
   const cks_reader *reader = o->reader;
   const char *names = "";
@@ -670,13 +507,13 @@ static cks_status say_taken(const observing *o)
                           o->n_plot == 1 ? "" : "s", n ? ": " : "", names, n > LISTED ? ", ..." : "");
 }
 
-static cks_status say_undated(const observing *o)
+static cks_status say_undated(const cks_observing *o)
 {
   cks_status status = CKS_OK;
   bool dated = false;
   for (size_t i = 0; i < o->key.n; i++) dated |= o->look[i].dated;
   for (size_t i = 0; i < o->key.n && dated && !o->quiet && status == CKS_OK; i++) {
-    const one_look *l = &o->look[i];
+    const cks_one_look *l = &o->look[i];
     if (l->dated || !l->observed || l->slot == SIZE_MAX || !l->rows) continue;
     status = cks_findings_add(
         o->reader->reading.findings, CKS_RULE_OBSERVATION_UNDATED, where_of(o, l->line, o->reader->look.observed),
@@ -692,7 +529,7 @@ static cks_status say_undated(const observing *o)
 /* ---- the file --------------------------------------------------------------------------------------------------- */
 
 /* "observation", which was taken for the trait, is the note after all. */
-static cks_status give_note_back(observing *o, size_t slot, bool *was_note)
+static cks_status give_note_back(cks_observing *o, size_t slot, bool *was_note)
 {
   cks_reader *reader = o->reader;
   cks_heading h;
@@ -707,7 +544,7 @@ static cks_status give_note_back(observing *o, size_t slot, bool *was_note)
 }
 
 /* The columns of looks have no part in this file after all. */
-static cks_status forget(observing *o)
+static cks_status forget(cks_observing *o)
 {
   cks_table *table = o->table;
   const cks_look *look = &o->reader->look;
@@ -728,7 +565,7 @@ static cks_status forget(observing *o)
   return status;
 }
 
-static cks_status take(observing *o)
+static cks_status take(cks_observing *o)
 {
   cks_reader *reader = o->reader;
   const cks_findings *findings = reader->reading.findings;
@@ -745,11 +582,11 @@ static cks_status take(observing *o)
   if (status == CKS_OK && reader->look.rows) status = say_words(o);
   if (status == CKS_OK) status = spread(o);
   if (status == CKS_OK) status = say_undated(o);
-  if (status == CKS_OK) status = fold(o);
+  if (status == CKS_OK) status = cks_observe_fold(o);
   return status == CKS_OK ? say_taken(o) : status;
 }
 
-static cks_status begin(observing *o)
+static cks_status begin(cks_observing *o)
 {
   o->n_name = o->table->names.n;
   o->to = malloc((o->n + 1) * sizeof *o->to);
@@ -768,11 +605,11 @@ static cks_status begin(observing *o)
 cks_status cks_reader_observe(cks_reader *reader)
 {
   const cks_look *look = &reader->look;
-  observing o = {.reader = reader,
-                 .table = reader->table,
-                 .first = reader->first_row,
-                 .n = reader->table->n_row - reader->first_row,
-                 .n_slot = reader->n_slot};
+  cks_observing o = {.reader = reader,
+                     .table = reader->table,
+                     .first = reader->first_row,
+                     .n = reader->table->n_row - reader->first_row,
+                     .n_slot = reader->n_slot};
   bool any = column_of(&o, look->observed) || column_of(&o, look->observer) ||
              (column_of(&o, look->trait) && column_of(&o, look->value));
   if (!any || !o.n) return CKS_OK;
@@ -802,8 +639,8 @@ void cks_reader_drop_looks(cks_reader *reader)
   for (size_t i = 0; i < table->n_column; i++) {
     cks_column *column = &table->column[i];
     bool look = cks_role_find(column->role)->role_class == CKS_CLASS_LOOK;
-    bool goes =
-        (look || (reader->looked && is_observed(column->role))) && !cks_join_has_values(column, 0, table->n_row);
+    bool goes = (look || (reader->looked && cks_observe_is_observed(column->role))) &&
+                !cks_join_has_values(column, 0, table->n_row);
     for (size_t k = 0; k < table->n_odd && goes; k++) goes = table->odd[k].column != kept;
     if (goes) {
       free(column->number);
