@@ -334,8 +334,9 @@ cks_status cks_reader_add_slot(cks_reader *reader, const char *heading, const ck
   reader->slot[slot] = (cks_slot){.column = CKS_NONE, .last = CKS_NONE, .at = reader->slot[at].at};
   reader->n_slot++;
   status = cks_reader_use_slot(reader, slot, h);
+  if (status != CKS_OK) return status; /* its column may not be there */
   refresh_slots(reader);
-  bool first = status == CKS_OK && reader->slot[slot].column != CKS_NONE;
+  bool first = reader->slot[slot].column != CKS_NONE;
   for (size_t i = 0; i < slot && first; i++) first = reader->slot[i].column != reader->slot[slot].column;
   if (first)
     cks_reader_clear(&reader->table->column[reader->slot[slot].column], reader->first_row, reader->table->n_row);
