@@ -61,6 +61,12 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(CROP_DOUBTFUL, "crop-doubtful", WARNING, "No crop was given, and something speaks of another than the assumed one.")\
   X(TWO_CROPS, "two-crops", ERROR, "The rows hold more than one crop; crops are never analyzed together.")            \
   X(CROP_UNKNOWN, "crop-unknown", ERROR, "A crop is named that is not in the table of crops.")                        \
+  /* rows that are one observation each */                                                                             \
+  X(OBSERVATIONS_TAKEN, "observations-taken", NOTE, "Rows that are one observation each were taken as one row a plot.") \
+  X(OBSERVED_TWICE, "observed-twice", ERROR, "One plot has two values of a trait, date and observer.")                \
+  X(OBSERVED_AGAIN, "observed-again", NOTE, "An observation stands twice with the same value; it counts once.")       \
+  X(OBSERVATION_UNDATED, "observation-undated", WARNING, "Observations have no date, though others of the file have.") \
+  X(TRAIT_UNKNOWN, "trait-unknown", WARNING, "A trait column holds a word that no trait has; its rows are not used.") \
   /* joining of files */                                                                                              \
   X(JOINED, "joined", NOTE, "A file without hybrids adds its columns to the plots of the list.")                      \
   X(PLACE_UNCLEAR, "place-unclear", ERROR, "A file adds columns and does not say to which location's plots.")         \

@@ -320,8 +320,8 @@ static cks_status weigh(search *s, candidate *c)
     column |= says.role == CKS_ROLE_COLUMN;
     c->plot |= says.role == CKS_ROLE_HYBRID || says.role == CKS_ROLE_TREATMENT || says.role == CKS_ROLE_ENTRY ||
                says.role == CKS_ROLE_CODE || says.role == CKS_ROLE_PLOT;
-    c->value |= (is_measured(says.role) && says.role != CKS_ROLE_NOTE) || says.role == CKS_ROLE_REP ||
-                says.role == CKS_ROLE_PLOT;
+    c->value |= (is_measured(says.role) && says.role != CKS_ROLE_NOTE) || says.role == CKS_ROLE_VALUE ||
+                says.role == CKS_ROLE_REP || says.role == CKS_ROLE_PLOT;
   }
   c->plot |= row && column;
   qsort(met, n, sizeof *met, compare_hashes);

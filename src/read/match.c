@@ -32,7 +32,7 @@ static cks_status first_time(cks_reader *reader, const char *heading, bool *firs
   return status;
 }
 
-static cks_status say_unknown(cks_reader *reader, size_t slot, const cks_heading *h)
+cks_status cks_reader_say_unknown(cks_reader *reader, size_t slot, const cks_heading *h)
 {
   bool first = false;
   const char *heading = reader->heading[slot];
@@ -77,7 +77,7 @@ static cks_status say_two(cks_reader *reader, size_t kept, size_t other, const c
            first, second, h[kept].key, cks_role_find(h[kept].role)->key, second,
            cks_heading_is_observed(h[kept].role)
                ? "; two looks at one trait need the day or the observer in the heading, as 'lodging 2026-10-03', "
-                 "'stand (JT)'"
+                 "'stand (JT)', or one row an observation, with columns plot, date, observer, trait and value"
                : "");
   return say(reader, CKS_RULE_TWO_COLUMNS, other, text);
 }
@@ -166,10 +166,19 @@ static cks_status say_clash(cks_reader *reader, size_t slot, const cks_column *c
 {
   char text[LIST_BYTES + 3 * CKS_HEADING_LONGEST];
   snprintf(text, sizeof text,
-           "'%.200s' and '%.200s' of an earlier file differ in unit, scale or good end and cannot be one "
-           "trait; write both headings alike, or give one of them a name of its own",
-           reader->heading[slot], clash->heading);
+           "'%.200s' and '%.200s' of an earlier %s differ in unit, scale or good end and cannot be one "
+           "trait; write both alike, or give one of them a name of its own",
+           reader->heading[slot], clash->heading, reader->look.rows ? "row or file" : "file");
   return say(reader, CKS_RULE_UNIT_UNKNOWN, slot, text);
+}
+
+static void note_look(cks_look *look, cks_role role, size_t slot)
+{
+  if (role == CKS_ROLE_TRAIT) look->trait = slot;
+  if (role == CKS_ROLE_VALUE) look->value = slot;
+  if (role == CKS_ROLE_UNIT) look->unit = slot;
+  if (role == CKS_ROLE_OBSERVED) look->observed = slot;
+  if (role == CKS_ROLE_OBSERVER) look->observer = slot;
 }
 
 static cks_status use_column(cks_reader *reader, size_t slot, const cks_heading *h)
@@ -201,7 +210,11 @@ static cks_status use_column(cks_reader *reader, size_t slot, const cks_heading 
   to->hybrid = h->role == CKS_ROLE_HYBRID;
   to->key = h->role == CKS_ROLE_HYBRID || h->role == CKS_ROLE_TREATMENT || h->role == CKS_ROLE_ENTRY ||
             h->role == CKS_ROLE_CODE || h->role == CKS_ROLE_PLOT;
-  to->measured = fact->role_class == CKS_CLASS_TRAIT || fact->role_class == CKS_CLASS_INPUT;
+  to->measured =
+      fact->role_class == CKS_CLASS_TRAIT || fact->role_class == CKS_CLASS_INPUT || h->role == CKS_ROLE_VALUE;
+  to->raw = h->role == CKS_ROLE_TRAIT || h->role == CKS_ROLE_VALUE || h->role == CKS_ROLE_UNIT;
+  to->late = h->role == CKS_ROLE_OBSERVED;
+  note_look(&reader->look, h->role, slot);
   to->plot_word = to->key || h->role == CKS_ROLE_REP || h->role == CKS_ROLE_BLOCK;
   return status;
 }
@@ -216,7 +229,7 @@ static cks_status say_unit_against(cks_reader *reader, size_t slot, const cks_he
   return say(reader, CKS_RULE_UNIT_FROM_HEADING, slot, text);
 }
 
-static cks_status use_heading(cks_reader *reader, size_t slot, const cks_heading *h)
+cks_status cks_reader_use_slot(cks_reader *reader, size_t slot, const cks_heading *h)
 {
   cks_status status = CKS_OK;
   switch (h->kind) {
@@ -247,17 +260,19 @@ cks_status cks_reader_match(cks_reader *reader, uint32_t line)
   }
   reader->heading_line = line;
   for (size_t i = 0; i < n && status == CKS_OK; i++) {
-    reader->slot[i] = (cks_slot){.kind = CKS_SLOT_UNUSED, .column = CKS_NONE, .last = CKS_NONE};
+    reader->slot[i] = (cks_slot){.kind = CKS_SLOT_UNUSED, .column = CKS_NONE, .last = CKS_NONE, .at = i};
     cks_heading_read(&reader->context, reader->heading[i], &h[i]);
     if (h[i].kind == CKS_HEADING_EMPTY) continue;
     reader->n_needed = i + 1;
     status = cks_names_add(&reader->table->headings, reader->heading[i], strlen(reader->heading[i]), &id,
                            reader->reading.error);
-    if (status == CKS_OK && h[i].kind == CKS_HEADING_UNKNOWN) status = say_unknown(reader, i, &h[i]);
   }
+  cks_observe_match(reader, h);
+  for (size_t i = 0; i < n && status == CKS_OK; i++)
+    if (h[i].kind == CKS_HEADING_UNKNOWN) status = cks_reader_say_unknown(reader, i, &h[i]);
   part_positions(reader, h);
   if (status == CKS_OK) status = keep_one_each(reader, h);
-  for (size_t i = 0; i < n && status == CKS_OK; i++) status = use_heading(reader, i, &h[i]);
+  for (size_t i = 0; i < n && status == CKS_OK; i++) status = cks_reader_use_slot(reader, i, &h[i]);
   free(h);
   return status;
 }

@@ -84,7 +84,9 @@ static void begin_part(cks_reader *reader, const cks_rows_from *from)
   reader->faulty = reader->ended = false;
   reader->word = CKS_NONE;
   reader->first_row = reader->table->n_row;
-  reader->first_odd = reader->table->n_odd;
+  reader->first_odd = reader->part_odd = reader->table->n_odd;
+  reader->row = reader->table->n_row;
+  reader->look = (cks_look){false, SIZE_MAX, SIZE_MAX, SIZE_MAX, SIZE_MAX, SIZE_MAX};
 }
 
 /* The entry's rows are rows of the table. */
@@ -131,9 +133,11 @@ cks_status cks_reader_part(cks_reader *reader, const cks_rows_from *from)
   if (reader->in_heading) reader->n_slot = 0; /* there are headings, but not what they stand for */
   bool empty = !reader->faulty && reader->table->n_row == reader->first_row;
   if (status == CKS_OK && empty) status = say_empty(reader, from);
-  if (status == CKS_OK) status = cks_reader_settle(reader);
+  if (status == CKS_OK) status = cks_reader_settle(reader, 0);
   if (status != CKS_OK || (empty && from->optional)) return status;
   cks_reader_fill(reader);
+  status = cks_reader_observe(reader);
+  if (status != CKS_OK) return status;
   reader->table->headings_read = reader->table->headings_read && !reader->in_heading;
   return list_part(reader);
 }
@@ -188,6 +192,7 @@ static cks_status read_all(const cks_settings *settings, size_t n_source, const 
   cks_status status = reader_init(&reader, settings, thing, findings, error);
   if (status == CKS_OK) status = check_roles(&reader);
   for (size_t i = 0; i < n_source && status == CKS_OK; i++) status = read_source(&reader, &sources[i]);
+  if (status == CKS_OK) cks_reader_drop_looks(&reader);
   if (status == CKS_OK && !thing) status = cks_reader_unmet_sheets(&reader);
   if (status == CKS_OK && !thing) status = cks_reader_join(&reader);
   if (status == CKS_OK) status = cks_arena_status(reader.table->arena, error);

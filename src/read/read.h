@@ -3,7 +3,7 @@
  *
  * The flow: source -> encoding.c (UTF-8 pieces) -> csv.c (cells and rows with their lines) -> headings.c (what a
  * heading says); then columns.h: match.c (what each cell position stands for) -> columns.c (values, stacked) ->
- * settle.c (what only a whole column decides).
+ * settle.c (what only a whole column decides) -> observe.c (rows that are one observation become one row a plot).
  */
 #ifndef CKS_READ_H
 #define CKS_READ_H
@@ -17,7 +17,8 @@ enum {
   CKS_READ_LONGEST = 1 << 20, /* bytes of the longest row, line or cell that is read */
   CKS_READ_COLUMNS = 4096,
   CKS_HEADING_LONGEST = 200, /* bytes of a heading that may still be known */
-  CKS_OBSERVER_LONGEST = 4
+  CKS_OBSERVER_LONGEST = 4,  /* letters of an observer in a heading */
+  CKS_OBSERVER_TEXT = 60     /* bytes of one in a column of observers */
 };
 
 /* Whom to tell, and about which file. */
@@ -113,9 +114,9 @@ typedef struct {
   cks_role role, near_role;
   cks_unit unit;
   bool unit_stated;
-  const char *unit_against;                /* the unit of an option that gave way to the heading's; NULL none */
-  char key[CKS_HEADING_LONGEST + 1];       /* with the day of an observation: "lodging_2026_10_03" */
-  char observer[CKS_OBSERVER_LONGEST + 1]; /* "" none */
+  const char *unit_against;             /* the unit of an option that gave way to the heading's; NULL none */
+  char key[CKS_HEADING_LONGEST + 1];    /* with the day of an observation: "lodging_2026_10_03" */
+  char observer[CKS_OBSERVER_TEXT + 1]; /* "" none */
   double basis_pct, scale_low, scale_high;
   cks_better better;
   char why[CKS_HEADING_LONGEST + 400]; /* UNIT_BAD: the sentence */
@@ -130,5 +131,7 @@ typedef struct {
 /* May the role be looked at again on another day or by another person? */
 bool cks_heading_is_observed(cks_role role);
 void cks_heading_read(const cks_heading_context *context, const char *text, cks_heading *heading);
+/* The day (NaN: none) and the person ("": none), when the row says them instead of the heading. */
+void cks_heading_observe(const cks_heading_context *context, cks_heading *heading, double day, const char *observer);
 
 #endif

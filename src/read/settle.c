@@ -120,13 +120,18 @@ static cks_status settle_dates(const cks_reader *reader, size_t at, size_t guide
   return say_at(reader, CKS_RULE_DATE_ORDER, at, either, text);
 }
 
-cks_status cks_reader_settle(cks_reader *reader)
+cks_status cks_reader_settle_late(cks_reader *reader, size_t slot)
+{
+  return settle_dates(reader, slot, guide_of(reader));
+}
+
+cks_status cks_reader_settle(cks_reader *reader, size_t from)
 {
   cks_status status = CKS_OK;
   size_t guide = guide_of(reader);
-  for (size_t i = 0; i < reader->n_slot && status == CKS_OK; i++) {
+  for (size_t i = from; i < reader->n_slot && status == CKS_OK; i++) {
     if (reader->slot[i].kind == CKS_SLOT_NUMBER) status = settle_numbers(reader, i);
-    if (reader->slot[i].kind == CKS_SLOT_DATE) status = settle_dates(reader, i, guide);
+    if (reader->slot[i].kind == CKS_SLOT_DATE && !reader->slot[i].late) status = settle_dates(reader, i, guide);
   }
   return status;
 }

@@ -34,8 +34,10 @@ typedef struct {
   input cure;
 } rule_case;
 
-#define H    "location,rep,hybrid,yield (bu/ac)\n"
-#define ROWS "A,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,83\n"
+#define H        "location,rep,hybrid,yield (bu/ac)\n"
+#define OBSERVED "location,rep,plot,hybrid,date,observer,trait,value\n"
+#define WALKED   "location,rep,plot,hybrid,date,lodging\n"
+#define ROWS     "A,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,83\n"
 #define GOOD                                                                                                           \
   {                                                                                                                    \
     .csv = H ROWS                                                                                                      \
@@ -79,11 +81,11 @@ typedef struct {
 #define FIVE(rep, a, b, c, d, e)                                                                                       \
   "A," rep "," rep "01," a ",9" rep "\nA," rep "," rep "02," b ",8" rep "\nA," rep "," rep "03," c ",7" rep "\nA," rep \
   "," rep "04," d ",6" rep ".5\nA," rep "," rep "05," e ",5" rep ".5\n"
-#define HP "location,rep,plot,hybrid,yield (bu/ac)\n"
+#define HP   "location,rep,plot,hybrid,yield (bu/ac)\n"
 #define LIST "location,rep,plot,hybrid\nA,1,101,Ash\nA,1,102,Bay\n"
-#define HM "location,rep,hybrid,moisture (%)\n"
-#define HW "location,rep,hybrid,plot weight (lb),moisture (%)"
-#define HD "location,rep,hybrid,planted,mid_bloom"
+#define HM   "location,rep,hybrid,moisture (%)\n"
+#define HW   "location,rep,hybrid,plot weight (lb),moisture (%)"
+#define HD   "location,rep,hybrid,planted,mid_bloom"
 
 /* clang-format off */
 static const rule_case cases[] = {
@@ -146,6 +148,17 @@ static const rule_case cases[] = {
     {RULE(WIDE_TABLE), PLOTS, 1, CSV(",,Creek,,Moor\nrep,hybrid,yield,moisture,yield\n1,Ash,90,14,91\n1,Bay,80,14,83\n"), CSV(",,Creek,,Moor,\nrep,hybrid,yield,moisture,yield,moisture\n1,Ash,90,14,91,13\n1,Bay,80,14,83,13\n"), "the same columns under each place's name", CSV(",,Creek,,Moor,\nrep,hybrid,yield,moisture,yield,moisture\n1,Ash,90,14,91,\n1,Bay,80,14,83,\n")},
     {RULE(WIDE_TABLE), PLOTS, 1, CSV("location,rep,hybrid,yield rep 1,yield rep 2\nA,1,Ash,90,91\nA,1,Bay,80,83\n"), CSV("location,hybrid,yield rep 1,yield rep 2\nA,Ash,90,91\nA,Bay,80,83\n"), "leave one of the two out", CSV("location,hybrid,yield rep 1,yield rep 2\nA,Ash,90,91\nA,Bay,80,83\n")},
     /* joining of files */
+    /* rows that are one observation each */
+    {RULE(OBSERVATIONS_TAKEN), PLOTS, 1, CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\n"), CSV(H ROWS), NULL, {0}},
+    {RULE(OBSERVATIONS_TAKEN), PLOTS, 1, CSV(WALKED "A,1,101,Ash,2026-09-01,5\nA,1,101,Ash,2026-10-03,9\n"), CSV(WALKED "A,1,101,Ash,2026-09-01,5\nA,1,102,Bay,2026-10-03,9\n"), NULL, {0}},
+    {RULE(OBSERVED_TWICE), PLOTS, 3, CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,2026-09-01,JT,lodging,9\n"), CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,2026-09-01,MB,lodging,9\n"), "by columns 'date' and 'observer'", CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,2026-09-08,JT,lodging,9\n")},
+    {RULE(OBSERVED_TWICE), PLOTS, 3, CSV(OBSERVED "A,1,101,Ash,2026-10-01,JT,yield,90\nA,1,101,Ash,2026-10-02,JT,yield,80\n"), CSV(OBSERVED "A,1,101,Ash,2026-10-01,JT,yield,90\nA,1,102,Ash,2026-10-02,JT,yield,80\n"), "give the rows of another plot its number", CSV(OBSERVED "A,1,101,Ash,2026-10-01,JT,yield,90\nA,1,102,Ash,2026-10-02,JT,yield,80\n")},
+    {RULE(OBSERVED_AGAIN), PLOTS, 3, CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,2026-09-01,JT,lodging,5.0\n"), CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,2026-09-01,MB,lodging,5\n"), NULL, {0}},
+    {RULE(OBSERVATION_UNDATED), PLOTS, 3, CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,102,Bay,,JT,lodging,9\n"), CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,,JT,yield,90\n"), NULL, {0}},
+    {RULE(TRAIT_UNKNOWN), PLOTS, 3, CSV(OBSERVED "A,1,101,Ash,,,lodging,5\nA,1,101,Ash,,,zzqx,9\n"), WITH(OBSERVED "A,1,101,Ash,,,lodging,5\nA,1,101,Ash,,,zzqx,9\n", "trait", "zzqx", NULL), NULL, {0}},
+    {RULE(TWO_COLUMNS), PLOTS, 2, CSV("plot,hybrid,yield,trait,value\n101,Ash,90,yield,91\n"), CSV("plot,hybrid,yield,trait,value\n101,Ash,90,lodging,5\n"), "keep one of them", CSV("plot,hybrid,trait,value\n101,Ash,yield,91\n")},
+    {RULE(UNIT_UNKNOWN), PLOTS, 2, CSV("plot,hybrid,trait,unit,value\n101,Ash,yield,zz,91\n"), CSV("plot,hybrid,trait,unit,value\n101,Ash,yield,bu/ac,91\n"), "--unit yield=", WITH("plot,hybrid,trait,unit,value\n101,Ash,yield,zz,91\n", "unit", "yield", "bu/ac")},
+    {RULE(MERGED_VALUE), PLOTS, 3, {.book = {.sheet = {{"Creek", NULL, "<sheetData><row r=\"1\">" CELL("plot") CELL("hybrid") CELL("trait") CELL("value") "</row><row r=\"2\">" NUMBER("101") CELL("Ash") CELL("lodging") NUMBER("5") "</row><row r=\"3\">" NUMBER("102") CELL("Bay") CELL("lodging") "</row></sheetData><mergeCells><mergeCell ref=\"D2:D3\"/></mergeCells>"}}}}, GOOD, "split the cells", GOOD},
     {RULE(JOINED), "second.csv", 0, TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\nA,102,80\n"), TWO(H "A,1,Ash,90\n", H "B,1,Ash,91\n"), NULL, {0}},
     {RULE(PLACE_UNCLEAR), "second.csv", 0, TWO(LIST "B,1,101,Ash\n", "plot,yield (bu/ac)\n101,90\n"), TWO(LIST "B,1,103,Ash\n", "plot,yield (bu/ac)\n101,90\n102,80\n103,85\n"), "add a location column", TWO(LIST "B,1,101,Ash\n", "location,plot,yield (bu/ac)\nA,101,90\n")},
     {RULE(PLOT_NOT_IN_LIST), "second.csv", 3, TWO(LIST, "plot,yield (bu/ac)\n101,90\n103,80\n"), TWO(LIST, "plot,yield (bu/ac)\n 0101,90\n102.0,80\n"), "--without plot=103", {.csv = LIST, .second = "plot,yield (bu/ac)\n101,90\n103,80\n", .with = {{"without", "plot", "103"}}}},
