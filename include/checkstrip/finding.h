@@ -45,6 +45,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(HEADING_NEAR, "heading-near", WARNING, "A heading is close to one that is known; the column is not used.")        \
   X(NOT_ANALYZED, "not-analyzed", NOTE, "A column is known but has no part in the analysis, or not in this table.")   \
   X(HEADING_MISSING, "heading-missing", WARNING, "A column with values has no heading; it is not used.")              \
+  X(HEADING_WORDS, "heading-words", WARNING, "An unknown column of words may say place or rep, which no column does.")\
   X(HEADING_NOT_THERE, "heading-not-there", ERROR, "An option names a heading, trait or place that no file has.")     \
   X(TWO_COLUMNS, "two-columns", ERROR, "Two columns of one file stand for the same thing.")                           \
   X(NO_HYBRID, "no-hybrid", ERROR, "No column says which hybrid stood in each plot.")                                 \
@@ -97,6 +98,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(ONE_PLACE, "one-place", WARNING, "Spellings of a location that differ in case, spaces or marks are taken as one.")\
   X(BRAND_MISSING, "brand-missing", ERROR, "A name that stands under several brands stands without one in a row.")       \
   X(NAME_CHANGED, "name-changed-by-spreadsheet", ERROR, "A hybrid's name looks like a date or a power of ten.")       \
+  X(MAYBE_MEAN, "maybe-a-mean", WARNING, "A hybrid's name says mean or average: it may be no hybrid.")                \
   X(NAME_TWICE, "name-twice", ERROR, "The names table gives one name to two hybrids, or two hybrids one print.")      \
   X(NAME_FROM_TABLE, "name-from-table", NOTE, "A name of the plot lists is another hybrid's by the names table.")     \
   X(NAME_NOT_LISTED, "name-not-listed", NOTE, "Hybrids of the plot lists are not in the names table.")                \

@@ -7,6 +7,8 @@
  * settle.c decides.
  */
 #include "columns.h"
+
+#include "../agronomy/words.h"
 #include "../core/spreadsheet.h"
 
 #include <math.h>
@@ -257,7 +259,7 @@ static bool is_no_plot_word(cks_reader *reader, const cks_slot *slot, cks_id id)
   if (!reader->judged[id]) {
     const char *text = cks_names_text(&reader->table->names, id);
     bool heading = slot->plot_word && cks_word_same(text, reader->heading[slot - reader->slot]);
-    reader->judged[id] = heading || cks_cell_is_summary(text) ? NO_PLOT : PLOT;
+    reader->judged[id] = heading || cks_words_summary(text) == CKS_SUMMARY_YES ? NO_PLOT : PLOT;
   }
   return reader->judged[id] == NO_PLOT;
 }
@@ -288,6 +290,25 @@ static cks_id take_name(cks_reader *reader, cks_slot *slot, const char *text, si
   reader->key_given |= slot->key && !word;
   slot->last = word ? CKS_NONE : id; /* so that the word is met again in the next row */
   return id;
+}
+
+/* A column under an unknown heading, in a file that says neither place nor rep: where it holds words it may be what keeps
+ * the plots apart. Its first cell decides. */
+static void look_for_words(cks_reader *reader, cks_slot *slot, const char *text, size_t n)
+{
+  double number;
+  const char *heading = reader->heading[slot - reader->slot];
+  slot->kind = CKS_SLOT_UNUSED;
+  if (cks_cell_is_mark(text, n) || cks_read_number(text, n, true, reader->c, &number) != CKS_TEXT_NO_NUMBER) return;
+  char cell[CKS_WITNESS_TEXT];
+  note_witness(reader, slot, 0, text, n);
+  memcpy(cell, slot->witness[0].cell, sizeof cell);
+  reader->status = cks_findings_add(
+      reader->reading.findings, CKS_RULE_HEADING_WORDS,
+      cks_reader_where(reader, reader->row_line, (size_t)(slot - reader->slot)), heading, cell, reader->reading.error,
+      "'%.80s' is not known and holds words ('%s'), and no column says location or rep; if it is one of them give "
+      "--heading location=\"%.80s\" or --heading rep=\"%.80s\"",
+      heading, cell, heading, heading);
 }
 
 /* A value under an empty heading: said once a column, and the column is not used. */
@@ -405,6 +426,9 @@ static void store(cks_reader *reader, cks_slot *slot, const char *text, size_t n
   case CKS_SLOT_NAMELESS:
     say_nameless(reader, slot, text, n);
     break;
+  case CKS_SLOT_WORDS:
+    look_for_words(reader, slot, text, n);
+    break;
   case CKS_SLOT_UNUSED:
     break;
   }
@@ -498,7 +522,7 @@ static bool is_no_plot(cks_reader *reader, uint32_t line)
   size_t appended = reader->form->n_constant + (reader->form->level != CKS_LEVEL_NONE);
   bool remark =
       !word && reader->n_filled == 1 + appended && !reader->n_extra && cks_cell_is_remark(reader->text, reader->n_text);
-  bool summary = word && cks_cell_is_summary(text);
+  bool summary = word && cks_words_summary(text) == CKS_SUMMARY_YES;
   if (word && !summary && !repeats_headings(reader)) {
     reader->status = say_second_table(reader, where);
   } else if (word) {

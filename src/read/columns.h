@@ -27,7 +27,7 @@ typedef enum {
 
 #define CKS_OPEN_ORDER 0.25 /* on a day number: read as month/day, but day/month is a day too */
 
-typedef enum { CKS_SLOT_UNUSED, CKS_SLOT_NAMELESS, CKS_SLOT_NUMBER, CKS_SLOT_NAME, CKS_SLOT_DATE } cks_slot_kind;
+typedef enum { CKS_SLOT_UNUSED, CKS_SLOT_NAMELESS, CKS_SLOT_WORDS, CKS_SLOT_NUMBER, CKS_SLOT_NAME, CKS_SLOT_DATE } cks_slot_kind;
 
 /* One cell position of the file being read. */
 typedef struct {

@@ -7,6 +7,8 @@
  */
 #include "columns.h"
 
+#include "../agronomy/words.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -247,6 +249,33 @@ cks_status cks_reader_use_slot(cks_reader *reader, size_t slot, const cks_headin
   return CKS_OK;
 }
 
+static bool has_role(const cks_reader *reader, const cks_heading *h, cks_role role)
+{
+  bool has = false;
+  for (size_t i = 0; i < reader->n_slot; i++) has = has || (h[i].kind == CKS_HEADING_KNOWN && h[i].role == role);
+  return has;
+}
+
+/* A near word is no guess where its role has a column, or the heading speaks of means or shares of something. */
+static void judge_near(const cks_reader *reader, cks_heading *h)
+{
+  for (size_t i = 0; i < reader->n_slot; i++)
+    if (h[i].near && (has_role(reader, h, h[i].near_role) || cks_words_summary(reader->heading[i]) != CKS_SUMMARY_NO ||
+                      (h[i].near_role == CKS_ROLE_CHECK && strchr(reader->heading[i], '%'))))
+      h[i].near = false;
+}
+
+/* Nothing says where or in which rep a plot stood: words under unknown headings are looked at. */
+static void watch_words(cks_reader *reader, const cks_heading *h)
+{
+  static const cks_role apart[] = {CKS_ROLE_LOCATION, CKS_ROLE_REP, CKS_ROLE_BLOCK, CKS_ROLE_PLOT};
+  for (size_t k = 0; k < sizeof apart / sizeof *apart; k++)
+    if (has_role(reader, h, apart[k])) return;
+  for (size_t i = 0; i < reader->n_slot && !reader->thing; i++)
+    if (h[i].kind == CKS_HEADING_UNKNOWN && !h[i].near && reader->slot[i].kind == CKS_SLOT_UNUSED)
+      reader->slot[i].kind = CKS_SLOT_WORDS;
+}
+
 cks_status cks_reader_match(cks_reader *reader, uint32_t line)
 {
   size_t n = reader->n_slot;
@@ -268,11 +297,13 @@ cks_status cks_reader_match(cks_reader *reader, uint32_t line)
                            reader->reading.error);
   }
   cks_observe_match(reader, h);
+  judge_near(reader, h);
   for (size_t i = 0; i < n && status == CKS_OK; i++)
     if (h[i].kind == CKS_HEADING_UNKNOWN) status = cks_reader_say_unknown(reader, i, &h[i]);
   part_positions(reader, h);
   if (status == CKS_OK) status = keep_one_each(reader, h);
   for (size_t i = 0; i < n && status == CKS_OK; i++) status = cks_reader_use_slot(reader, i, &h[i]);
+  if (status == CKS_OK) watch_words(reader, h);
   free(h);
   return status;
 }

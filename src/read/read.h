@@ -77,8 +77,6 @@ typedef struct {
 cks_text_date cks_cell_date(const char *text, size_t n);
 /* Bytes of text without a footnote's marks (* and the signs of its kind) behind it; n when there is none. */
 size_t cks_cell_unmarked(const char *text, size_t n);
-/* "Mean", "Grand average", "LSD (0.05)", "C.V. %": what heads a row of means, totals or tests. */
-bool cks_cell_is_summary(const char *text);
 /* A footnote or a sentence, nothing that names a plot. */
 bool cks_cell_is_remark(const char *text, size_t n);
 /* ".", "-", "NA", "N/A" of any case; and what --missing names, which is remembered in met (size missing->n). */
