@@ -156,7 +156,7 @@ static cks_status bad_value(cks_audit_work *work, const cks_column *column, size
     return cks_audit_say(work, CKS_RULE_OUT_OF_RANGE, row, column, found,
                          "%s is %s %s, which cannot be (%g to %g); correct it or leave the cell empty%s",
                          column->heading, found, unit, l->low, l->high, missing_cure(work, value));
-  return cks_audit_say(work, CKS_RULE_UNUSUAL_VALUE, row, column, found, "%s is %s %s; usual is %g to %g",
+  return cks_audit_say(work, CKS_RULE_UNUSUAL_VALUE, row, column, found, "%s is %s %s; usual is %.4g to %.4g",
                        column->heading, found, unit, l->usual_low, l->usual_high);
 }
 
