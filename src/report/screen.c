@@ -141,8 +141,9 @@ static const char *order_words(cks_draft *draft, const cks_plan *plan)
     return cks_draft_sentence(draft, "Means only: nothing here is ranked or compared.",
                               cks_words_test(draft, trait, a));
   if (cks_shown_none_found(a))
-    return cks_arena_format(draft->arena, "No differences found: these hybrids cannot be told apart (F test, %s).",
-                            cks_words_p(draft, a->p));
+    return cks_arena_format(draft->arena,
+                            "No differences in %s found: these hybrids cannot be told apart (F test, %s).",
+                            trait->label, cks_words_p(draft, a->p));
   if (trait->better == CKS_BETTER_NONE) return "Neither end of this trait is the good one, so nothing is ranked.";
   return cks_shown_top(trait, a) ? top_words(draft, plan) : "";
 }
@@ -190,6 +191,20 @@ static const char *another_scale_words(cks_draft *draft, const cks_plan *plan)
   return *names ? cks_arena_format(draft->arena, "No LSD for %s: tested on another scale.", names) : "";
 }
 
+/* Columns that nobody should wait for: "Not analyzed: Green weight (kg)." */
+static const char *unused_words(cks_draft *draft)
+{
+  enum { NAMED = 4 };
+  const char *names = "";
+  size_t n = 0;
+  for (size_t i = 0; i < draft->findings->n; i++) {
+    const cks_finding *f = &draft->findings->finding[i];
+    if (f->rule != CKS_RULE_NOT_ANALYZED || !*f->heading || n++ >= NAMED) continue;
+    names = cks_arena_format(draft->arena, "%s%s%s", names, *names ? ", " : "", cks_draft_text(draft, f->heading));
+  }
+  return *names ? cks_arena_format(draft->arena, "Not analyzed: %s%s.", names, n > NAMED ? ", ..." : "") : "";
+}
+
 static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const char *missed, size_t gone)
 {
   const char *text = key_words(draft, plan);
@@ -199,6 +214,7 @@ static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const cha
   more = cks_draft_sentence(draft, more, fewer_words(draft, plan));
   more = cks_draft_sentence(draft, more, another_scale_words(draft, plan));
   more = cks_draft_sentence(draft, more, blank_words(draft, plan));
+  more = cks_draft_sentence(draft, more, unused_words(draft));
   text = cks_draft_line(draft, text, more);
   text = cks_draft_line(draft, text, shortened_words(draft, plan, gone));
   if (*missed)
