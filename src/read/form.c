@@ -234,7 +234,10 @@ static void read_column(search *s, const char *above, const char *below, said *o
       snprintf(out->value, sizeof out->value, "%s", value);
       snprintf(out->beside, sizeof out->beside, "%s", beside);
     }
-    if (cks_form_ask(s, trait, &h) && cks_form_is_measured(h.role)) cks_form_know(out, &h, trait, CKS_LEVEL_REP, value);
+    if (cks_form_ask(s, trait, &h) && cks_form_is_measured(h.role))
+      cks_form_know(out, &h, trait, CKS_LEVEL_REP, value);
+    else if (*rest)
+      snprintf(out->rep_of, sizeof out->rep_of, "%.*s", CKS_HEADING_LONGEST, rest);
     return;
   }
   if (cks_form_is_year(below) && cks_form_ask(s, above, &h) && cks_form_is_measured(h.role)) {
@@ -434,6 +437,17 @@ static const char *unclear_groups(const search *s, const cks_form *form, const w
   return "";
 }
 
+/* Of two columns for one thing of one group the second would be lost. */
+static void find_doubles(const search *s, cks_form *form, const wide *w)
+{
+  for (size_t c = 0; c < s->n_column && !form->clash; c++)
+    for (size_t b = w->key[c]; w->in[c] != SIZE_MAX && b < c && !form->clash; b++)
+      if (w->in[b] == w->in[c] && w->key[b] == w->key[c])
+        form->clash = cks_arena_format(
+            s->arena, "columns %zu and %zu both stand for %s of %s %s; rename the one that is not meant", b + 1, c + 1,
+            w->column[c].key, levels[form->level].heading, form->group[w->in[c]]);
+}
+
 static cks_status settle_groups(search *s, cks_form *form, wide *w)
 {
   bool repeated = false, mixed = false, own = false;
@@ -464,6 +478,7 @@ static cks_status settle_groups(search *s, cks_form *form, wide *w)
                          "the two out",
                          levels[form->level].heading, form->group[0], levels[form->level].heading);
   }
+  if (form->level) find_doubles(s, form, w);
   return CKS_OK;
 }
 

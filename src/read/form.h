@@ -23,7 +23,8 @@ typedef struct {
   cks_role role;
   cks_level level;
   char key[CKS_HEADING_LONGEST + 1], heading[CKS_SAID_LONGEST], value[CKS_SAID_LONGEST];
-  char beside[CKS_SAID_LONGEST]; /* rep_alone: what stands in brackets behind it, "(t/ha)" */
+  char rep_of[CKS_HEADING_LONGEST + 1]; /* "Creek rep 1": "Creek", which is no trait; "" else */
+  char beside[CKS_SAID_LONGEST];        /* rep_alone: what stands in brackets behind it, "(t/ha)" */
 } said;
 
 typedef struct {

@@ -274,11 +274,30 @@ static void take_years(search *s, said *column)
     }
 }
 
+/* "Creek rep 1", "Creek rep 2", "Moor rep 1": reps of what is no trait. */
+static void find_reps_of(const search *s, cks_form *form, const said *column)
+{
+  size_t first = SIZE_MAX;
+  for (size_t c = 0; c < s->n_column && !form->clash; c++) {
+    if (column[c].known || !*column[c].rep_of) continue;
+    if (first == SIZE_MAX)
+      first = c;
+    else
+      form->clash =
+          cks_arena_format(s->arena,
+                           "'%s' and '%s' are reps, but '%s' is no trait that is known; write the trait before "
+                           "the rep, as 'yield rep 1', or give one row a plot, with a rep column and, where "
+                           "'%s' is a place, a location column",
+                           column[first].heading, column[c].heading, column[c].rep_of, column[c].rep_of);
+  }
+}
+
 cks_status cks_form_levels(search *s, cks_form *form, said *column)
 {
   if (!s->context->beside) take_years(s, column);
   found_level l = find_level(s, form, column);
-  if (!l.level || s->context->beside || !lacks_trait(s, column, l.level)) return CKS_OK;
+  if (!s->context->beside && lacks_trait(s, column, CKS_LEVEL_REP)) find_reps_of(s, form, column);
+  if (form->clash || !l.level || s->context->beside || !lacks_trait(s, column, l.level)) return CKS_OK;
   if (!l.bare && take_traits(s, form, column, l.level)) return CKS_OK;
   form->clash = lacking(s, column, &l);
   return cks_arena_status(s->arena, s->error);
