@@ -162,9 +162,10 @@ const char *cks_shell_word(char into[CKS_SHELL_WORD], const char *text)
   enum { LONGEST = 200 };
   bool plain = !strpbrk(text, "\"$`\\!");
   char mark = plain ? '"' : '\'';
-  size_t used = 0;
+  size_t length = strlen(text), n = length, used = 0;
   into[used++] = mark;
-  for (size_t i = 0; text[i] && i < LONGEST; i++) {
+  while (n > LONGEST || (n && n < length && ((unsigned char)text[n] & 0xC0) == 0x80)) n--; /* not within a character */
+  for (size_t i = 0; i < n; i++) {
     static const char apart[] = "'\\'";
     if (text[i] == '\'' && !plain) {
       memcpy(into + used, apart, sizeof apart - 1);
