@@ -17,6 +17,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(NOT_TEXT, "not-text", ERROR, "A file holds bytes that no text file holds; it is not CSV.")                        \
   X(ENCODING, "encoding", ERROR, "A file is in an encoding that is not read (UTF-16, UTF-32).")                       \
   X(ENCODING_ASSUMED, "encoding-assumed", NOTE, "A file is not UTF-8 and was read as Windows-1252.")                  \
+  X(FILE_TWICE, "file-twice", ERROR, "One file is given twice.")                                                      \
   X(UNCLOSED_QUOTE, "unclosed-quote", ERROR, "A quoted cell is opened and never closed.")                             \
   X(STRAY_QUOTE, "stray-quote", ERROR, "A quote stands inside a cell that does not begin with one.")                  \
   X(TOO_LARGE, "too-large", ERROR, "A cell, a line, or the number of columns or rows is beyond what is read.")        \
@@ -25,6 +26,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   /* where the table stands */                                                                                        \
   X(ROWS_ABOVE, "rows-above", NOTE, "Rows above the headings are no plots and were passed over.")                     \
   X(SAID_ABOVE, "said-above", NOTE, "A fact above the headings (Location: ...) was taken for the whole table.")       \
+  X(LOCATION_ABOVE, "location-above", WARNING, "No location is given, the file's name says none, and a text stands above.") \
   X(HEADING_ROWS, "heading-rows", NOTE, "Headings and units on several rows were put together.")                      \
   X(NOT_A_PLOT, "not-a-plot", NOTE, "A row of means, totals or remarks is no plot and was passed over.")              \
   X(SECOND_TABLE, "second-table", ERROR, "A second table with other headings stands below the first.")                \
@@ -54,6 +56,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(UNIT_UNKNOWN, "unit-unknown", ERROR, "A heading or --unit names a unit that is not known for the trait.")         \
   X(UNIT_FROM_HEADING, "unit-from-heading", WARNING, "The unit in a heading stands against one given for the trait.") \
   X(UNIT_ASSUMED, "unit-assumed", NOTE, "A heading without a unit takes the usual one.")                              \
+  X(UNIT_ABOVE, "unit-above", WARNING, "A line above the headings names another unit than a heading without one takes.") \
   X(UNIT_UNLIKELY, "unit-unlikely", ERROR, "Values cannot be in the unit that was assumed; another is suggested.")    \
   X(UNIT_DOUBTFUL, "unit-doubtful", WARNING, "Values are far from usual in the unit stated or assumed.")              \
   X(TWO_UNITS, "two-units", WARNING, "Files give one trait in different units; they were converted to the first.")    \

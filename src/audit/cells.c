@@ -29,7 +29,7 @@ static bool has_year(const char *text)
 /* What to do about a cell that begins with a number ("14.5%", "62*", "92 bu"), or is a spreadsheet's day number. */
 static const char *cure_of(cks_audit_work *work, const cks_column *column, const char *text)
 {
-  char *end;
+  char *end, given[CKS_SHELL_WORD];
   double number = strtod(text, &end);
   if (column->kind == CKS_DATE && end != text && !*end)
     return "show the column as dates in the spreadsheet and save it again";
@@ -43,13 +43,16 @@ static const char *cure_of(cks_audit_work *work, const cks_column *column, const
   if (column->kind == CKS_NUMBER &&
       (text[0] == '<' || text[0] == '>' || cks_audit_same(text, "trace") || cks_audit_same(text, "tr")))
     return cks_arena_format(work->arena,
-                            "write the number that is to stand for it, or give --missing \"%s\" to leave it out", text);
-  return cks_arena_format(work->arena, "correct it, or give --missing \"%s\" if it means missing", text);
+                            "write the number that is to stand for it, or give --missing %s to leave it out",
+                            cks_shell_word(given, text));
+  return cks_arena_format(work->arena, "correct it, or give --missing %s if it means missing",
+                          cks_shell_word(given, text));
 }
 
 /* A spreadsheet's error or formula where a value belongs. */
 static cks_status no_value(cks_audit_work *work, const cks_audit_at *at, const char *text, cks_stand_in kind)
 {
+  char given[CKS_SHELL_WORD];
   if (kind == CKS_STAND_IN_FORMULA)
     return cks_audit_say_at(work, CKS_RULE_FORMULA_NO_VALUE, at,
                             "%s holds the formula '%s' and the file does not hold its result; open the file in the "
@@ -57,8 +60,8 @@ static cks_status no_value(cks_audit_work *work, const cks_audit_at *at, const c
                             at->heading, text);
   return cks_audit_say_at(work, CKS_RULE_SPREADSHEET_ERROR, at,
                           "%s holds '%s', an error of the spreadsheet; mend the formula, or empty the cell where there "
-                          "is no value (or give --missing \"%s\")",
-                          at->heading, text, text);
+                          "is no value (or give --missing %s)",
+                          at->heading, text, cks_shell_word(given, text));
 }
 
 static cks_status odd_cell(cks_audit_work *work, const cks_odd *odd)

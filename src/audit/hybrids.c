@@ -420,6 +420,7 @@ static cks_status settle_checks(cks_audit_work *work)
   }
   bool any = false;
   const char *likely = "HYBRID";
+  char given[CKS_SHELL_WORD];
   for (size_t h = 0; h < work->n_hybrid; h++) {
     any = any || work->hybrid[h].check;
     if (cks_audit_named_check(work->hybrid[h].name)) likely = work->hybrid[h].name;
@@ -428,7 +429,7 @@ static cks_status settle_checks(cks_audit_work *work)
     status = cks_audit_say_all(work, CKS_RULE_NO_CHECK,
                                "no hybrid is marked as a check, so none is compared with one; mark it "
                                "in a check column or give --check %s",
-                               likely);
+                               !strcmp(likely, "HYBRID") ? likely : cks_shell_word(given, likely));
   return status;
 }
 

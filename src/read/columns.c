@@ -513,6 +513,19 @@ static cks_status say_second_table(cks_reader *reader, cks_where where)
       "or sheet of its own");
 }
 
+/* Two words or more and no number, where a plot's number belongs: no plot that the row could be of. */
+static bool is_words_for_plot(const cks_reader *reader)
+{
+  const char *text = reader->text;
+  bool plot = false;
+  for (size_t i = 0; i < reader->n_slot && i < reader->n_cell; i++) {
+    const cks_slot *slot = &reader->slot[i];
+    plot |= slot->kind == CKS_SLOT_NAME && reader->table->column[slot->column].role == CKS_ROLE_PLOT &&
+            slot->name[reader->table->n_row] != CKS_NONE;
+  }
+  return plot && strchr(text, ' ') && !strpbrk(text, "0123456789");
+}
+
 /* A row of means or totals, the headings once more, or a remark below the table. It is reported. */
 static bool is_no_plot(cks_reader *reader, uint32_t line)
 {
@@ -520,8 +533,8 @@ static bool is_no_plot(cks_reader *reader, uint32_t line)
   const char *text = cks_names_text(&reader->table->names, reader->word);
   bool word = reader->plot_word || (reader->word != CKS_NONE && !reader->key_given);
   size_t appended = reader->form->n_constant + (reader->form->level != CKS_LEVEL_NONE);
-  bool remark =
-      !word && reader->n_filled == 1 + appended && !reader->n_extra && cks_cell_is_remark(reader->text, reader->n_text);
+  bool remark = !word && reader->n_filled == 1 + appended && !reader->n_extra &&
+                (cks_cell_is_remark(reader->text, reader->n_text) || is_words_for_plot(reader));
   bool summary = word && cks_words_summary(text) == CKS_SUMMARY_YES;
   if (word && !summary && !repeats_headings(reader)) {
     reader->status = say_second_table(reader, where);

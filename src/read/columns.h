@@ -27,7 +27,14 @@ typedef enum {
 
 #define CKS_OPEN_ORDER 0.25 /* on a day number: read as month/day, but day/month is a day too */
 
-typedef enum { CKS_SLOT_UNUSED, CKS_SLOT_NAMELESS, CKS_SLOT_WORDS, CKS_SLOT_NUMBER, CKS_SLOT_NAME, CKS_SLOT_DATE } cks_slot_kind;
+typedef enum {
+  CKS_SLOT_UNUSED,
+  CKS_SLOT_NAMELESS,
+  CKS_SLOT_WORDS,
+  CKS_SLOT_NUMBER,
+  CKS_SLOT_NAME,
+  CKS_SLOT_DATE
+} cks_slot_kind;
 
 /* One cell position of the file being read. */
 typedef struct {
@@ -53,6 +60,14 @@ typedef struct {
   size_t trait, value, unit, observed, observer;
 } cks_look;
 
+/* A text that stands alone above a table without a location. */
+typedef struct cks_lone {
+  const char *text;
+  cks_id file;
+  uint32_t line;
+  const struct cks_lone *next;
+} cks_lone;
+
 typedef struct {
   cks_reading reading;
   cks_table *table;
@@ -68,6 +83,7 @@ typedef struct {
   size_t room_row, room_odd, room_column;
   bool *sheet_met;              /* size of settings.sheet: some workbook has it */
   char sheets[CKS_SHEETS_TEXT]; /* names of all sheets, for a message; "" when no workbook was read */
+  const cks_lone *lone;         /* last first */
   /* of the present file */
   cks_status status;
   bool sheet;                     /* of a workbook, whose rows end with their last filled cell */
@@ -103,6 +119,8 @@ cks_status cks_reader_part(cks_reader *reader, const cks_rows_from *from);
 /* workbook.c. The wanted sheets of a workbook; and the names that no workbook answered. */
 cks_status cks_reader_workbook(cks_reader *reader, const cks_source *source);
 cks_status cks_reader_unmet_sheets(const cks_reader *reader);
+/* above.c. Asks whether a lone text is the location, where the name that would stand in for it says nothing. */
+cks_status cks_reader_locations_above(const cks_reader *reader);
 cks_where cks_reader_where(const cks_reader *reader, uint32_t line, size_t slot);
 /* columns.c. The handlers of cks_csv_read; `to` is the cks_reader. */
 void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line);

@@ -41,19 +41,20 @@ cks_status cks_reader_say_unknown(cks_reader *reader, size_t slot, const cks_hea
   cks_status status = first_time(reader, heading, &first);
   cks_rule rule = h->near ? CKS_RULE_HEADING_NEAR : CKS_RULE_HEADING_UNKNOWN;
   if (status != CKS_OK || !first) return status;
-  char text[LIST_BYTES + 2 * CKS_HEADING_LONGEST];
+  char text[LIST_BYTES + 2 * CKS_HEADING_LONGEST + CKS_SHELL_WORD];
+  char given[CKS_SHELL_WORD];
+  cks_shell_word(given, heading);
   if (h->near) {
     const cks_role_fact *fact = cks_role_find(h->near_role);
     snprintf(text, sizeof text,
-             "'%.200s' is not known and not used; did you mean '%s'? rename it, or give --heading %s=\"%.200s\"",
-             heading, fact->label, fact->key, heading);
+             "'%.200s' is not known and not used; did you mean '%s'? rename it, or give --heading %s=%s", heading,
+             fact->label, fact->key, given);
   } else if (reader->thing) {
     snprintf(text, sizeof text, "'%.200s' is not known and not used; 'checkstrip help headings' lists the roles",
              heading);
   } else {
-    snprintf(text, sizeof text,
-             "'%.200s' is not known and not used; --trait \"%.200s\" makes it a trait if it holds numbers", heading,
-             heading);
+    snprintf(text, sizeof text, "'%.200s' is not known and not used; --trait %s makes it a trait if it holds numbers",
+             heading, given);
   }
   return say(reader, rule, slot, text);
 }
@@ -61,7 +62,7 @@ cks_status cks_reader_say_unknown(cks_reader *reader, size_t slot, const cks_hea
 /* Of two headings for one thing the one that --heading names; else the first, with an error. */
 static cks_status say_two(cks_reader *reader, size_t kept, size_t other, const cks_heading *h)
 {
-  char text[LIST_BYTES + 4 * CKS_HEADING_LONGEST];
+  char text[LIST_BYTES + 4 * CKS_HEADING_LONGEST + CKS_SHELL_WORD];
   const char *first = reader->heading[kept], *second = reader->heading[other];
   if (h[kept].explicit_role && !h[other].explicit_role) {
     bool fresh = false;
@@ -73,14 +74,21 @@ static cks_status say_two(cks_reader *reader, size_t kept, size_t other, const c
     snprintf(text, sizeof text, "'%.200s' is not used: '%.200s' is the note", second, first);
     return say(reader, CKS_RULE_HEADING_UNKNOWN, other, text);
   }
-  snprintf(text, sizeof text,
-           "'%.200s' and '%.200s' both stand for %s; rename the one that is not meant, or give --heading "
-           "%s=\"%.200s\" to take that one and leave the other out%s",
-           first, second, h[kept].key, cks_role_find(h[kept].role)->key, second,
-           cks_heading_is_observed(h[kept].role)
-               ? "; two looks at one trait need the day or the observer in the heading, as 'lodging 2026-10-03', "
-                 "'stand (JT)', or one row an observation, with columns plot, date, observer, trait and value"
-               : "");
+  char given[CKS_SHELL_WORD];
+  const char *looks =
+      cks_heading_is_observed(h[kept].role)
+          ? "; two looks at one trait need the day or the observer in the heading, as 'lodging "
+            "2026-10-03', 'stand (JT)', or one row an observation, with columns plot, date, observer, trait and value"
+          : "";
+  if (cks_word_same(first, second)) /* no option can tell them apart */
+    snprintf(text, sizeof text,
+             "'%.200s' and '%.200s' (columns %zu and %zu) both stand for %s; rename the one that is not meant%s", first,
+             second, kept + 1, other + 1, h[kept].key, looks);
+  else
+    snprintf(text, sizeof text,
+             "'%.200s' and '%.200s' both stand for %s; rename the one that is not meant, or give --heading %s=%s to "
+             "take that one and leave the other out%s",
+             first, second, h[kept].key, cks_role_find(h[kept].role)->key, cks_shell_word(given, second), looks);
   return say(reader, CKS_RULE_TWO_COLUMNS, other, text);
 }
 
@@ -223,11 +231,13 @@ static cks_status use_column(cks_reader *reader, size_t slot, const cks_heading 
 
 static cks_status say_unit_against(cks_reader *reader, size_t slot, const cks_heading *h)
 {
-  char text[LIST_BYTES + 4 * CKS_HEADING_LONGEST];
+  char text[LIST_BYTES + 4 * CKS_HEADING_LONGEST + CKS_SHELL_WORD];
+  char whole[CKS_HEADING_LONGEST + CKS_NUMBER_TEXT], given[CKS_SHELL_WORD];
+  snprintf(whole, sizeof whole, "%.200s=%s", reader->heading[slot], h->unit_against);
   snprintf(text, sizeof text,
            "the heading says %s, which stands; --unit %s=%s is for columns that state no unit; to overrule the "
-           "heading give it whole, as in --unit \"%.200s=%s\"",
-           cks_unit_text(h->unit), h->key, h->unit_against, reader->heading[slot], h->unit_against);
+           "heading give it whole, as in --unit %s",
+           cks_unit_text(h->unit), h->key, h->unit_against, cks_shell_word(given, whole));
   return say(reader, CKS_RULE_UNIT_FROM_HEADING, slot, text);
 }
 

@@ -125,6 +125,7 @@ typedef struct {
   const cks_vocabulary *vocabulary;
   bool *heading_met, *unit_met, *trait_met; /* sizes of the lists of settings: some file has it */
   bool asking; /* only whether a heading is known: nothing is met, and no near word is looked for */
+  bool beside; /* of a table beside the plot lists: no column a place */
 } cks_heading_context;
 /* May the role be looked at again on another day or by another person? */
 bool cks_heading_is_observed(cks_role role);

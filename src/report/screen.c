@@ -399,7 +399,8 @@ static void add_places(cks_draft *draft)
 
 static const char *quoted(cks_draft *draft, const char *text)
 {
-  return strpbrk(text, " '\"()&;$") ? cks_arena_format(draft->arena, "\"%s\"", text) : text;
+  char word[CKS_SHELL_WORD];
+  return strpbrk(text, " '\"()&;$`\\!*?<>|#") ? cks_arena_text(draft->arena, cks_shell_word(word, text)) : text;
 }
 
 /* A name for the workbook: that of the only file with another ending, else our own. */
@@ -425,11 +426,12 @@ static void add_next(cks_draft *draft)
   cks_section *section = cks_draft_section(draft, "next", "Next", CKS_FOR_SCREEN);
   section->first_screen = true;
   const char *text = data_line(draft);
+  char place[CKS_SHELL_WORD];
   if (draft->lead)
-    text = cks_draft_line(draft, text,
-                          cks_arena_format(draft->arena, "to hand out: -o %s   one place: --sheet-for \"%s\"",
-                                           workbook_name(draft),
-                                           draft->lead->location[draft->lead->n_location / 2].label));
+    text = cks_draft_line(
+        draft, text,
+        cks_arena_format(draft->arena, "to hand out: -o %s   one place: --sheet-for %s", workbook_name(draft),
+                         cks_shell_word(place, draft->lead->location[draft->lead->n_location / 2].label)));
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, text);
 }
 
