@@ -58,6 +58,7 @@ typedef struct {
 typedef struct {
   bool rows; /* each row is one observation: trait and value are there */
   size_t trait, value, unit, observed, observer;
+  bool in_rep; /* no plot numbers: a hybrid in a rep is a plot */
 } cks_look;
 
 /* A text that stands alone above a table without a location. */
