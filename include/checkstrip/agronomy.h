@@ -68,6 +68,8 @@ typedef struct {
 } cks_crop;
 
 CKS_API const cks_crop *cks_crop_find(const char *text); /* NULL: not known */
+/* The first crop that a longer text names as a word of its own ("Corn strip trial 2026.xlsx"); NULL: none. */
+CKS_API const cks_crop *cks_crop_in(const char *text);
 CKS_API const cks_crop *cks_crop_at(size_t i);           /* NULL at the end; 0 is the default, grain sorghum */
 
 CKS_API const char *cks_unit_text(cks_unit unit);

@@ -9,6 +9,9 @@
 
 #include <checkstrip/agronomy.h>
 
+#include <string.h>
+#include <strings.h>
+
 static const cks_crop crops[] = {
     /* 56 lb, 14 %: Georgia Agr. Exp. Stn. Research Report 697 (2004) and Texas official sorghum tests (2007 to 2013);
      * 13 % (an equipment manual), 12.5 and 13.5 % are in use too. Contest yields reach about 250 bu/ac. */
@@ -38,5 +41,33 @@ const cks_crop *cks_crop_find(const char *text)
 {
   for (size_t i = 0; i < N_CROPS; i++)
     if (cks_words_has(crops[i].key, text) || cks_words_has(crops[i].synonyms, text)) return &crops[i];
+  return NULL;
+}
+
+static bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
+
+static bool has_word(const char *text, const char *word, size_t n)
+{
+  for (const char *at = text; *at; at++)
+    if (!strncasecmp(at, word, n) && (at == text || !is_letter(at[-1])) && !is_letter(at[n])) return true;
+  return false;
+}
+
+/* Any of the words of a list split by '|' stands in text. */
+static bool has_any(const char *text, const char *list)
+{
+  bool found = false;
+  for (const char *word = list; *word && !found;) {
+    size_t n = strcspn(word, "|");
+    found = has_word(text, word, n);
+    word += n + (word[n] == '|');
+  }
+  return found;
+}
+
+const cks_crop *cks_crop_in(const char *text)
+{
+  for (size_t i = 0; i < N_CROPS; i++)
+    if (has_any(text, crops[i].label) || has_any(text, crops[i].synonyms)) return &crops[i];
   return NULL;
 }

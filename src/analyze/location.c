@@ -3,6 +3,8 @@
 
 #include "../math/distributions.h"
 
+#include <gsl/gsl_sort.h>
+#include <gsl/gsl_statistics.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -59,12 +61,6 @@ static void name_place(const cks_task *task, const cks_place *place, cks_analysi
   a->n_location = a->n_environment = a->n_year = 1;
 }
 
-static int compare_numbers(const void *left, const void *right)
-{
-  const double *a = left, *b = right;
-  return *a < *b ? -1 : *a > *b;
-}
-
 /* Medians for means, hybrid by hybrid. */
 static cks_status put_medians(const cks_trait_task *work, const cks_place *place, cks_hybrid_result *rows)
 {
@@ -75,8 +71,8 @@ static cks_status put_medians(const cks_trait_task *work, const cks_place *place
     size_t m = 0;
     for (size_t p = 0; p < n; p++)
       if (place->layout.hybrid[p] == i) values[m++] = work->values.shown[place->plot[p]];
-    qsort(values, m, sizeof *values, compare_numbers);
-    rows[i].mean = (values[(m - 1) / 2] + values[m / 2]) / 2;
+    gsl_sort(values, 1, m);
+    rows[i].mean = gsl_stats_median_from_sorted_data(values, 1, m);
   }
   free(values);
   return CKS_OK;

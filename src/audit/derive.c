@@ -6,10 +6,13 @@
  */
 #include "audit.h"
 
+#include <gsl/gsl_sort.h>
+#include <gsl/gsl_statistics.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
+static const double LONGEST_SEASON = 365;   /* days between two dates of one season's plot */
 static const double YIELD_TOLERANCE = 0.01; /* share: a larger difference between given and computed is reported */
 
 /* ---- where a plot's input stands -------------------------------------------------------------------------------- */
@@ -96,6 +99,10 @@ static cks_status check_dates(cks_audit_work *work, const cks_trial *trial)
       char day[CKS_NUMBER_TEXT], first[CKS_NUMBER_TEXT];
       double at = value_of(work, trial, &date[k], i);
       if (isnan(at)) continue;
+      if (at - before > LONGEST_SEASON)
+        status = cks_audit_say(work, CKS_RULE_DATES_FAR, i, date[k].column, cks_print_date(day, at),
+                               "%s %s stands %.0f days after %s %s; correct the year of one of them", event[k], day,
+                               at - before, event[last], cks_print_date(first, before));
       if (before > at)
         status = cks_audit_say(work, CKS_RULE_DATES_BACKWARD, i, date[k].column, cks_print_date(day, at),
                                "%s %s stands before %s %s; "
@@ -196,7 +203,7 @@ static double acres_of(const cks_audit_work *work, const cks_trial *trial, const
 }
 
 typedef struct {
-  size_t weights, no_area, no_moisture, given, converted;
+  size_t weights, no_area, no_moisture, given, kept, converted; /* kept: given, and nothing to make one of */
 } yield_count;
 
 /* The column that a plot's yield is made of. */
@@ -251,11 +258,14 @@ static cks_status check_made(cks_audit_work *work, const yield_inputs *inputs, s
   at.where.column = 0; /* it is about three cells */
   cks_audit_limits l = cks_audit_limits_in(work, CKS_ROLE_YIELD, unit);
   const char *in = cks_unit_text(unit);
-  if (weight <= 0)
-    return cks_audit_say_at(work, CKS_RULE_ZERO_MEANS_LOST, &at,
-                            "the plot's weight is %g lb: a lost plot? leave its cells empty, "
-                            "or give the row a reason in a leave_out column",
+  if (weight < 0)
+    return cks_audit_say_at(work, CKS_RULE_OUT_OF_RANGE, &at,
+                            "the plot's weight is %g lb, which cannot be; correct its cells or leave them empty",
                             weight);
+  if (weight == 0)
+    return cks_audit_say_at(work, CKS_RULE_ZERO_MEANS_LOST, &at,
+                            "the plot's weight is 0 lb: a lost plot? leave its cells empty, "
+                            "or give the row a reason in a leave_out column");
   if (made > l.high)
     return cks_audit_say_at(work, CKS_RULE_OUT_OF_RANGE, &at,
                             "the plot's weight, area and moisture make %.1f %s, which cannot be "
@@ -267,6 +277,44 @@ static cks_status check_made(cks_audit_work *work, const yield_inputs *inputs, s
                             "%g",
                             made, in, l.usual_high);
   return CKS_OK;
+}
+
+/* The units that nobody states of what a yield is made of: "(weight taken as lb, length as ft)"; "" none. */
+static const char *assumed_inputs(const cks_audit_work *work, const yield_inputs *in)
+{
+  const struct {
+    const input *from;
+    const char *word;
+  } part[] = {{&in->weight, "weight"}, {&in->gross, "weight"}, {&in->length, "length"}, {&in->width, "width"}};
+  const char *text = "";
+  for (size_t k = 0; k < sizeof part / sizeof *part; k++) {
+    const cks_column *column = part[k].from->column;
+    if (!column || column->unit_stated) continue;
+    text = cks_arena_format(work->arena, "%s%s%s taken as %s", text, *text ? ", " : "(", part[k].word,
+                            cks_unit_text(column->unit));
+  }
+  return *text ? cks_arena_format(work->arena, "%s)", text) : "";
+}
+
+/* A whole trial of tiny yields speaks of a wrong unit, whatever each plot may be. */
+static cks_status check_middle(cks_audit_work *work, const cks_trial *trial, const cks_column *yield)
+{
+  cks_audit_limits l = cks_audit_limits_in(work, CKS_ROLE_YIELD, yield->unit);
+  cks_status status = CKS_OK;
+  size_t n = 0;
+  double *value = malloc((trial->n_plot + 1) * sizeof *value);
+  if (!value) return cks_error_nomem(work->error);
+  for (size_t i = 0; i < trial->n_plot; i++)
+    if (!cks_is_missing(yield->number[i])) value[n++] = yield->number[i];
+  gsl_sort(value, 1, n);
+  double middle = n ? gsl_stats_median_from_sorted_data(value, 1, n) : NAN;
+  if (middle < l.usual_low)
+    status = cks_audit_say_all(work, CKS_RULE_UNIT_DOUBTFUL,
+                               "the middle yield made of plot weights is %.1f %s, far from usual: look at the units of "
+                               "weight, length and width (--unit plot_weight=kg says another)",
+                               middle, cks_unit_text(yield->unit));
+  free(value);
+  return status;
 }
 
 /* Fills yield (in its own unit, at work->yield_basis) from weights; reports what differs from a given yield. */
@@ -282,6 +330,7 @@ static cks_status fill_yield(cks_audit_work *work, const cks_trial *trial, cks_c
       double made = cks_unit_convert(made_yield(work, trial, in, i, work->yield_basis, &count), CKS_UNIT_BU_AC,
                                      yield->unit, work->crop);
       count.given += !cks_is_missing(given);
+      count.kept += !cks_is_missing(given) && isnan(made);
       status = check_made(work, in, i, weight_of(work, trial, in, i), made, yield->unit);
       if (status != CKS_OK) break;
       if (!isnan(given) && fabs(made - given) > YIELD_TOLERANCE * fabs(made))
@@ -294,11 +343,13 @@ static cks_status fill_yield(cks_audit_work *work, const cks_trial *trial, cks_c
     }
     all.weights += count.weights;
     all.converted += count.converted;
-    all.given += count.given;
+    all.kept += count.kept;
     if (status == CKS_OK) status = report_yield(work, at, &count);
   }
-  work->yield_text = all.weights     ? (all.weights < trial->n_plot && all.given ? "from plot weights, else as given"
-                                                                                 : "from plot weights")
+  if (all.weights && status == CKS_OK) status = check_middle(work, trial, yield);
+  const char *assumed = assumed_inputs(work, in);
+  work->yield_text = all.weights     ? cks_arena_format(work->arena, "from plot weights%s%s%s", *assumed ? " " : "",
+                                                        assumed, all.kept ? ", else as given" : "")
                      : all.converted ? "from wet yields"
                                      : "as given";
   return status;

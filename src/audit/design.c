@@ -425,7 +425,8 @@ static cks_status near_hybrids(const design *d, whereabouts *w)
       if (d->work->listed[a] && d->work->listed[b]) continue; /* two hybrids, by the names table */
       uint32_t fewer = plots_of(w, a) < plots_of(w, b) ? a : b;
       status = say(d, CKS_RULE_MAYBE_ONE_HYBRID, w->plot[w->first[fewer]],
-                   WORDS("'%s' (%s) and '%s' (%s) are one character apart and never stand in one rep: one hybrid?",
+                   WORDS("'%s' (%s) and '%s' (%s) are one character apart and never stand in one rep: one hybrid? "
+                         "correct the spelling, or give a --names table with seen_as and hybrid",
                          t->hybrid[a].full, cks_audit_count(d->work->arena, plots_of(w, a), "plot"), t->hybrid[b].full,
                          cks_audit_count(d->work->arena, plots_of(w, b), "plot")));
     }

@@ -7,14 +7,53 @@
  */
 #include "audit.h"
 
+#include <gsl/gsl_sort.h>
+#include <gsl/gsl_statistics.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
 enum { MEDIAN_OF = 1001 };                      /* values that decide about a unit; more change nothing */
-static const double LOW_YIELD_SHARE = 1.0 / 40; /* of a usual high yield: a middle value below it is doubtful */
+static const double LOW_YIELD_SHARE = 1.0 / 15; /* of a usual high yield: below it tons a hectare are as likely */
+static const double OTHER_BASIS = 1;            /* points of moisture: trials of one crop differ less in their basis */
 
 static const double ROUNDED = 0.005; /* share: two figures of three digits in different units, each rounded */
+
+/* What speaks against the assumed crop: a file's name, a line above the headings, the basis of a yield; "" nothing. */
+static const char *names_another(const cks_audit_work *work, const cks_crop **other)
+{
+  const cks_findings *findings = work->findings;
+  for (size_t i = 0; i < findings->n_file; i++) {
+    const char *slash = strrchr(findings->file[i], '/'), *name = slash ? slash + 1 : findings->file[i];
+    *other = cks_crop_in(name);
+    if (*other && *other != work->crop) return cks_arena_format(work->arena, "the file %s", name);
+  }
+  for (size_t i = 0; i < findings->n; i++) {
+    const cks_finding *f = &findings->finding[i];
+    *other = f->rule == CKS_RULE_ROWS_ABOVE || f->rule == CKS_RULE_SAID_ABOVE ? cks_crop_in(f->text) : NULL;
+    if (*other && *other != work->crop) return "a line above the headings";
+  }
+  const cks_column *yield = cks_table_column(work->table, CKS_ROLE_YIELD);
+  for (size_t i = 0; yield && (*other = cks_crop_at(i)) != NULL; i++)
+    if (yield->basis_pct == (*other)->moisture_pct && fabs(yield->basis_pct - work->crop->moisture_pct) > OTHER_BASIS)
+      return cks_arena_format(work->arena, "the yield's %g %% moisture", yield->basis_pct);
+  return "";
+}
+
+static cks_status say_assumed(cks_audit_work *work)
+{
+  const cks_crop *other = NULL;
+  const char *what = names_another(work, &other);
+  if (*what)
+    return cks_audit_say_all(work, CKS_RULE_CROP_DOUBTFUL,
+                             "no crop is given and %s is assumed, but %s speaks of %s; give --crop %s, or --crop %s "
+                             "if it is that",
+                             work->crop->label, what, other->label, other->key, work->crop->key);
+  return cks_audit_say_all(work, CKS_RULE_CROP_ASSUMED,
+                           "no crop is given; %s is assumed (%g lb a bushel, %g %% moisture); "
+                           "--crop names another",
+                           work->crop->label, work->crop->bushel_lb, work->crop->moisture_pct);
+}
 
 static cks_status find_crop(cks_audit_work *work)
 {
@@ -39,6 +78,7 @@ static cks_status find_crop(cks_audit_work *work)
     last = name;
     const char *text = cks_names_text(&table->names, name);
     const cks_crop *crop = cks_crop_find(text);
+    char given[CKS_SHELL_WORD];
     if (!crop)
       status = cks_audit_say(work, CKS_RULE_CROP_UNKNOWN, row, column, text,
                              "crop is '%s', which is not known; correct it or "
@@ -47,17 +87,13 @@ static cks_status find_crop(cks_audit_work *work)
     else if (first && crop != first)
       status = cks_audit_say(work, CKS_RULE_TWO_CROPS, row, column, text,
                              "crop is %s and earlier rows hold %s; choose one with "
-                             "--only crop=\"%s\"",
-                             crop->label, first->label, text);
+                             "--only crop=%s",
+                             crop->label, first->label, cks_shell_word(given, text));
     else
       first = crop;
   }
   if (first) work->crop = first;
-  if (!first && !column && status == CKS_OK)
-    status = cks_audit_say_all(work, CKS_RULE_CROP_ASSUMED,
-                               "no crop is given; %s is assumed (%g lb a bushel, %g %% moisture); "
-                               "--crop names another",
-                               work->crop->label, work->crop->bushel_lb, work->crop->moisture_pct);
+  if (!first && !column && status == CKS_OK) status = say_assumed(work);
   return status;
 }
 
@@ -154,12 +190,6 @@ static cks_status merge_units(cks_audit_work *work)
   return status;
 }
 
-static int compare_doubles(const void *a, const void *b)
-{
-  double x = *(const double *)a, y = *(const double *)b;
-  return x < y ? -1 : x > y;
-}
-
 /* Median of at most MEDIAN_OF used values spread over the column; NaN when there are none. */
 static double median_of(const cks_audit_work *work, const cks_column *column)
 {
@@ -167,8 +197,8 @@ static double median_of(const cks_audit_work *work, const cks_column *column)
   size_t n = 0, step = work->table->n_row / MEDIAN_OF + 1;
   for (size_t row = 0; row < work->table->n_row; row += step)
     if (!work->left_out[row] && !cks_is_missing(column->number[row])) value[n++] = column->number[row];
-  qsort(value, n, sizeof *value, compare_doubles);
-  return n ? value[n / 2] : NAN;
+  gsl_sort(value, 1, n);
+  return n ? gsl_stats_median_from_sorted_data(value, 1, n) : NAN;
 }
 
 /* A yield's limits are its crop's, in bu/ac; the others stand in the table of roles, in the usual unit. */

@@ -126,10 +126,18 @@ bool cks_cell_is_mark(const char *text, size_t n)
   return false;
 }
 
+/* -99.0 is -99. */
+static bool same_number(const char *text, size_t n, const char *word)
+{
+  double a, b;
+  cks_text_number kind;
+  return quick_number(text, n, '.', &kind, &a) && quick_number(word, strlen(word), '.', &kind, &b) && a == b;
+}
+
 bool cks_cell_is_named_missing(const cks_setting_list *missing, const char *text, size_t n, bool *met)
 {
   for (size_t i = 0; i < missing->n; i++)
-    if (same_letters(text, n, missing->pair[i].key)) return met[i] = true;
+    if (same_letters(text, n, missing->pair[i].key) || same_number(text, n, missing->pair[i].key)) return met[i] = true;
   return false;
 }
 
@@ -150,73 +158,6 @@ size_t cks_cell_unmarked(const char *text, size_t n)
     }
   }
   return n;
-}
-
-/* Letters of a text that heads such a row; of those marked, digits may follow (a level of test). */
-static const struct {
-  const char *letters;
-  bool level;
-} summaries[] = {{"mean", false},
-                 {"means", false},
-                 {"average", false},
-                 {"averages", false},
-                 {"avg", false},
-                 {"total", false},
-                 {"totals", false},
-                 {"subtotal", false},
-                 {"grandtotal", false},
-                 {"sum", false},
-                 {"grandmean", false},
-                 {"grandaverage", false},
-                 {"overallmean", false},
-                 {"overallaverage", false},
-                 {"trialmean", false},
-                 {"trialaverage", false},
-                 {"testmean", false},
-                 {"testaverage", false},
-                 {"locationmean", false},
-                 {"locationaverage", false},
-                 {"checkmean", false},
-                 {"checkaverage", false},
-                 {"median", false},
-                 {"minimum", false},
-                 {"maximum", false},
-                 {"lsd", true},
-                 {"cv", false},
-                 {"cvpercent", false},
-                 {"coefficientofvariation", false},
-                 {"sd", false},
-                 {"stddev", false},
-                 {"stdev", false},
-                 {"standarddeviation", false},
-                 {"standarderror", false},
-                 {"stderror", false},
-                 {"sed", false},
-                 {"probf", false},
-                 {"prf", false},
-                 {"pf", false},
-                 {"pvalue", false},
-                 {"probability", false},
-                 {"significance", false},
-                 {"errordf", false}};
-
-bool cks_cell_is_summary(const char *text)
-{
-  char letters[32];
-  size_t used = 0;
-  bool digits = false;
-  for (; *text; text++) {
-    char c = lower(*text);
-    digits |= is_digit(c);
-    if ((c >= 'a' && c <= 'z') || (unsigned char)c >= 0x80) {
-      if (used + 1 == sizeof letters) return false;
-      letters[used++] = c;
-    }
-  }
-  letters[used] = '\0';
-  for (size_t i = 0; i < sizeof summaries / sizeof *summaries; i++)
-    if (!strcmp(letters, summaries[i].letters)) return !digits || summaries[i].level;
-  return false;
 }
 
 bool cks_cell_is_remark(const char *text, size_t n)

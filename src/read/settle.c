@@ -53,21 +53,55 @@ static void close_order(const cks_reader *reader, const cks_slot *slot, cks_date
   }
 }
 
-static cks_status settle_dates(const cks_reader *reader, size_t at)
+static cks_date_order order_of(const cks_slot *slot)
+{
+  bool mdy = slot->witness[CKS_WITNESS_MDY].line, dmy = slot->witness[CKS_WITNESS_DMY].line;
+  return mdy && !dmy ? CKS_DATES_MDY : dmy && !mdy ? CKS_DATES_DMY : CKS_DATES_UNKNOWN;
+}
+
+/* A column of the file that shows the order of days in a file where none shows another; reader->n_slot: none. */
+static size_t guide_of(const cks_reader *reader)
+{
+  size_t guide = reader->n_slot;
+  for (size_t i = 0; i < reader->n_slot; i++) {
+    const cks_slot *slot = &reader->slot[i];
+    bool mdy = slot->witness[CKS_WITNESS_MDY].line, dmy = slot->witness[CKS_WITNESS_DMY].line;
+    if (slot->kind != CKS_SLOT_DATE || (!mdy && !dmy)) continue;
+    if (mdy && dmy) return reader->n_slot;
+    if (guide == reader->n_slot) guide = i;
+    if (order_of(slot) != order_of(&reader->slot[guide])) return reader->n_slot;
+  }
+  return guide;
+}
+
+static const char *order_word(cks_date_order order) { return order == CKS_DATES_MDY ? "month/day" : "day/month"; }
+
+/* A column that does not show its order follows the others of its file. */
+static cks_status follow(const cks_reader *reader, size_t at, size_t guide)
+{
+  cks_date_order order = order_of(&reader->slot[guide]);
+  const cks_witness *found = &reader->slot[guide].witness[order == CKS_DATES_MDY ? CKS_WITNESS_MDY : CKS_WITNESS_DMY];
+  char text[2 * CKS_HEADING_LONGEST + CKS_WITNESS_TEXT + 300];
+  close_order(reader, &reader->slot[at], order);
+  snprintf(text, sizeof text, "the dates of %.200s were read as %s, as '%s' of %.200s can only be",
+           heading_of(reader, at), order_word(order), found->cell, heading_of(reader, guide));
+  return say_at(reader, CKS_RULE_DATE_ORDER_TAKEN, at, &reader->slot[at].witness[CKS_WITNESS_EITHER], text);
+}
+
+static cks_status settle_dates(const cks_reader *reader, size_t at, size_t guide)
 {
   const cks_slot *slot = &reader->slot[at];
   const cks_witness *mdy = &slot->witness[CKS_WITNESS_MDY], *dmy = &slot->witness[CKS_WITNESS_DMY];
   const cks_witness *either = &slot->witness[CKS_WITNESS_EITHER];
-  cks_date_order order = mdy->line && !dmy->line   ? CKS_DATES_MDY
-                         : dmy->line && !mdy->line ? CKS_DATES_DMY
-                                                   : CKS_DATES_UNKNOWN;
+  cks_date_order order = order_of(slot);
+  if (either->line && !mdy->line && !dmy->line && guide < reader->n_slot) return follow(reader, at, guide);
   char text[CKS_HEADING_LONGEST + 2 * CKS_WITNESS_TEXT + 300];
   if (!mdy->line && !dmy->line && !either->line) return CKS_OK;
   if (either->line) close_order(reader, slot, order);
   if (order != CKS_DATES_UNKNOWN) {
     const cks_witness *found = order == CKS_DATES_MDY ? mdy : dmy;
     snprintf(text, sizeof text, "the dates of %.200s were read as %s, since '%s' can only be that",
-             heading_of(reader, at), order == CKS_DATES_MDY ? "month/day" : "day/month", found->cell);
+             heading_of(reader, at), order_word(order), found->cell);
     return say_at(reader, CKS_RULE_DATE_ORDER_TAKEN, at, found, text);
   }
   if (mdy->line) {
@@ -86,12 +120,18 @@ static cks_status settle_dates(const cks_reader *reader, size_t at)
   return say_at(reader, CKS_RULE_DATE_ORDER, at, either, text);
 }
 
-cks_status cks_reader_settle(cks_reader *reader)
+cks_status cks_reader_settle_late(cks_reader *reader, size_t slot)
+{
+  return settle_dates(reader, slot, guide_of(reader));
+}
+
+cks_status cks_reader_settle(cks_reader *reader, size_t from)
 {
   cks_status status = CKS_OK;
-  for (size_t i = 0; i < reader->n_slot && status == CKS_OK; i++) {
+  size_t guide = guide_of(reader);
+  for (size_t i = from; i < reader->n_slot && status == CKS_OK; i++) {
     if (reader->slot[i].kind == CKS_SLOT_NUMBER) status = settle_numbers(reader, i);
-    if (reader->slot[i].kind == CKS_SLOT_DATE) status = settle_dates(reader, i);
+    if (reader->slot[i].kind == CKS_SLOT_DATE && !reader->slot[i].late) status = settle_dates(reader, i, guide);
   }
   return status;
 }

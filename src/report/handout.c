@@ -55,8 +55,9 @@ static const char *bloom_range(cks_draft *draft, cks_id environment)
     high = fmax(high, a->hybrid[i].mean);
   }
   if (!(low <= high)) return NULL;
-  return cks_arena_format(draft->arena, "%s to %s days from %s", cks_words_number(draft, low, 0),
-                          cks_words_number(draft, high, 0), draft->trial->count_origin);
+  const char *first = cks_words_number(draft, low, 0), *last = cks_words_number(draft, high, 0);
+  if (!strcmp(first, last)) return cks_arena_format(draft->arena, "%s days from %s", first, draft->trial->count_origin);
+  return cks_arena_format(draft->arena, "%s to %s days from %s", first, last, draft->trial->count_origin);
 }
 
 static const char *date_text(cks_draft *draft, double day)
@@ -108,9 +109,11 @@ static const char *design_line(cks_draft *draft, const cks_environment *e, const
   const char *reps = cks_is_missing(a->reps) || a->reps < 2 ? "" : cks_words_count(draft, (size_t)a->reps, "rep");
   const char *design = cks_draft_text(draft, a->design), *between = *reps && *design ? " in " : "";
   const char *head = cks_arena_format(draft->arena, "%s%s%s", reps, between, design);
-  return cks_arena_format(draft->arena, "%s%s%s. Plots left out: %s.", cks_words_capital(draft, head),
+  const char *empty =
+      e->n > a->plots ? cks_arena_format(draft->arena, " Plots without a value: %zu.", (size_t)e->n - a->plots) : "";
+  return cks_arena_format(draft->arena, "%s%s%s. Plots left out: %s.%s", cks_words_capital(draft, head),
                           *head ? ", " : "", cks_words_count(draft, a->n_hybrid, "hybrid"),
-                          n ? cks_arena_format(draft->arena, "%zu", n) : "none");
+                          n ? cks_arena_format(draft->arena, "%zu", n) : "none", empty);
 }
 
 /* Organization and date, title and place; the right half after a tab. */
@@ -172,13 +175,22 @@ static const char *answer_here(cks_draft *draft, const cks_trait_result *trait, 
 static const char *answer_elsewhere(cks_draft *draft, const cks_trait_result *trait)
 {
   const cks_analysis *across = cks_shown_at(trait, CKS_NONE);
-  if (across && cks_shown_compares(across))
+  bool compares = across && cks_shown_compares(across);
+  if (compares && cks_shown_none_found(across))
+    return cks_arena_format(draft->arena, "Over the %s no differences were found: they tell no two hybrids apart.",
+                            cks_words_places(draft, across));
+  if (compares && !strcmp(across->locations_as, "fixed"))
+    return cks_arena_format(draft->arena,
+                            "To choose, look at the right-hand columns as well: they stand on %s, but speak of these "
+                            "places only, not of other farms%s.",
+                            cks_words_places(draft, across), across->n_year > 1 ? "" : " or years");
+  if (compares)
     return cks_arena_format(draft->arena,
                             "To choose, look at the right-hand columns as well: they stand on %s, not one.",
                             cks_words_places(draft, across));
   if (trait->n_location > 1 && trait->across)
     return cks_arena_format(draft->arena, "The %zu places were not put together: %s.", trait->n_location,
-                            *trait->across->why ? trait->across->why : "means only");
+                            *trait->across->why ? cks_words_reason(draft, trait->across->why) : "means only");
   return "One place in one year is weak evidence: look for more before choosing.";
 }
 
@@ -198,10 +210,12 @@ static const char *check_words(cks_draft *draft, const cks_analysis *a)
 static const char *basis_words(cks_draft *draft, const cks_trait_result *trait)
 {
   if (trait->unit != CKS_UNIT_BU_AC || cks_is_missing(trait->basis_pct)) return cks_words_basis(draft, trait);
-  bool assumed = draft->trial->trait[trait->trait].unit_assumed || cks_words_found(draft, CKS_RULE_BASIS_ASSUMED);
-  return cks_arena_format(draft->arena, "Yield: %.6g-lb bushels an acre at %s %% moisture%s%s%s.",
-                          draft->trial->crop->bushel_lb, cks_words_number(draft, trait->basis_pct, 1),
-                          assumed ? " (assumed)" : "", *trait->basis_text ? ", " : "", trait->basis_text);
+  bool assumed = cks_words_found(draft, CKS_RULE_BASIS_ASSUMED);
+  return cks_arena_format(draft->arena, "Yield: %.6g-lb bushels an acre%s%s at %s %% moisture%s%s%s.",
+                          draft->trial->crop->bushel_lb, cks_words_crop_assumed(draft) ? " (crop assumed)" : "",
+                          draft->trial->trait[trait->trait].unit_assumed ? " (unit assumed)" : "",
+                          cks_words_number(draft, trait->basis_pct, 1), assumed ? " (assumed)" : "",
+                          *trait->basis_text ? ", " : "", trait->basis_text);
 }
 
 /* How two means of the page are told apart. */
@@ -229,6 +243,11 @@ static const char *key_words(cks_draft *draft, const cks_trait_result *trait, co
     text = cks_draft_line(draft, text, cks_standing_check_key(draft, 0));
   text = cks_draft_line(draft, text, lsd_words(trait, a));
   text = cks_draft_line(draft, text, cks_words_doubts(draft, trait, a));
+  const char *places = across ? cks_words_interaction(draft, across) : "";
+  text = cks_draft_line(
+      draft, text,
+      *places ? cks_draft_sentence(draft, "All places:", cks_draft_sentence(draft, places, cks_words_season(across)))
+              : "");
   text = cks_draft_line(draft, text,
                         "One year at one place is weak evidence. Ask for results from more places and years.");
   return cks_draft_line(draft, text, check_words(draft, a));

@@ -61,13 +61,15 @@ static const char *footer_of(cks_draft *draft)
 {
   enum { NAMED = 3 };
   const cks_trial *trial = draft->trial;
-  const char *text = "";
-  size_t n = trial->n_input < NAMED ? trial->n_input : NAMED;
-  for (size_t i = 0; i < n; i++) {
+  const char *text = "", *last = "";
+  size_t n = 0;
+  for (size_t i = 0; i < trial->n_input; i++) {
     const char *name = cks_words_file(draft, trial->input[i].file);
-    text = cks_arena_format(draft->arena, "%s%s%s", text, *text ? ", " : "", name);
+    if (!strcmp(name, last)) continue; /* the sheets of one workbook */
+    if (n++ < NAMED) text = cks_arena_format(draft->arena, "%s%s%s", text, *text ? ", " : "", name);
+    last = name;
   }
-  if (trial->n_input > n) text = cks_arena_format(draft->arena, "%s and %zu more", text, trial->n_input - n);
+  if (n > NAMED) text = cks_arena_format(draft->arena, "%s and %zu more", text, n - NAMED);
   return cks_arena_format(draft->arena, "From %s by checkstrip %s", *text ? text : "a plot list", CKS_VERSION);
 }
 

@@ -50,8 +50,9 @@ static const char *basis_line(cks_draft *draft, const cks_plan *plan)
   const cks_trait_result *bloom = cks_results_trait(draft->results, CKS_ROLE_DAYS_TO_MID_BLOOM);
   for (size_t i = 0; plan && bloom && bloom != draft->lead && i < plan->n_column; i++)
     if (plan->column[i].trait == bloom) text = cks_draft_sentence(draft, text, cks_words_basis(draft, bloom));
-  if (cks_words_found(draft, CKS_RULE_CROP_ASSUMED) && draft->lead->unit != CKS_UNIT_BU_AC)
-    text = cks_draft_sentence(draft, text, "No crop is stated; grain sorghum is assumed.");
+  if (cks_words_crop_assumed(draft) && draft->lead->unit != CKS_UNIT_BU_AC)
+    text = cks_draft_sentence(
+        draft, text, cks_arena_format(draft->arena, "No crop is stated; %s is assumed.", draft->trial->crop->label));
   return text;
 }
 
@@ -140,51 +141,11 @@ static const char *order_words(cks_draft *draft, const cks_plan *plan)
     return cks_draft_sentence(draft, "Means only: nothing here is ranked or compared.",
                               cks_words_test(draft, trait, a));
   if (cks_shown_none_found(a))
-    return cks_arena_format(draft->arena, "No differences found: these hybrids cannot be told apart (F test, %s).",
-                            cks_words_p(draft, a->p));
+    return cks_arena_format(draft->arena,
+                            "No differences in %s found: these hybrids cannot be told apart (F test, %s).",
+                            trait->label, cks_words_p(draft, a->p));
   if (trait->better == CKS_BETTER_NONE) return "Neither end of this trait is the good one, so nothing is ranked.";
   return cks_shown_top(trait, a) ? top_words(draft, plan) : "";
-}
-
-/* The line of an interaction of hybrids with the smallest p; NULL when none was tested. */
-static const cks_anova_line *surest_interaction(const cks_analysis *a)
-{
-  const cks_anova_line *surest = NULL;
-  for (size_t i = 0; i < a->n_anova; i++) {
-    const cks_anova_line *line = &a->anova[i];
-    if (strncmp(line->source, "hybrid x ", 9) || cks_is_missing(line->p)) continue;
-    if (!surest || line->p < surest->p) surest = line;
-  }
-  return surest;
-}
-
-/* "No proof" takes all interactions: hybrid x environment may hold what hybrid x location does not. */
-static const char *interaction_words(cks_draft *draft, const cks_analysis *a)
-{
-  const cks_anova_line *line = surest_interaction(a);
-  if (!line && cks_shown_compares(a) && !strcmp(a->locations_as, "fixed") && a->n_environment > 1)
-    return "Whether hybrids answer differently from place to place was not tested (plots lost or reps unequal).";
-  if (!line) return "";
-  const char *p = cks_words_p(draft, line->p);
-  const char *over = !strcmp(line->source, "hybrid x location") ? "place to place"
-                     : !strcmp(line->source, "hybrid x year") || (a->n_location == 1 && a->n_year == a->n_environment)
-                         ? "year to year"
-                         : "environment to environment";
-  return line->p <= a->alpha
-             ? cks_arena_format(draft->arena, "Hybrids answer differently from %s (%s %s): read the sheets too.", over,
-                                line->source, p)
-             : cks_arena_format(draft->arena, "No proof that hybrids answer differently from %s (%s %s).", over,
-                                line->source, p);
-}
-
-static const char *season_words(const cks_analysis *a)
-{
-  if (a->n_location == 1 && a->n_environment > 1) return "One place only: it says nothing of other farms.";
-  if (a->n_year > 2) return "";
-  if (a->n_year == 2) return "Two years say little about a third.";
-  return a->n_environment > 1
-             ? "This season only: one year; a second year often changes the order."
-             : "One place in one year is weak evidence; another place or year often changes the order.";
 }
 
 /* Traits whose cells stay blank in a table across, and why: the first part of the reason, the sheets say the rest. */
@@ -197,9 +158,9 @@ static const char *blank_words(cks_draft *draft, const cks_plan *plan)
     const cks_analysis *across = column->trait->across;
     const char *why = across && *across->why ? across->why : "taken at one place only, see its sheet";
     text = cks_draft_sentence(draft, text,
-                              cks_arena_format(draft->arena, "%s is blank: %.*s.",
-                                               cks_words_capital(draft, column->trait->label), (int)strcspn(why, ":"),
-                                               why));
+                              cks_arena_format(draft->arena, "%s is blank: %s.",
+                                               cks_words_capital(draft, column->trait->label),
+                                               cks_words_reason(draft, why)));
   }
   return text;
 }
@@ -230,15 +191,30 @@ static const char *another_scale_words(cks_draft *draft, const cks_plan *plan)
   return *names ? cks_arena_format(draft->arena, "No LSD for %s: tested on another scale.", names) : "";
 }
 
+/* Columns that nobody should wait for: "Not analyzed: Green weight (kg)." */
+static const char *unused_words(cks_draft *draft)
+{
+  enum { NAMED = 4 };
+  const char *names = "";
+  size_t n = 0;
+  for (size_t i = 0; i < draft->findings->n; i++) {
+    const cks_finding *f = &draft->findings->finding[i];
+    if (f->rule != CKS_RULE_NOT_ANALYZED || !*f->heading || n++ >= NAMED) continue;
+    names = cks_arena_format(draft->arena, "%s%s%s", names, *names ? ", " : "", cks_draft_text(draft, f->heading));
+  }
+  return *names ? cks_arena_format(draft->arena, "Not analyzed: %s%s.", names, n > NAMED ? ", ..." : "") : "";
+}
+
 static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const char *missed, size_t gone)
 {
   const char *text = key_words(draft, plan);
   text = cks_draft_line(draft, text, order_words(draft, plan));
-  const char *more = cks_draft_sentence(draft, interaction_words(draft, plan->main), season_words(plan->main));
+  const char *more = cks_draft_sentence(draft, cks_words_interaction(draft, plan->main), cks_words_season(plan->main));
   more = cks_draft_sentence(draft, more, cks_words_doubts(draft, plan->trait, plan->main));
   more = cks_draft_sentence(draft, more, fewer_words(draft, plan));
   more = cks_draft_sentence(draft, more, another_scale_words(draft, plan));
   more = cks_draft_sentence(draft, more, blank_words(draft, plan));
+  more = cks_draft_sentence(draft, more, unused_words(draft));
   text = cks_draft_line(draft, text, more);
   text = cks_draft_line(draft, text, shortened_words(draft, plan, gone));
   if (*missed)
@@ -277,6 +253,20 @@ static const char *nothing_words(cks_draft *draft)
   return text;
 }
 
+/* A misspelled name is the usual reason why hybrids seem to be missing. */
+static const char *alike_words(cks_draft *draft)
+{
+  enum { NAMED = 3 };
+  const char *text = "";
+  for (size_t i = 0, n = 0; i < draft->findings->n && n < NAMED; i++) {
+    const cks_finding *f = &draft->findings->finding[i];
+    if (f->rule != CKS_RULE_MAYBE_ONE_HYBRID) continue;
+    text = cks_draft_line(draft, text, cks_arena_format(draft->arena, "%s.", cks_draft_text(draft, f->text)));
+    n++;
+  }
+  return text;
+}
+
 static void add_no_answer(cks_draft *draft, cks_section *section)
 {
   const char *head = title_line(draft);
@@ -294,6 +284,7 @@ static void add_no_answer(cks_draft *draft, cks_section *section)
                                  "none are shown. Each place "
                                  "stands by itself.",
                                  why));
+  if (across && across->n_hybrid) cks_draft_say(draft, section, CKS_PART_CAUTION, alike_words(draft));
 }
 
 /* ---- charts, on a sheet of their own ---------------------------------------------------------------------------- */
@@ -408,7 +399,8 @@ static void add_places(cks_draft *draft)
 
 static const char *quoted(cks_draft *draft, const char *text)
 {
-  return strpbrk(text, " '\"()&;$") ? cks_arena_format(draft->arena, "\"%s\"", text) : text;
+  char word[CKS_SHELL_WORD];
+  return strpbrk(text, " '\"()&;$`\\!*?<>|#") ? cks_arena_text(draft->arena, cks_shell_word(word, text)) : text;
 }
 
 /* A name for the workbook: that of the only file with another ending, else our own. */
@@ -434,11 +426,12 @@ static void add_next(cks_draft *draft)
   cks_section *section = cks_draft_section(draft, "next", "Next", CKS_FOR_SCREEN);
   section->first_screen = true;
   const char *text = data_line(draft);
+  char place[CKS_SHELL_WORD];
   if (draft->lead)
-    text = cks_draft_line(draft, text,
-                          cks_arena_format(draft->arena, "to hand out: -o %s   one place: --sheet-for \"%s\"",
-                                           workbook_name(draft),
-                                           draft->lead->location[draft->lead->n_location / 2].label));
+    text = cks_draft_line(
+        draft, text,
+        cks_arena_format(draft->arena, "to hand out: -o %s   one place: --sheet-for %s", workbook_name(draft),
+                         cks_shell_word(place, draft->lead->location[draft->lead->n_location / 2].label)));
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, text);
 }
 

@@ -336,7 +336,8 @@ static const cks_trait_result *trait_at_step(const cks_draft *draft, size_t step
   if (step < N_WANTED) return cks_results_trait(draft->results, wanted[step]);
   const cks_trait_result *trait = &draft->results->trait[step - N_WANTED];
   for (size_t i = 0; i < N_WANTED; i++)
-    if (trait == cks_results_trait(draft->results, wanted[i])) return NULL; /* another day's look is a trait of its own */
+    if (trait == cks_results_trait(draft->results, wanted[i]))
+      return NULL; /* another day's look is a trait of its own */
   return trait;
 }
 

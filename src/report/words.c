@@ -85,6 +85,16 @@ bool cks_words_found(const cks_draft *draft, cks_rule rule)
   return false;
 }
 
+bool cks_words_crop_assumed(const cks_draft *draft)
+{
+  return cks_words_found(draft, CKS_RULE_CROP_ASSUMED) || cks_words_found(draft, CKS_RULE_CROP_DOUBTFUL);
+}
+
+const char *cks_words_reason(cks_draft *draft, const char *why)
+{
+  return cks_arena_format(draft->arena, "%.*s", (int)strcspn(why, ":"), why);
+}
+
 const char *cks_words_file(cks_draft *draft, cks_id file)
 {
   const char *name = file < draft->findings->n_file ? draft->findings->file[file] : "", *slash = strrchr(name, '/');
@@ -137,7 +147,7 @@ const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait)
   if (*unit) text = cks_arena_format(draft->arena, "%s in %s", text, unit);
   if (trait->unit == CKS_UNIT_BU_AC)
     text = cks_arena_format(draft->arena, "%s (%.6g lb%s)", text, draft->trial->crop->bushel_lb,
-                            cks_words_found(draft, CKS_RULE_CROP_ASSUMED) ? ", crop assumed" : "");
+                            cks_words_crop_assumed(draft) ? ", crop assumed" : "");
   if (source->unit_assumed && *unit) text = cks_arena_format(draft->arena, "%s, unit assumed,", text);
   if (!cks_is_missing(trait->basis_pct))
     text = cks_arena_format(draft->arena, "%s at %s %% moisture%s", text, cks_words_number(draft, trait->basis_pct, 1),
@@ -219,6 +229,49 @@ const char *cks_words_places(cks_draft *draft, const cks_analysis *across)
   return cks_words_count(draft, across->n_environment, across->n_environment == across->n_location ? "place" : "trial");
 }
 
+/* The line of an interaction of hybrids with the smallest p; NULL when none was tested. */
+static const cks_anova_line *surest_interaction(const cks_analysis *a)
+{
+  const cks_anova_line *surest = NULL;
+  for (size_t i = 0; i < a->n_anova; i++) {
+    const cks_anova_line *line = &a->anova[i];
+    if (strncmp(line->source, "hybrid x ", 9) || cks_is_missing(line->p)) continue;
+    if (!surest || line->p < surest->p) surest = line;
+  }
+  return surest;
+}
+
+/* "No proof" takes all interactions: hybrid x environment may hold what hybrid x location does not. */
+const char *cks_words_interaction(cks_draft *draft, const cks_analysis *a)
+{
+  const cks_anova_line *line = surest_interaction(a);
+  if (!line && cks_shown_compares(a) && !strcmp(a->locations_as, "fixed") && a->n_environment > 1)
+    return "Whether hybrids answer differently from place to place was not tested (plots lost or reps unequal).";
+  if (!line) return "";
+  const char *p = cks_words_p(draft, line->p);
+  const char *over = !strcmp(line->source, "hybrid x location") ? "place to place"
+                     : !strcmp(line->source, "hybrid x year") || (a->n_location == 1 && a->n_year == a->n_environment)
+                         ? "year to year"
+                         : "environment to environment";
+  return line->p <= a->alpha
+             ? cks_arena_format(
+                   draft->arena,
+                   "Hybrids answer differently from %s (%s %s): the best of one need not be the best of another.", over,
+                   line->source, p)
+             : cks_arena_format(draft->arena, "No proof that hybrids answer differently from %s (%s %s).", over,
+                                line->source, p);
+}
+
+const char *cks_words_season(const cks_analysis *a)
+{
+  if (a->n_location == 1 && a->n_environment > 1) return "One place only: it says nothing of other farms.";
+  if (a->n_year > 2) return "";
+  if (a->n_year == 2) return "Two years say little about a third.";
+  return a->n_environment > 1
+             ? "This season only: one year; a second year often changes the order."
+             : "One place in one year is weak evidence; another place or year often changes the order.";
+}
+
 /* The environment of the plot whose value of the trait stands in a line of a file; CKS_NONE when none does. */
 static cks_id environment_at(const cks_trial *trial, const cks_trait *trait, const cks_where *where)
 {
@@ -248,12 +301,12 @@ const char *cks_words_doubts(cks_draft *draft, const cks_trait_result *trait, co
   size_t n = standing_out(draft, trait, a->environment);
   if (n == 1)
     text = cks_arena_format(
-        draft->arena, "1 plot of %s lies far from the others of its hybrid and is still in: look at the paper (audit).",
+        draft->arena, "1 plot of %s lies far from the others of its hybrid and is still in: look at the field book.",
         trait->label);
   else if (n)
     text = cks_arena_format(
         draft->arena,
-        "%zu plots of %s lie far from the others of their hybrids and are still in: look at the paper (audit).", n,
+        "%zu plots of %s lie far from the others of their hybrids and are still in: look at the field book.", n,
         trait->label);
   if (trait->role == CKS_ROLE_YIELD && a->cv_pct > draft->settings->cv_limit)
     text = cks_draft_sentence(
@@ -274,8 +327,9 @@ const char *cks_words_doubts(cks_draft *draft, const cks_trait_result *trait, co
   if (cks_shown_compares(a) && a->den_df < FEW_DF)
     text = cks_draft_sentence(
         draft, text,
-        cks_arena_format(draft->arena,
-                         "The error stands on %.2g degree%s of freedom only: weak evidence, whatever it says.",
-                         a->den_df, a->den_df == 1 ? "" : "s"));
+        cks_arena_format(
+            draft->arena,
+            "Few plots stand behind the error (%.2g degree%s of freedom): weak evidence, whatever it says.", a->den_df,
+            a->den_df == 1 ? "" : "s"));
   return text;
 }

@@ -17,8 +17,13 @@ const char *cks_words_hybrid(cks_draft *draft, cks_id hybrid); /* brand and name
  * left out and doubled letters once ("Quarter 7": "Qrtr 7"); NULL when that is too long too. */
 const char *cks_words_short(cks_draft *draft, const char *name, size_t columns);
 
-const char *cks_words_file(cks_draft *draft, cks_id file); /* an input's name without its folders; "" for CKS_NONE */
-const char *cks_words_years(cks_draft *draft);             /* "2026", "2024 to 2026", "" */
+bool cks_words_crop_assumed(const cks_draft *draft);             /* no crop was stated */
+const char *cks_words_reason(cks_draft *draft, const char *why); /* of a `why` its first part, without the way on */
+/* Whether hybrids answer differently over the environments of an analysis; "" when that says nothing. */
+const char *cks_words_interaction(cks_draft *draft, const cks_analysis *analysis);
+const char *cks_words_season(const cks_analysis *analysis); /* what one season, or one place, may be taken for; "" */
+const char *cks_words_file(cks_draft *draft, cks_id file);  /* an input's name without its folders; "" for CKS_NONE */
+const char *cks_words_years(cks_draft *draft);              /* "2026", "2024 to 2026", "" */
 /* "4 reps", "3 to 4 reps"; "" when unknown. */
 const char *cks_words_reps(cks_draft *draft, const cks_trait_result *trait);
 const char *cks_words_hybrids(cks_draft *draft, size_t n, size_t n_check); /* "14 hybrids (2 checks)" */

@@ -186,7 +186,7 @@ static void cell_when_missing_option_names_it_then_missing(void **state)
   fixture_set(&f->settings.missing, "lost", NULL);
   fixture_add(f, "hybrid,yield,planted,rep\nA,-9,Lost,lost\nB,LOST,-9,-9\nC,-9.0,2026-05-20,9\n");
   fixture_run(f);
-  fixture_expect(f, &(fixture_case){NULL, "", NULL, "2:A|~|~|~; 3:B|~|~|~; 4:C|-9|2026-05-20|9", ""});
+  fixture_expect(f, &(fixture_case){NULL, "", NULL, "2:A|~|~|~; 3:B|~|~|~; 4:C|~|2026-05-20|9", ""});
   fixture_free(f);
 }
 
