@@ -19,13 +19,22 @@ typedef struct {
 } cks_variance;
 
 /* What the analysis takes for granted, tested on its residuals. Nothing is changed or stopped by it. */
+typedef enum {
+  CKS_ASSUME_ADDITIVE, /* at a place: Tukey's one degree of freedom for non-additivity */
+  CKS_ASSUME_NORMAL,   /* at a place: Shapiro and Wilk's W */
+  CKS_ASSUME_BARTLETT, /* across: equal error variances */
+  CKS_ASSUME_LEVENE,   /* across: the same */
+  CKS_ASSUMPTION_KINDS
+} cks_assumption_kind;
+
 typedef struct {
-  const char *what; /* "additive reps and hybrids", "normal errors"; across: "equal error variances" */
-  const char *test; /* "Tukey one df", "Shapiro-Wilk"; "Bartlett", "Levene corrected" */
-  double statistic; /* F, W; chi-squared, F */
-  double num_df, den_df, p; /* NaN where there is none, den_df for chi-squared too */
-  uint32_t n;       /* plots; across: places */
-  const char *why;  /* "" or why there is no answer */
+  cks_assumption_kind kind;
+  const char *what;    /* "additivity", "normality", "equal variances" */
+  const char *test;    /* "Tukey one df", "Shapiro-Wilk"; "Bartlett", "Levene corrected" */
+  double statistic;    /* F, W; chi-squared, F */
+  double num_df, den_df, p; /* NaN where there is none; chi-squared has num_df alone */
+  uint32_t n;          /* plots; across: places with an error of their own */
+  const char *why;     /* "" or why there is no answer */
 } cks_assumption;
 
 typedef enum { CKS_DIFFERS_UNKNOWN, CKS_DIFFERS_ABOVE, CKS_DIFFERS_BELOW } cks_differs;

@@ -58,7 +58,8 @@ static cks_status additivity(const cks_trait_task *work, const cks_place *place,
     for (size_t p = 0; p < n; p++) y[p] = work->values.tested[place->plot[p]];
     status = cks_nonadditivity_test(&place->layout, y, &place->fit, work->scratch, &test, work->task->error);
   }
-  *to = (cks_assumption){.what = "additive reps and hybrids",
+  *to = (cks_assumption){.kind = CKS_ASSUME_ADDITIVE,
+                         .what = "additivity",
                          .test = "Tukey one df",
                          .statistic = test.f,
                          .num_df = *test.why ? cks_missing() : 1,
@@ -83,7 +84,8 @@ static cks_status normality(const cks_trait_task *work, const cks_place *place, 
   size_t n = scaled_residuals(work, place, residual);
   if (n <= CKS_NORMALITY_MOST) qsort(residual, n, sizeof *residual, compare_numbers);
   cks_normality test = cks_shapiro_wilk(n, residual, room);
-  *to = (cks_assumption){.what = "normal errors",
+  *to = (cks_assumption){.kind = CKS_ASSUME_NORMAL,
+                         .what = "normality",
                          .test = "Shapiro-Wilk",
                          .statistic = test.w,
                          .num_df = cks_missing(),
@@ -106,10 +108,11 @@ cks_status cks_assume_place(const cks_trait_task *work, const cks_place *place, 
 
 /* ---- across places ---------------------------------------------------------------------------------------------- */
 
-static cks_assumption equal_variances(const char *name, cks_variance_test test, size_t n, const char *why)
+static cks_assumption equal_variances(cks_assumption_kind kind, cks_variance_test test, size_t n, const char *why)
 {
-  return (cks_assumption){.what = "equal error variances",
-                          .test = name,
+  return (cks_assumption){.kind = kind,
+                          .what = "equal variances",
+                          .test = kind == CKS_ASSUME_LEVENE ? "Levene corrected" : "Bartlett",
                           .statistic = test.statistic,
                           .num_df = test.num_df,
                           .den_df = test.den_df,
@@ -137,7 +140,7 @@ cks_status cks_assume_across(const cks_trait_task *work, cks_analysis *a)
     e++;
   }
   const char *few = e < 2 ? "fewer than two places have an error of their own" : "the errors do not allow it";
-  a->assumption[0] = equal_variances("Bartlett", cks_bartlett(e, ms, df), e, few);
-  a->assumption[1] = equal_variances("Levene corrected", cks_levene(e, group), e, few);
+  a->assumption[0] = equal_variances(CKS_ASSUME_BARTLETT, cks_bartlett(e, ms, df), e, few);
+  a->assumption[1] = equal_variances(CKS_ASSUME_LEVENE, cks_levene(e, group), e, few);
   return CKS_OK;
 }
