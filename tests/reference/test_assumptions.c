@@ -73,7 +73,7 @@ static void equal_variances_when_gears_then_as_published(void **state)
   double value[10][MOST], variance[10], df[10], from[10][10];
   json_t *expected = expected_of("03d_gear");
   for (int j = 0; j < 10; j++) {
-    char batch[8];
+    char batch[16];
     snprintf(batch, sizeof batch, "%d", j + 1);
     assert_int_equal(values_of("03d_gear", batch, value[j]), 10);
     qsort(value[j], 10, sizeof value[j][0], compare);
