@@ -18,6 +18,25 @@ typedef struct {
   double estimate, se; /* se NaN when not known */
 } cks_variance;
 
+/* What the analysis takes for granted, tested on its residuals. Nothing is changed or stopped by it. */
+typedef enum {
+  CKS_ASSUME_ADDITIVE, /* at a place: Tukey's one degree of freedom for non-additivity */
+  CKS_ASSUME_NORMAL,   /* at a place: Shapiro and Wilk's W */
+  CKS_ASSUME_BARTLETT, /* across: equal error variances */
+  CKS_ASSUME_LEVENE,   /* across: the same */
+  CKS_ASSUMPTION_KINDS
+} cks_assumption_kind;
+
+typedef struct {
+  cks_assumption_kind kind;
+  const char *what;    /* "additivity", "normality", "equal variances" */
+  const char *test;    /* "Tukey one df", "Shapiro-Wilk"; "Bartlett", "Levene corrected" */
+  double statistic;    /* F, W; chi-squared, F */
+  double num_df, den_df, p; /* NaN where there is none; chi-squared has num_df alone */
+  uint32_t n;          /* plots; across: places with an error of their own */
+  const char *why;     /* "" or why there is no answer */
+} cks_assumption;
+
 typedef enum { CKS_DIFFERS_UNKNOWN, CKS_DIFFERS_ABOVE, CKS_DIFFERS_BELOW } cks_differs;
 
 typedef struct {
@@ -69,9 +88,10 @@ typedef struct {
   bool significant;        /* f tested and p <= alpha */
   bool found;              /* the comparison in use finds some difference (LSD, Dunnett: after F); ranks are given */
   uint32_t n_top;          /* in the top group; 0 when not asked */
-  size_t n_anova, n_variance;
+  size_t n_anova, n_variance, n_assumption; /* n_assumption 0: means only */
   cks_anova_line *anova;
   cks_variance *variance;
+  cks_assumption *assumption;
   cks_hybrid_result *hybrid; /* size n_hybrid, in print order: by rank, or by name when nothing may be ranked */
   uint32_t *row_of;          /* size cks_results.n_hybrid: index into hybrid, CKS_NONE; NULL: not made */
   const char *locations_as;  /* across: "random" or "fixed"; "" otherwise */

@@ -11,6 +11,7 @@
  * with lost plots: across_fixed.c. A place that says nothing of a trait (place.c: apart) does not go in.
  */
 #include "across.h"
+#include "assumptions.h"
 
 #include "../math/distributions.h"
 #include "../math/sums.h"
@@ -458,6 +459,7 @@ cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *a)
   a->n_location = (uint32_t)s.l;
   a->n_year = (uint32_t)s.y;
   if (status == CKS_OK) status = list_hybrids(&inside, a);
+  if (status == CKS_OK) status = cks_assume_across(&inside, a);
   if (status != CKS_OK) return status;
   if (!enough)
     return list_only(work, "series",

@@ -18,6 +18,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+static const double ALONE = 1e-9; /* 1 - leverage below it is rounding of none */
+
 typedef struct {
   const cks_layout *layout;
   uint32_t *count; /* n_hybrid x n_rep: N */
@@ -217,6 +219,8 @@ static void adjust(const work *w, cks_fit *fit)
   }
   for (size_t p = 0; p < l->n; p++) fit->fitted[p] = fit->mean[l->hybrid[p]] + (w->g ? w->rho[l->rep[p]] : 0);
 }
+
+bool cks_fit_is_alone(const cks_fit *fit, size_t plot) { return 1 - fit->leverage[plot] < ALONE; }
 
 cks_status cks_fit_two_way(const cks_layout *layout, const double *y, cks_arena *arena, cks_fit *fit, cks_error *error)
 {

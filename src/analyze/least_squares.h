@@ -32,5 +32,7 @@ typedef struct {
 /* y: size n. The fit lives in the arena. CKS_LIMIT: more than CKS_MOST_REPS reps; CKS_NUMERIC, CKS_NOMEM. */
 enum { CKS_MOST_REPS = 1000 };
 cks_status cks_fit_two_way(const cks_layout *layout, const double *y, cks_arena *arena, cks_fit *fit, cks_error *error);
+/* The plot alone decides its fitted value, but for rounding: its residual says nothing. */
+bool cks_fit_is_alone(const cks_fit *fit, size_t plot);
 
 #endif

@@ -1,4 +1,5 @@
 /* location.c: the analysis of a trait at one environment: table, F, CV, then the comparisons. */
+#include "assumptions.h"
 #include "compare.h"
 
 #include "../math/distributions.h"
@@ -197,6 +198,7 @@ cks_status cks_location_analyze(const cks_trait_task *work, const cks_place *pla
   if (status == CKS_OK && place->method == CKS_METHOD_ANOVA) {
     add_notes(work, place, a);
     status = fill_table(work, place, a);
+    if (status == CKS_OK) status = cks_assume_place(work, place, a);
   }
   if (status != CKS_OK) return status;
   cks_contest contest = {tested, place->method == CKS_METHOD_ANOVA ? &place->fit.spread : NULL, a->error_ms,

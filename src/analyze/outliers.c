@@ -14,7 +14,6 @@
 #include <math.h>
 
 static const double OUTLIER_ALPHA = 0.05;
-static const double ALONE = 1e-9; /* 1 - h below it: the plot decides its own fitted value */
 
 typedef struct {
   double residual, t; /* t missing where there is none */
@@ -24,7 +23,7 @@ static distance distance_of(const cks_trait_task *work, const cks_place *place, 
 {
   const cks_fit *fit = &place->fit;
   double e = work->values.tested[place->plot[p]] - fit->fitted[p], free = 1 - fit->leverage[p];
-  if (free < ALONE) return (distance){e, cks_missing()};
+  if (cks_fit_is_alone(fit, p)) return (distance){e, cks_missing()};
   double left = fmax(fit->ss_error - e * e / free, 0); /* residual SS without the plot */
   return (distance){e, e / sqrt(left / (fit->df_error - 1) * free)};
 }

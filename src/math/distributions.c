@@ -33,3 +33,11 @@ double cks_f_p(double f, double df1, double df2)
   double p = gsl_cdf_fdist_Q(f, df1, df2);
   return isfinite(p) ? p : cks_missing();
 }
+
+double cks_chi_squared_p(double x, double df)
+{
+  if (!(x >= 0) || !(df > 0)) return cks_missing();
+  if (isinf(x)) return 0;
+  double p = gsl_cdf_chisq_Q(x, df);
+  return isfinite(p) ? p : cks_missing();
+}

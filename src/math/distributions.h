@@ -1,5 +1,5 @@
 /*
- * distributions.h: probabilities and critical values of t and F. Missing in, or arguments that have no answer: missing
+ * distributions.h: probabilities and critical values of t, F and chi-squared. Missing in, or arguments that have no answer: missing
  * out.
  */
 #ifndef CKS_MATH_DISTRIBUTIONS_H
@@ -11,5 +11,7 @@ double cks_t_critical(double alpha, double df);
 double cks_t_p(double t, double df);
 /* P(F' > f) on df1 and df2 degrees of freedom; f may be infinite. */
 double cks_f_p(double f, double df1, double df2);
+/* P(X > x), X chi-squared on df degrees of freedom. */
+double cks_chi_squared_p(double x, double df);
 
 #endif

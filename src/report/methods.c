@@ -32,7 +32,11 @@ enum {
   USE_NO_END = 1 << 19, /* a trait without a good end */
   USE_COMPONENTS = 1 << 20,
   USE_REML = 1 << 21,
-  USE_SEASONS = 1 << 22 /* across seasons or trials of one place */
+  USE_SEASONS = 1 << 22, /* across seasons or trials of one place */
+  USE_ADDITIVE = 1 << 23,
+  USE_NORMAL = 1 << 24,
+  USE_BARTLETT = 1 << 25,
+  USE_LEVENE = 1 << 26
 };
 
 typedef struct {
@@ -132,6 +136,26 @@ static const method methods[] = {
      "place. It is never "
      "dropped; look at the paper.",
      "R. D. Cook and S. Weisberg, Residuals and Influence in Regression, 1982, ch. 2"},
+    {USE_ADDITIVE, "additivity (Tukey one df)",
+     "The part of the error that goes with the product of hybrid and rep effects, on one degree of freedom, against "
+     "the "
+     "rest of the error. With lost plots the product is first freed of hybrids and reps by the same fit.",
+     "J. W. Tukey, Biometrics 5:232, 1949; G. A. Milliken and F. A. Graybill, J. Am. Stat. Assoc. 65:797, 1970"},
+    {USE_NORMAL, "normality (Shapiro-Wilk)",
+     "Shapiro and Wilk's W of the residuals of a place, each in units of its own standard error; p by Royston's "
+     "approximation, for 3 to 5000 plots.",
+     "S. S. Shapiro and M. B. Wilk, Biometrika 52:591, 1965; P. Royston, Appl. Stat. 44:547, 1995"},
+    {USE_BARTLETT, "equal variances (Bartlett)",
+     "The error mean squares of the places, weighted by their degrees of freedom, against their pooled one.",
+     "M. S. Bartlett, Proc. R. Soc. Lond. A 160:268, 1937"},
+    {USE_LEVENE, "equal variances (Levene corrected)",
+     "Analysis of variance of the sizes of the residuals by places. The n residuals of a place with f error df are "
+     "taken "
+     "as worth f + 1 independent ones: where places are alike F is Levene's times f/(n - 1), and its error df are the "
+     "sum "
+     "of f.",
+     "H. Levene, in I. Olkin et al., Contributions to Probability and Statistics, 1960, p. 278; the correction is our "
+     "own"},
     {USE_WEIGHTS, "yield from plot weights",
      "Plot weight restated at standard moisture, wet basis, over the harvested area: weight x (100 - moisture) / (100 "
      "- standard).",
@@ -153,11 +177,24 @@ const char *cks_methods_caution(const cks_trait_result *t)
   return t->better == CKS_BETTER_NONE ? "Neither end of this trait is the good one: it is not ranked." : "";
 }
 
+static uint32_t uses_of_assumptions(const cks_analysis *a)
+{
+  static const uint32_t uses_of[CKS_ASSUMPTION_KINDS] = {[CKS_ASSUME_ADDITIVE] = USE_ADDITIVE,
+                                                         [CKS_ASSUME_NORMAL] = USE_NORMAL,
+                                                         [CKS_ASSUME_BARTLETT] = USE_BARTLETT,
+                                                         [CKS_ASSUME_LEVENE] = USE_LEVENE};
+  uint32_t use = 0;
+  for (size_t k = 0; k < a->n_assumption; k++)
+    if (!cks_is_missing(a->assumption[k].p)) use |= uses_of[a->assumption[k].kind];
+  return use;
+}
+
 static uint32_t uses_of_analysis(const cks_trait_result *t, const cks_analysis *a)
 {
   uint32_t use = a->method == CKS_METHOD_MEANS ? USE_MEANS : 0;
   if (a->method == CKS_METHOD_NONE && a->environment == CKS_NONE) use |= USE_NOT_ACROSS;
   if (a->method == CKS_METHOD_REML) use |= USE_REML;
+  use |= uses_of_assumptions(a);
   if (!cks_shown_compares(a)) return use;
   use |= USE_FIT | (a->protected_rule ? USE_PROTECTED : USE_UNPROTECTED);
   if (!a->equal_sed) use |= USE_LOST;

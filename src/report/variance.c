@@ -1,7 +1,8 @@
 /*
- * variance.c: for each trait the figures of every fit, the analyses of variance and the components, across and place by
- * place. A blank figure does not exist; the fits table says why.
+ * variance.c: for each trait the figures of every fit, the analyses of variance, the components and the tests of
+ * assumptions, across and place by place. A blank figure does not exist; the fits table says why.
  */
+#include "assumptions.h"
 #include "cells.h"
 #include "sections.h"
 #include "shown.h"
@@ -236,5 +237,7 @@ void cks_variance_add(cks_draft *draft)
     cks_draft_table_add(draft, section, fits(draft, t));
     cks_draft_table_add(draft, section, anova(draft, t));
     cks_draft_table_add(draft, section, components(draft, t));
+    cks_assumptions_add(draft, section, t);
   }
+  cks_assumptions_explain(draft, section);
 }

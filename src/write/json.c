@@ -129,6 +129,25 @@ static void put_anova(cks_json *json, const cks_analysis *a)
   cks_json_end(json);
 }
 
+static void put_assumptions(cks_json *json, const cks_analysis *a)
+{
+  cks_json_array(json, "assumptions");
+  for (size_t i = 0; i < a->n_assumption; i++) {
+    const cks_assumption *t = &a->assumption[i];
+    cks_json_row(json, NULL);
+    cks_json_text(json, "assumption", t->what);
+    cks_json_text(json, "test", t->test);
+    cks_json_number(json, "statistic", t->statistic);
+    cks_json_number(json, "num_df", t->num_df);
+    cks_json_number(json, "den_df", t->den_df);
+    cks_json_number(json, "p", t->p);
+    cks_json_integer(json, "n", t->n);
+    cks_json_text(json, "why", given(t->why));
+    cks_json_end(json);
+  }
+  cks_json_end(json);
+}
+
 static void put_versus(const job *j, const cks_hybrid_result *line)
 {
   cks_json_array(j->json, "vs_check");
@@ -236,6 +255,7 @@ static void put_analysis(const job *j, const char *key, const cks_analysis *a, b
   if (across) put_across_only(json, a);
   put_figures(json, a);
   put_anova(json, a);
+  put_assumptions(json, a);
   cks_json_array(json, "hybrids");
   for (size_t i = 0; i < a->n_hybrid; i++) put_hybrid(j, &a->hybrid[i], across);
   cks_json_end(json);

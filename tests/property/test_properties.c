@@ -194,6 +194,7 @@ static const key_rule key_rules[] = {
     {"year", STAYS},
     {"efficiency_pct", STAYS},
     {"interaction_p", STAYS},
+    {"statistic", STAYS},
     {"cv_pct", FREE},
     {"pct_of_mean", FREE},
     {"pct_of_check", FREE},

@@ -1,0 +1,372 @@
+/*
+ * test_assumptions.c: the tests of assumptions against published examples (03d_gear, 11a_insurance, 16_normality; the
+ * sources stand there), and the rates at which they reject what is true.
+ *
+ * Rates: generated plots (GSL's generator, seeds printed) of one error variance; the share rejected at alpha .05 must
+ * lie within three standard errors of 1,000 trials of it. Ten times the trials with CKS_TEST_LONG set, and no narrower
+ * limits for Levene: |residual|s are not normal, so its F is held to a table that is only near.
+ */
+#include "support/support.h"
+
+#include "../../src/analyze/nonadditivity.h"
+#include "../../src/math/equal_variances.h"
+#include "../../src/math/normality.h"
+
+#include <gsl/gsl_randist.h>
+#include <gsl/gsl_rng.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define FOLDER "tests/reference/"
+enum { MOST = 1000 };
+
+static json_t *expected_of(const char *set)
+{
+  char path[128];
+  json_error_t why;
+  snprintf(path, sizeof path, FOLDER "%s/expected.json", set);
+  json_t *root = json_load_file(path, 0, &why);
+  if (!root) fail_msg("%s: %s", path, why.text);
+  return root;
+}
+
+/* The values whose first cell is `name`, of a file of two columns; returns how many. */
+static size_t values_of(const char *set, const char *name, double *to)
+{
+  char path[128];
+  size_t n = 0, length = strlen(name);
+  snprintf(path, sizeof path, FOLDER "%s/data.csv", set);
+  char *csv = test_read_file(path);
+  for (const char *line = csv; *line; line += strcspn(line, "\n"), line += *line == '\n') {
+    if (strncmp(line, name, length) != 0 || line[length] != ',') continue;
+    assert_true(n < MOST);
+    to[n++] = strtod(line + length + 1, NULL);
+  }
+  free(csv);
+  return n;
+}
+
+static int compare(const void *left, const void *right)
+{
+  const double *a = left, *b = right;
+  return *a < *b ? -1 : *a > *b;
+}
+
+/* ---- published -------------------------------------------------------------------------------------------------- */
+
+typedef enum { ABOUT_MEAN, ABOUT_MEDIAN, ABOUT_TRIMMED } center;
+
+/* The center of ten ordered values. */
+static double center_of(const double *sorted, center about)
+{
+  double sum = 0, trimmed = 0;
+  for (int i = 0; i < 10; i++) sum += sorted[i], trimmed += i > 0 && i < 9 ? sorted[i] : 0;
+  return about == ABOUT_MEAN ? sum / 10 : about == ABOUT_MEDIAN ? (sorted[4] + sorted[5]) / 2 : trimmed / 8;
+}
+
+static void equal_variances_when_gears_then_as_published(void **state)
+{
+  (void)state;
+  static const char *const names[] = {"mean", "median", "trimmed_mean_10_percent"};
+  double value[10][MOST], variance[10], df[10], from[10][10];
+  json_t *expected = expected_of("03d_gear");
+  for (int j = 0; j < 10; j++) {
+    char batch[16];
+    snprintf(batch, sizeof batch, "%d", j + 1);
+    assert_int_equal(values_of("03d_gear", batch, value[j]), 10);
+    qsort(value[j], 10, sizeof value[j][0], compare);
+    double mean = center_of(value[j], ABOUT_MEAN);
+    variance[j] = 0;
+    for (int i = 0; i < 10; i++) variance[j] += (value[j][i] - mean) * (value[j][i] - mean) / 9;
+    df[j] = 9;
+  }
+  cks_variance_test test = cks_bartlett(10, variance, df);
+  assert_close(test.statistic, test_json_number(expected, "bartlett.statistic"), 1e-10);
+  assert_close(test.num_df, test_json_number(expected, "bartlett.df"), 0);
+  assert_close(test.p, test_json_number(expected, "bartlett.p"), 1e-10);
+  assert_close(test.statistic, 20.78580, 1e-5); /* as printed, single precision */
+  for (int k = 0; k < 3; k++) {
+    cks_residual_group group[10];
+    for (int j = 0; j < 10; j++) {
+      for (int i = 0; i < 10; i++) from[j][i] = value[j][i] - center_of(value[j], (center)k);
+      group[j] = (cks_residual_group){10, from[j], 9};
+    }
+    json_t *at = json_object_get(json_object_get(expected, "levene"), names[k]);
+    test = cks_levene(10, group);
+    assert_close(test.statistic, test_json_number(at, "F"), 1e-10);
+    assert_close(test.num_df, test_json_number(at, "df.0"), 0);
+    assert_close(test.den_df, test_json_number(at, "df.1"), 0);
+    assert_close(test.p, test_json_number(at, "p"), 1e-10);
+    if (k == ABOUT_MEDIAN) assert_close(test.statistic, 1.705910, 1e-5);
+  }
+  json_decref(expected);
+}
+
+static void normality_when_computed_elsewhere_then_to_8_digits(void **state)
+{
+  (void)state;
+  double value[MOST], room[MOST];
+  const char *set;
+  json_t *expected = expected_of("16_normality"), *at;
+  size_t n_set = 0;
+  json_object_foreach(json_object_get(expected, "shapiro_wilk"), set, at)
+  {
+    size_t n = values_of("16_normality", set, value);
+    assert_close((double)n, test_json_number(at, "n"), 0);
+    qsort(value, n, sizeof *value, compare);
+    cks_normality test = cks_shapiro_wilk(n, value, room);
+    assert_close(test.w, test_json_number(at, "W"), 1e-8);
+    assert_close(test.p, test_json_number(at, "p"), 1e-6);
+    n_set++;
+  }
+  assert_int_equal(n_set, 7);
+  json_decref(expected);
+}
+
+static void normality_when_it_cannot_be_told_then_missing(void **state)
+{
+  (void)state;
+  double *value = calloc(CKS_NORMALITY_MOST + 1, sizeof *value), *room = calloc(CKS_NORMALITY_MOST, sizeof *room);
+  assert_true(value && room);
+  assert_true(cks_is_missing(cks_shapiro_wilk(10, value, room).w)); /* all alike */
+  for (size_t i = 0; i <= CKS_NORMALITY_MOST; i++) value[i] = (double)i;
+  assert_true(cks_is_missing(cks_shapiro_wilk(2, value, room).w));
+  assert_true(cks_is_missing(cks_shapiro_wilk(CKS_NORMALITY_MOST + 1, value, room).w));
+  assert_true(cks_shapiro_wilk(CKS_NORMALITY_MOST, value, room).p < 1e-6); /* a straight line is not normal */
+  value[CKS_NORMALITY_MOST] = 1e300;
+  assert_true(cks_shapiro_wilk(6, value + CKS_NORMALITY_MOST - 5, room).p < 1e-3); /* no overflow */
+  free(room);
+  free(value);
+}
+
+static void nonadditivity_when_insurance_then_as_published(void **state)
+{
+  (void)state;
+  char *csv = test_read_file(FOLDER "11a_insurance/data.csv");
+  cks_settings settings;
+  cks_settings_defaults(&settings);
+  cks_setting_pair heading[] = {{"hybrid", "city"}, {"rep", "region"}}, trait = {"premium", NULL};
+  settings.heading = (cks_setting_list){2, heading};
+  settings.trait = (cks_setting_list){1, &trait};
+  test_run run = test_run_csv(&settings, csv, NULL);
+  free(csv);
+  assert_int_equal(run.status, CKS_OK);
+  json_t *expected = expected_of("11a_insurance");
+  json_t *test = test_json_with(test_json(run.json, "traits.0.locations.0.assumptions"), "test", "Tukey one df");
+  assert_non_null(test);
+  assert_close(test_json_number(test, "statistic"), test_json_number(expected, "F"), 1e-10);
+  assert_close(test_json_number(test, "num_df"), 1, 0);
+  assert_close(test_json_number(test, "den_df"), test_json_number(expected, "remainder_df"), 0);
+  assert_close(test_json_number(test, "p"), test_json_number(expected, "p"), 1e-10);
+  json_decref(expected);
+  test_run_release(&run);
+}
+
+/* ---- generated -------------------------------------------------------------------------------------------------- */
+
+/* One place of g hybrids and r reps, some plots lost. */
+typedef struct {
+  cks_layout layout;
+  uint32_t hybrid[MOST], rep[MOST];
+  double y[MOST], scaled[MOST], plain[MOST];
+  cks_fit fit;
+  size_t n_scaled;
+} place;
+
+static void draw(place *p, size_t g, size_t r, double lost, double sd, gsl_rng *random, cks_arena *arena)
+{
+  size_t n = 0;
+  for (uint32_t k = 0; k < r; k++)
+    for (uint32_t i = 0; i < g; i++) {
+      if (k > 0 && lost > 0 && gsl_rng_uniform(random) < lost) continue;
+      p->hybrid[n] = i;
+      p->rep[n] = k;
+      p->y[n++] = 90 + i + 2 * k + sd * gsl_ran_gaussian(random, 1);
+    }
+  p->layout = (cks_layout){n, g, r, p->hybrid, p->rep};
+  assert_int_equal(cks_fit_two_way(&p->layout, p->y, arena, &p->fit, NULL), CKS_OK);
+  assert_true(p->fit.connected);
+  p->n_scaled = 0;
+  for (size_t i = 0; i < n; i++) {
+    p->plain[i] = p->y[i] - p->fit.fitted[i];
+    if (!cks_fit_is_alone(&p->fit, i)) p->scaled[p->n_scaled++] = p->plain[i] / sqrt(1 - p->fit.leverage[i]);
+  }
+}
+
+/* Residual SS of y on reps, hybrids and, when z is not NULL, z: columns taken out one after the other. */
+static double residual_ss(const place *p, const double *z, double *left)
+{
+  enum { COLUMNS = 40 };
+  static double column[COLUMNS][MOST];
+  size_t n = p->layout.n, n_column = 0;
+  for (size_t c = 0; c < p->layout.n_hybrid + p->layout.n_rep + (z != NULL); c++) {
+    double *x = column[n_column], size = 0;
+    for (size_t i = 0; i < n; i++)
+      x[i] = c < p->layout.n_hybrid                     ? p->hybrid[i] == c
+             : c < p->layout.n_hybrid + p->layout.n_rep ? p->rep[i] == c - p->layout.n_hybrid
+                                                        : z[i];
+    for (int twice = 0; twice < 2; twice++)
+      for (size_t k = 0; k < n_column; k++) {
+        double dot = 0;
+        for (size_t i = 0; i < n; i++) dot += x[i] * column[k][i];
+        for (size_t i = 0; i < n; i++) x[i] -= dot * column[k][i];
+      }
+    for (size_t i = 0; i < n; i++) size += x[i] * x[i];
+    if (size < 1e-16) continue; /* the last rep follows from the hybrids and the other reps */
+    for (size_t i = 0; i < n; i++) x[i] /= sqrt(size);
+    n_column++;
+  }
+  double ss = 0;
+  memcpy(left, p->y, n * sizeof *left);
+  for (int twice = 0; twice < 2; twice++)
+    for (size_t k = 0; k < n_column; k++) {
+      double dot = 0;
+      for (size_t i = 0; i < n; i++) dot += left[i] * column[k][i];
+      for (size_t i = 0; i < n; i++) left[i] -= dot * column[k][i];
+    }
+  for (size_t i = 0; i < n; i++) ss += left[i] * left[i];
+  return ss;
+}
+
+/* The square of the fitted values as a covariate in a regression that knows nothing of reps and hybrids. */
+static void nonadditivity_when_plots_are_lost_then_the_regression_on_squared_fits(void **state)
+{
+  (void)state;
+  place *p = malloc(sizeof *p);
+  double left[MOST], z[MOST];
+  gsl_rng *random = gsl_rng_alloc(gsl_rng_mt19937);
+  gsl_rng_set(random, 20270103);
+  for (int i = 0; i < 20; i++) {
+    cks_arena *arena = cks_arena_new();
+    draw(p, 5 + (size_t)i, 3, i % 4 ? 0.2 : 0, 2, random, arena);
+    cks_nonadditivity test;
+    assert_int_equal(cks_nonadditivity_test(&p->layout, p->y, &p->fit, arena, &test, NULL), CKS_OK);
+    double without = residual_ss(p, NULL, left);
+    for (size_t k = 0; k < p->layout.n; k++) z[k] = (p->y[k] - left[k] - 100) * (p->y[k] - left[k] - 100) / 100;
+    double with = residual_ss(p, z, left), df = p->fit.df_error - 1;
+    assert_close(test.f, (without - with) / (with / df), 1e-7);
+    assert_close(test.df, df, 0);
+    cks_arena_free(arena);
+  }
+  gsl_rng_free(random);
+  free(p);
+}
+
+typedef struct {
+  const char *name;
+  size_t e, g, r[2]; /* the first half of the places have r[0] reps, the others r[1] */
+  double lost;
+  uint64_t seed;
+  double plain_from, plain_to; /* where the share rejected by uncorrected Levene must lie */
+} series;
+
+/* plain: .42 to .48 with 2 reps by the study of the methods; the more places, the more. */
+static const series all_series[] = {
+    {"2 reps, 20 hybrids, 7 places", 7, 20, {2, 2}, 0, 20270104, 0.40, 0.50},
+    {"2 reps, 24 hybrids, 8 places", 8, 24, {2, 2}, 0, 20270105, 0.42, 0.52},
+    {"2 and 4 reps", 6, 20, {2, 4}, 0, 20270106, 0.4, 0.65},
+    {"3 reps, plots lost", 6, 14, {3, 3}, 0.12, 20270107, 0.15, 0.35},
+    {"2 and 3 reps, plots lost", 6, 20, {2, 3}, 0.08, 20270108, 0.4, 0.6},
+};
+enum { N_SERIES = sizeof all_series / sizeof *all_series, MOST_PLACES = 10 };
+static const double ALPHA = 0.05, THREE_SE = 0.0207;
+
+/* Shares rejected: of series; of places. */
+typedef struct {
+  double corrected, plain, bartlett, additive, normal, places;
+} shares;
+
+static shares share_of(const series *s, int n_trial)
+{
+  shares share = {0};
+  place *p = malloc(MOST_PLACES * sizeof *p);
+  double room[MOST];
+  gsl_rng *random = gsl_rng_alloc(gsl_rng_mt19937);
+  gsl_rng_set(random, (unsigned long)s->seed);
+  for (int t = 0; t < n_trial; t++) {
+    cks_arena *arena = cks_arena_new();
+    cks_residual_group group[MOST_PLACES], plain[MOST_PLACES];
+    double ms[MOST_PLACES], df[MOST_PLACES];
+    for (size_t j = 0; j < s->e; j++, share.places++) {
+      draw(&p[j], s->g, s->r[2 * j >= s->e], s->lost, 4, random, arena);
+      ms[j] = p[j].fit.ss_error / (df[j] = p[j].fit.df_error);
+      group[j] = (cks_residual_group){p[j].n_scaled, p[j].scaled, df[j]};
+      plain[j] = (cks_residual_group){p[j].layout.n, p[j].plain, (double)p[j].layout.n - 1};
+      cks_nonadditivity test;
+      cks_nonadditivity_test(&p[j].layout, p[j].y, &p[j].fit, arena, &test, NULL);
+      share.additive += test.p <= ALPHA;
+    }
+    share.corrected += cks_levene(s->e, group).p <= ALPHA;
+    share.plain += cks_levene(s->e, plain).p <= ALPHA;
+    share.bartlett += cks_bartlett(s->e, ms, df).p <= ALPHA;
+    for (size_t j = 0; j < s->e; j++) {
+      qsort(p[j].scaled, p[j].n_scaled, sizeof *p[j].scaled, compare);
+      share.normal += cks_shapiro_wilk(p[j].n_scaled, p[j].scaled, room).p <= ALPHA;
+    }
+    cks_arena_free(arena);
+  }
+  gsl_rng_free(random);
+  free(p);
+  share.corrected /= n_trial, share.plain /= n_trial, share.bartlett /= n_trial;
+  share.additive /= share.places, share.normal /= share.places;
+  return share;
+}
+
+static void rates_when_the_assumptions_hold_then_alpha(void **state)
+{
+  const series *s = *state;
+  int n = getenv("CKS_TEST_LONG") ? 10000 : 1000;
+  shares share = share_of(s, n);
+  double of_places = 3 * sqrt(ALPHA * (1 - ALPHA) / share.places);
+  print_message("seed %d, %s: Levene corrected %.4f, plain %.4f, Bartlett %.4f, additivity %.4f, normality %.4f\n",
+                (int)s->seed, s->name, share.corrected, share.plain, share.bartlett, share.additive, share.normal);
+  assert_true(fabs(share.corrected - ALPHA) <= THREE_SE);
+  assert_true(share.plain >= s->plain_from && share.plain <= s->plain_to);
+  assert_true(fabs(share.bartlett - ALPHA) <= THREE_SE);
+  assert_true(fabs(share.additive - ALPHA) <= of_places);
+  assert_true(share.normal <= ALPHA + of_places && share.normal > ALPHA / 3); /* residuals: cautious, never hasty */
+}
+
+/* Places of one size: the general formula is Levene's F x f / (n - 1). */
+static void levene_when_places_are_alike_then_f_over_n_less_1(void **state)
+{
+  (void)state;
+  enum { E = 5, G = 9, R = 3 };
+  place *p = malloc(E * sizeof *p);
+  cks_arena *arena = cks_arena_new();
+  gsl_rng *random = gsl_rng_alloc(gsl_rng_mt19937);
+  gsl_rng_set(random, 20270109);
+  cks_residual_group group[E], plain[E];
+  for (size_t j = 0; j < E; j++) {
+    draw(&p[j], G, R, 0, 1 + (double)j, random, arena);
+    group[j] = (cks_residual_group){p[j].n_scaled, p[j].scaled, p[j].fit.df_error};
+    plain[j] = (cks_residual_group){G * R, p[j].plain, G * R - 1};
+  }
+  cks_variance_test corrected = cks_levene(E, group), usual = cks_levene(E, plain);
+  double f = (G - 1) * (R - 1);
+  assert_close(corrected.statistic, usual.statistic * f / (G * R - 1), 1e-12);
+  assert_close(corrected.num_df, E - 1, 0);
+  assert_close(corrected.den_df, E * f, 0);
+  assert_close(usual.den_df, E * (G * R - 1), 0);
+  gsl_rng_free(random);
+  cks_arena_free(arena);
+  free(p);
+}
+
+int main(void)
+{
+  struct CMUnitTest tests[6 + N_SERIES] = {
+      cmocka_unit_test(equal_variances_when_gears_then_as_published),
+      cmocka_unit_test(normality_when_computed_elsewhere_then_to_8_digits),
+      cmocka_unit_test(normality_when_it_cannot_be_told_then_missing),
+      cmocka_unit_test(nonadditivity_when_insurance_then_as_published),
+      cmocka_unit_test(nonadditivity_when_plots_are_lost_then_the_regression_on_squared_fits),
+      cmocka_unit_test(levene_when_places_are_alike_then_f_over_n_less_1),
+  };
+  for (size_t i = 0; i < N_SERIES; i++)
+    tests[6 + i] = (struct CMUnitTest){all_series[i].name, rates_when_the_assumptions_hold_then_alpha, NULL, NULL,
+                                       (void *)&all_series[i]};
+  return cmocka_run_group_tests(tests, test_start, NULL);
+}
