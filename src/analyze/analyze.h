@@ -42,6 +42,8 @@ typedef struct {
   const double *plain; /* size n_hybrid: arithmetic, as shown */
   double plot_mean;    /* as shown */
   bool reps_in_model;
+  bool square;                     /* rows and columns in the model: layout.rep are the rows */
+  bool check_plots;                /* one plot each of all but the checks: the error is the checks' */
   bool blocks_unused;              /* incomplete blocks inside the reps: they need a mixed model */
   bool median;                     /* a rating with fewer than 4 different values here: medians stand for means */
   const char *apart;               /* why the place does not go into a mean over places, a sentence; NULL: it does */

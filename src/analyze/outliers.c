@@ -78,8 +78,9 @@ static cks_status report(const cks_trait_task *work, const cks_place *place, siz
   const char *text = plot_text(work, place, p);
   if (twin == p)
     return cks_findings_add(task->findings, CKS_RULE_OUTLIER, where, work->trait->label, value, task->error,
-                            "%s at %s, %s %s, where %s is expected from its hybrid and rep; look at the paper",
-                            work->trait->label, label, text, unit, expected);
+                            "%s at %s, %s %s, where %s is expected from its hybrid%s; look at the paper",
+                            work->trait->label, label, text, unit, expected,
+                            place->square ? ", row and column" : " and rep");
   return cks_findings_add(
       task->findings, CKS_RULE_OUTLIER, where, work->trait->label, value, task->error,
       "%s at %s, %s; %s %s: one of these two is far off, the data cannot say which; look at the paper",
