@@ -363,10 +363,10 @@ static bool is_fixed(const cks_trait_task *work, const cks_balanced_series *s)
 
 static bool is_tabled(balance b) { return b.equal && b.told; }
 
-/* Fixed places in one season: their cells may be averaged when none is empty. */
+/* Fixed places in one season: their cells may be averaged when none is empty and an error is there for them. */
 static bool is_averaged(const cks_trait_task *work, const cks_balanced_series *s, balance b)
 {
-  return b.complete && s->y == 1 && is_fixed(work, s);
+  return b.complete && s->y == 1 && is_fixed(work, s) && !cks_only_checks_repeat(work);
 }
 
 static cks_status analyze_balanced(const cks_trait_task *work, cks_balanced_series *s, cks_analysis *a)
@@ -450,13 +450,15 @@ static const char *lack_of(const cks_trait_task *work, balance b)
 {
   if (b.equal) return "not every location was there in every year";
   if (!b.complete) return "some hybrids are missing at some places";
+  if (cks_only_checks_repeat(work)) return "entries stand in one plot at each place and only checks in several";
   return cks_arena_format(work->scratch, "plots were lost or reps are unequal (%s)", uneven_places(work));
 }
 
 /* Places taken as fixed, in one season, ask only that no cell is empty. */
 static const char *way_on(const cks_trait_task *work, const cks_balanced_series *s, balance b)
 {
-  bool helps = b.complete && s->y == 1 && s->l > 1 && !work->task->settings->locations_fixed;
+  bool helps =
+      b.complete && s->y == 1 && s->l > 1 && !work->task->settings->locations_fixed && !cks_only_checks_repeat(work);
   return helps ? "; --locations fixed compares at these places only" : "";
 }
 

@@ -39,6 +39,9 @@ cks_denominator cks_quasi_denominator(const cks_balanced_table *t);
 cks_status cks_balanced_fill(const cks_trait_task *work, cks_balanced_series *s, double *hybrid, cks_balanced_table *t);
 /* Seasons, fixed places, single plots, ratings and percents: what a mean over this series may be taken for. */
 void cks_series_notes(const cks_trait_task *work, const cks_balanced_series *s, cks_analysis *analysis);
+/* No hybrid but checks stands in several plots anywhere: a pooled plot error would be that of the checks alone, and rank
+ * entries that no place may rank. */
+bool cks_only_checks_repeat(const cks_trait_task *work);
 /* Locations fixed, one season, plots lost, no cell empty: see across_fixed.c. *done is false, and the analysis as it was, when the
  * errors of the places do not allow it. */
 cks_status cks_across_fixed(const cks_trait_task *work, const cks_balanced_series *s, cks_analysis *analysis,

@@ -23,6 +23,17 @@ typedef struct {
   double df, ms;
 } pooled;
 
+bool cks_only_checks_repeat(const cks_trait_task *work)
+{
+  bool checks = false;
+  for (size_t j = 0; j < work->n_place; j++) {
+    const cks_place *place = &work->place[j];
+    if (place->fit.df_error >= 1 && !place->check_plots) return false;
+    checks |= place->check_plots;
+  }
+  return checks;
+}
+
 static bool pool(const cks_trait_task *work, pooled *error)
 {
   cks_sum ss = {0};

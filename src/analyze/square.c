@@ -65,11 +65,11 @@ typedef struct {
   uint64_t *pair;
 } listed;
 
-static bool are_given(const int32_t *at, size_t n)
+static size_t count_given(const int32_t *at, size_t n)
 {
-  for (size_t i = 0; i < n; i++)
-    if (at[i] == INT32_MIN) return false;
-  return true;
+  size_t given = 0;
+  for (size_t i = 0; i < n; i++) given += at[i] != INT32_MIN;
+  return given;
 }
 
 /* Reps or blocks that agree with the square: none, one for all, or the rows or columns under another name. */
@@ -81,15 +81,28 @@ static bool agrees(const listed *l, const uint32_t *of)
          (count_pairs(of, l->row, l->n, l->pair) == l->k || count_pairs(of, l->column, l->n, l->pair) == l->k);
 }
 
-/* True when the list has as many rows as columns as hybrids, and plots for them but for less than a row. */
-static bool is_square_map(listed *l, const cks_trial *trial, size_t first)
+/* *k: the hybrids in the list here; 0 when its plots are not for a square of as many rows, but for less than a row. */
+static cks_status find_size(const cks_trait_task *work, const cks_environment *e, size_t *k)
 {
-  const uint32_t *hybrid = trial->hybrid_of + first;
-  l->k = count_pairs(hybrid, hybrid, l->n, l->pair);
-  if (l->k < FEWEST_ROWS || l->k > CKS_MOST_REPS || l->n > l->k * l->k || l->n <= l->k * (l->k - 1)) return false;
-  if (!are_given(trial->row + first, l->n) || !are_given(trial->column + first, l->n)) return false;
-  return number_positions(trial->row + first, l->n, l->sorted, l->row) == l->k &&
-         number_positions(trial->column + first, l->n, l->sorted, l->column) == l->k &&
+  const cks_trial *trial = work->task->trial;
+  bool *seen = calloc(trial->n_hybrid, sizeof *seen);
+  if (!seen) return cks_error_nomem(work->task->error);
+  *k = 0;
+  for (size_t p = e->first; p < (size_t)e->first + e->n; p++) {
+    *k += !seen[trial->hybrid_of[p]];
+    seen[trial->hybrid_of[p]] = true;
+  }
+  free(seen);
+  if (*k < FEWEST_ROWS || *k > CKS_MOST_REPS || e->n > *k * *k || e->n <= *k * (*k - 1)) *k = 0;
+  return CKS_OK;
+}
+
+/* As many rows as columns as hybrids, and no two plots in one place. */
+static bool is_square_map(const listed *l, const int32_t *row, const int32_t *column)
+{
+  return count_given(row, l->n) == l->n && count_given(column, l->n) == l->n &&
+         number_positions(row, l->n, l->sorted, l->row) == l->k &&
+         number_positions(column, l->n, l->sorted, l->column) == l->k &&
          count_pairs(l->row, l->column, l->n, l->pair) == l->n;
 }
 
@@ -112,42 +125,44 @@ static cks_status take_numbers(const cks_trait_task *work, const cks_place *plac
 
 static bool is_one(const listed *l, const uint32_t *of) { return !of || count_pairs(of, of, l->n, l->pair) == 1; }
 
-/* rep, block: of the list, NULL when nobody has one. */
-static void judge(const listed *l, const uint32_t *hybrid, const uint32_t *rep, const uint32_t *block,
-                  cks_square *square)
+static void judge(const listed *l, const cks_trial *trial, size_t first, cks_square *square)
 {
-  bool once =
-      count_pairs(l->row, hybrid, l->n, l->pair) == l->n && count_pairs(l->column, hybrid, l->n, l->pair) == l->n;
+  const uint32_t *hybrid = trial->hybrid_of + first, *rep = trial->rep_of ? trial->rep_of + first : NULL,
+                 *block = trial->block_of ? trial->block_of + first : NULL;
+  const int32_t *row = trial->row + first, *column = trial->column + first;
+  bool once = is_square_map(l, row, column) && count_pairs(l->row, hybrid, l->n, l->pair) == l->n &&
+              count_pairs(l->column, hybrid, l->n, l->pair) == l->n;
   square->found = once && agrees(l, rep) && agrees(l, block);
   if (once && !square->found)
     square->note =
         "rows and columns make a latin square, but the reps or blocks are neither of them and are kept: rows "
         "and columns stay in the error";
-  if (!once && is_one(l, rep) && is_one(l, block))
-    square->note = "rows and columns make no latin square (a hybrid stands twice in one of them), so they are not in "
-                   "the model";
+  if (!once && count_given(row, l->n) && count_given(column, l->n) && is_one(l, rep) && is_one(l, block))
+    square->note = "rows and columns make no latin square (each hybrid once in each), so they are not in the model";
 }
 
 cks_status cks_square_find(const cks_trait_task *work, const cks_place *place, cks_square *square)
 {
   const cks_trial *trial = work->task->trial;
   const cks_environment *e = &trial->environment[place->environment];
+  size_t k = 0;
   *square = (cks_square){.note = ""};
-  if (!trial->row || !trial->column || e->n < FEWEST_ROWS) return CKS_OK;
+  if (!trial->row || !trial->column) return CKS_OK;
+  cks_status status = find_size(work, e, &k);
+  if (status != CKS_OK || !k) return status;
   listed l = {.n = e->n,
+              .k = k,
               .row = malloc(e->n * sizeof *l.row),
               .column = malloc(e->n * sizeof *l.column),
               .sorted = malloc(e->n * sizeof *l.sorted),
               .pair = malloc(e->n * sizeof *l.pair)};
-  bool room = l.row && l.column && l.sorted && l.pair;
-  cks_status status = room ? CKS_OK : cks_error_nomem(work->task->error);
-  if (status != CKS_OK || !is_square_map(&l, trial, e->first)) goto done;
-  judge(&l, trial->hybrid_of + e->first, trial->rep_of ? trial->rep_of + e->first : NULL,
-        trial->block_of ? trial->block_of + e->first : NULL, square);
+  if (l.row && l.column && l.sorted && l.pair)
+    judge(&l, trial, e->first, square);
+  else
+    status = cks_error_nomem(work->task->error);
   if (square->found) status = take_numbers(work, place, trial->row, &square->row, &square->n_row);
   if (square->found && status == CKS_OK)
     status = take_numbers(work, place, trial->column, &square->column, &square->n_column);
-done:
   free(l.pair);
   free(l.sorted);
   free(l.column);

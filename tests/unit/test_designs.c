@@ -267,6 +267,12 @@ static void square_when_two_cells_are_swapped_then_not_latin(void **state)
   f = square_of(4, REP_IS_ROW, SEED);
   f.plot[5].hybrid = f.plot[4].hybrid; /* another hybrid sown by mistake: it stands twice in a row */
   expect_design(&f, "complete blocks, unequal replication", "adjusted for reps");
+  f = square_of(4, NO_REP, SEED);
+  f.row[3] = INT32_MIN; /* a plot without its row */
+  expect_design(&f, "completely randomized", "make no latin square");
+  f = square_of(4, NO_REP, SEED);
+  f.column[3] = 99; /* and one with another's column */
+  expect_design(&f, "completely randomized", "make no latin square");
 }
 
 /* Two hybrids leave no error in a square. */
@@ -596,6 +602,35 @@ static void checks_when_not_marked_or_not_repeated_then_means_only(void **state)
   expect_means_only(&f, two_checks, "one plot a hybrid");
 }
 
+/* At two places every entry has two plots, but none repeated at a place: no error but the checks', so no ranking either,
+ * also of fixed places; beside complete blocks that have one, fixed places may be averaged. */
+static void series_when_only_checks_repeat_then_refused_in_words(void **state)
+{
+  (void)state;
+  static const char *const all[] = {"A", "B", "N1", "N2", "N3", "N4", "N5", "N6"};
+  for (int blocks = 0; blocks < 2; blocks++) {
+    field f = checks_in(2, 4, false, SEED), other = f;
+    for (size_t p = 0; p < (blocks ? 16 : other.n); p++) {
+      const char *hybrid = blocks ? all[p / 2] : other.plot[p].hybrid;
+      put(&f, 0, 0, blocks ? made_reps[p % 2] : NULL, NULL, hybrid, 84 + (double)(p * p % 7));
+      f.plot[f.n - 1].location = "There";
+    }
+    cks_settings settings = made_settings();
+    settings.locations_fixed = true;
+    made_analysis made = analyze(&f, false, two_checks, &settings);
+    const cks_analysis *a = made.results->trait[0].across;
+    if (blocks) {
+      assert_int_equal(a->method, CKS_METHOD_ANOVA);
+      assert_non_null(strstr(a->note, "is that of its check plots alone"));
+    } else {
+      assert_int_equal(a->method, CKS_METHOD_NONE);
+      assert_non_null(strstr(a->why, "only checks in several"));
+      assert_null(strstr(a->why, "--locations fixed"));
+    }
+    made_analysis_release(&made);
+  }
+}
+
 /* Protection and other comparisons have nothing to say either. */
 static void checks_when_unprotected_tukey_or_best_then_still_nothing_claimed(void **state)
 {
@@ -633,6 +668,7 @@ int main(void)
       cmocka_unit_test(checks_when_a_block_has_none_then_means_only),
       cmocka_unit_test(checks_when_some_plots_have_no_block_then_means_only),
       cmocka_unit_test(checks_when_not_marked_or_not_repeated_then_means_only),
+      cmocka_unit_test(series_when_only_checks_repeat_then_refused_in_words),
       cmocka_unit_test(checks_when_unprotected_tukey_or_best_then_still_nothing_claimed),
   };
   return cmocka_run_group_tests(tests, test_start, NULL);
