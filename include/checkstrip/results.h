@@ -67,8 +67,8 @@ typedef struct {
   cks_id environment;      /* index into cks_trial.environment; CKS_NONE for across */
   const char *label, *location, *trial; /* "" when not given or across */
   int year;                /* 0 when not given */
-  cks_method method;
-  const char *design;      /* "complete blocks", "complete blocks, plots lost", "completely randomized", "single plots", "balanced series", ... */
+  cks_method method;       /* ANOVA without f: entries in single plots, a SED from the check plots and nothing else */
+  const char *design;      /* "complete blocks", "complete blocks, plots lost", "completely randomized", "latin square", "single plots with repeated checks", "single plots", "balanced series", ... */
   const char *why;         /* "" or why figures are absent (means only, needs a mixed model, no error df): a sentence */
   const char *lsd_why;     /* "" or why lsd is absent: "F not significant at 0.05", "percent tested on the arcsine scale", ... */
   const char *group_why;   /* "" or why letters are absent */

@@ -207,15 +207,21 @@ static cks_status write_table(const cks_trait_task *work, const cks_balanced_ser
 {
   bool crossed = s->form == BY_LOCATION_AND_YEAR, simple = s->form == BY_LOCATION, plots = s->r > 1;
   const cks_balanced_term *rep = s->reps ? &t->rep : NULL, *error = plots ? &t->error : NULL;
-  cks_anova_line *line = cks_arena_take(work->task->results->arena, 10, sizeof *line);
+  const cks_balanced_term *within =
+      s->squares ? NULL : rep; /* places of squares: no one mean square to test them over */
+  cks_anova_line *line = cks_arena_take(work->task->results->arena, 12, sizeof *line);
   if (!line) return cks_error_nomem(work->task->error);
   size_t n = 0;
-  line[n++] = line_of(simple || crossed ? "location" : "environment", &t->location, crossed ? NULL : rep);
+  line[n++] = line_of(simple || crossed ? "location" : "environment", &t->location, crossed ? NULL : within);
   if (crossed) {
     line[n++] = line_of("year", &t->year, NULL);
-    line[n++] = line_of("location x year", &t->location_year, rep);
+    line[n++] = line_of("location x year", &t->location_year, within);
   }
   if (rep) line[n++] = line_of(simple ? "rep in location" : "rep in environment", rep, error);
+  if (s->squares) {
+    line[n++] = line_of(simple ? "row in location" : "row in environment", &t->row, error);
+    line[n++] = line_of(simple ? "column in location" : "column in environment", &t->column, error);
+  }
   line[n] = line_of("hybrid", &t->hybrid, NULL);
   line[n].f = a->f;
   line[n++].p = a->p;
@@ -243,7 +249,9 @@ static cks_status write_variance(const cks_trait_task *work, const cks_balanced_
   double r = s->r, g = (double)s->g, e = (double)s->e, l = (double)s->l, y = (double)s->y, none = cks_missing();
   bool plots = r > 1, crossed = s->form == BY_LOCATION_AND_YEAR, simple = s->form == BY_LOCATION;
   double error = plots ? t->error.ms : 0, rep = s->reps ? t->rep.ms : error;
-  cks_variance *v = cks_arena_take(work->task->results->arena, 6, sizeof *v);
+  bool mixed = s->reps && s->squares; /* the MS of locations then holds parts of each: no component of theirs */
+  if (s->squares && !mixed) rep = t->row.ms + t->column.ms - error; /* what rows and columns bring into a location */
+  cks_variance *v = cks_arena_take(work->task->results->arena, 8, sizeof *v);
   if (!v) return cks_error_nomem(work->task->error);
   size_t n = 0;
   if (!fixed && crossed) {
@@ -254,11 +262,16 @@ static cks_status write_variance(const cks_trait_task *work, const cks_balanced_
     v[n++] = (cks_variance){"hybrid x environment", (hly - error) / r, none};
   } else if (!fixed) {
     double hl = t->by_location.ms;
-    v[n++] = (cks_variance){simple ? "location" : "environment", (t->location.ms - rep - hl + error) / (r * g), none};
+    if (!mixed)
+      v[n++] = (cks_variance){simple ? "location" : "environment", (t->location.ms - rep - hl + error) / (r * g), none};
     v[n++] = (cks_variance){"hybrid", (t->hybrid.ms - hl) / (r * e), none};
     v[n++] = (cks_variance){simple ? "hybrid x location" : "hybrid x environment", (hl - error) / r, none};
   }
   if (s->reps) v[n++] = (cks_variance){simple ? "rep in location" : "rep in environment", (rep - error) / g, none};
+  if (s->squares) {
+    v[n++] = (cks_variance){simple ? "row in location" : "row in environment", (t->row.ms - error) / g, none};
+    v[n++] = (cks_variance){simple ? "column in location" : "column in environment", (t->column.ms - error) / g, none};
+  }
   if (plots) v[n++] = (cks_variance){"error", error, none};
   a->variance = v;
   a->n_variance = n;

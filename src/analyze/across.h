@@ -14,7 +14,7 @@ typedef struct {
   double r;
   uint32_t *location, *year; /* size e: 0 .. l - 1, 0 .. y - 1 */
   double *cell;              /* e x g: tested cell means */
-  bool reps;                 /* some place has reps in its model */
+  bool reps, squares;        /* some place has reps in its model; some is a latin square, with rows and columns */
 } cks_balanced_series;
 
 typedef struct {
@@ -22,7 +22,8 @@ typedef struct {
 } cks_balanced_term;
 
 typedef struct {
-  cks_balanced_term location, year, location_year, rep, hybrid, by_location, by_year, by_environment, error, total;
+  cks_balanced_term location, year, location_year, rep, row, column, hybrid, by_location, by_year, by_environment,
+      error, total;
 } cks_balanced_table;
 
 typedef struct {
@@ -40,7 +41,7 @@ typedef struct {
 /* Locations and years crossed: MS_HL + MS_HY - MS_HLY with Satterthwaite's df. */
 cks_denominator cks_quasi_denominator(const cks_balanced_table *t);
 /* The table of a balanced series: work's places all hold the s->g hybrids, s->r plots each. hybrid: size g, becomes
- * their means as tested, less the shift. Takes s->cell and s->reps too. */
+ * their means as tested, less the shift. Takes s->cell, s->reps and s->squares too. */
 cks_status cks_balanced_fill(const cks_trait_task *work, cks_balanced_series *s, double *hybrid, cks_balanced_table *t);
 /* Seasons, fixed places, single plots, ratings and percents: what a mean over this series may be taken for. */
 void cks_series_notes(const cks_trait_task *work, const cks_balanced_series *s, cks_analysis *analysis);

@@ -147,6 +147,16 @@ static const char *borrowed_words(const cks_trait_task *work)
   return "";
 }
 
+/* Entries in single plots are judged by the spread of check plots, there or elsewhere. */
+static const char *check_plots_words(const cks_trait_task *work)
+{
+  for (size_t j = 0; j < work->n_place; j++)
+    if (work->place[j].check_plots)
+      return cks_arena_format(work->task->results->arena, "the plot error of %s is that of its check plots alone",
+                              work->task->trial->environment[work->place[j].environment].label);
+  return "";
+}
+
 static cks_status write_figures(const cks_trait_task *work, const cks_balanced_series *s, pooled error, double ss,
                                 cks_analysis *a)
 {
@@ -171,6 +181,7 @@ static cks_status write_figures(const cks_trait_task *work, const cks_balanced_s
   a->n_anova = 2;
   a->note = cks_join(arena, a->note, "means are plain averages of the places' adjusted means");
   a->note = cks_join(arena, a->note, borrowed_words(work));
+  a->note = cks_join(arena, a->note, check_plots_words(work));
   return CKS_OK;
 }
 

@@ -7,11 +7,13 @@
 #include <stdlib.h>
 
 /* Fixed places in one season: their cells may be averaged when none is empty and some place tests hybrids against plots
- * of their own. Twin plots of a check alone say how alike twins are, not how hybrids vary. */
+ * of their own. Twin plots of checks alone say how alike twins are, not how hybrids vary: their pooled error would rank
+ * entries that no place may rank. */
 bool cks_can_average(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b)
 {
   bool tested = false;
-  for (size_t j = 0; j < work->n_place; j++) tested = tested || work->place[j].method == CKS_METHOD_ANOVA;
+  for (size_t j = 0; j < work->n_place; j++)
+    tested = tested || (work->place[j].method == CKS_METHOD_ANOVA && !work->place[j].check_plots);
   return b.complete && s->y == 1 && tested;
 }
 
@@ -46,10 +48,23 @@ static const char *uneven_places(const cks_trait_task *work)
   return n > MOST_NAMED ? cks_arena_format(work->scratch, "%s and %zu more", text, n - MOST_NAMED) : text;
 }
 
+/* No hybrid but checks stands in several plots anywhere. */
+static bool only_checks_repeat(const cks_trait_task *work)
+{
+  bool checks = false;
+  for (size_t j = 0; j < work->n_place; j++) {
+    const cks_place *place = &work->place[j];
+    if (place->fit.df_error >= 1 && !place->check_plots) return false;
+    checks |= place->check_plots;
+  }
+  return checks;
+}
+
 const char *cks_across_lack(const cks_trait_task *work, cks_balance b)
 {
   if (b.equal) return "not every location was there in every year";
   if (!b.complete) return "some hybrids are missing at some places";
+  if (only_checks_repeat(work)) return "entries stand in one plot at each place and only checks in several";
   return cks_arena_format(work->scratch, "plots were lost or reps are unequal (%s)", uneven_places(work));
 }
 

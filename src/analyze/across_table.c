@@ -1,6 +1,6 @@
 /*
  * across_table.c: sums of squares of a balanced series from its cell means: hybrid, location (environment), year, and
- * what they make together; rep and error are those of the single places, added up.
+ * what they make together; rep, row, column and error are those of the single places, added up.
  */
 #include "across.h"
 
@@ -89,21 +89,27 @@ static cks_status crossed_terms(const cks_trait_task *work, const cks_balanced_s
   return CKS_OK;
 }
 
-/* Rep in location and error are those of the single places, added up; the total is about the grand mean. */
+/* Rep, row and column in location and error are those of the single places, added up; the total is about the grand
+ * mean. */
 static void within_terms(const cks_trait_task *work, const double *environment, double grand, cks_balanced_table *t)
 {
-  cks_sum rep = {0}, error = {0}, total = {0};
-  double df_rep = 0, df_error = 0, n = 0;
+  cks_sum rep = {0}, row = {0}, column = {0}, error = {0}, total = {0};
+  double df_rep = 0, df_row = 0, df_column = 0, df_error = 0, n = 0;
   for (size_t j = 0; j < work->n_place; j++) {
     const cks_fit *fit = &work->place[j].fit;
-    cks_sum_add(&rep, fit->ss_rep);
+    bool square = work->place[j].square;
+    cks_sum_add(square ? &row : &rep, fit->ss_rep);
+    cks_sum_add(&column, fit->ss_column);
     cks_sum_add(&error, fit->ss_error);
     cks_sum_add(&total, fit->ss_total + (double)work->place[j].layout.n * pow(environment[j] - grand, 2));
-    df_rep += fit->df_rep;
+    *(square ? &df_row : &df_rep) += fit->df_rep;
+    df_column += fit->df_column;
     df_error += fit->df_error;
     n += (double)work->place[j].layout.n;
   }
   t->rep = make_term(df_rep, cks_sum_value(&rep));
+  t->row = make_term(df_row, cks_sum_value(&row));
+  t->column = make_term(df_column, cks_sum_value(&column));
   t->error = make_term(df_error, cks_sum_value(&error));
   t->total = make_term(n - 1, cks_sum_value(&total));
 }
@@ -116,7 +122,8 @@ cks_status cks_balanced_fill(const cks_trait_task *work, cks_balanced_series *s,
   for (size_t j = 0; j < s->e; j++) {
     memcpy(s->cell + j * s->g, work->place[j].fit.mean, s->g * sizeof *s->cell);
     environment[j] = cks_sum_of(s->g, s->cell + j * s->g) / (double)s->g;
-    s->reps |= work->place[j].reps_in_model;
+    s->squares |= work->place[j].square;
+    s->reps |= work->place[j].reps_in_model && !work->place[j].square;
   }
   for (size_t i = 0; i < s->g; i++) hybrid[i] = mean_over(s, i, false, SIZE_MAX, SIZE_MAX);
   double grand = cks_sum_of(s->e, environment) / (double)s->e;

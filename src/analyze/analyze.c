@@ -137,9 +137,14 @@ static cks_status keep_counts(cks_trait_task *work, cks_arena *kept, cks_place *
   memcpy(id, place->hybrid_id, n * sizeof *id);
   memcpy(plots, place->fit.plots, n * sizeof *plots);
   cks_layout counts = {.n = place->layout.n, .n_hybrid = n};
-  cks_fit fit = {.balanced = place->fit.balanced, .plots = plots};
-  *place = (cks_place){
-      .environment = place->environment, .method = place->method, .apart = place->apart, .hybrid_id = id, .layout = counts, .fit = fit};
+  cks_fit fit = {.balanced = place->fit.balanced, .df_error = place->fit.df_error, .plots = plots};
+  *place = (cks_place){.environment = place->environment,
+                       .method = place->method,
+                       .check_plots = place->check_plots,
+                       .apart = place->apart,
+                       .hybrid_id = id,
+                       .layout = counts,
+                       .fit = fit};
   return CKS_OK;
 }
 

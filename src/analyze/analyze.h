@@ -42,6 +42,8 @@ typedef struct {
   const double *plain; /* size n_hybrid: arithmetic, as shown */
   double plot_mean;    /* as shown */
   bool reps_in_model;
+  bool square;                     /* rows and columns in the model: layout.rep are the rows */
+  bool check_plots;                /* one plot each of all but the checks: the error is the checks' */
   bool blocks_unused;              /* incomplete blocks inside the reps: they need a mixed model */
   bool median;                     /* a rating with fewer than 4 different values here: medians stand for means */
   const char *apart;               /* why the place does not go into a mean over places, a sentence; NULL: it does */
@@ -69,7 +71,8 @@ bool cks_is_rounding(double ss_error, size_t n, double largest);
 /* location.c, across.c */
 cks_status cks_location_analyze(const cks_trait_task *work, const cks_place *place, cks_analysis *analysis);
 cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *analysis);
-/* Their findings alone; of the places, the second needs hybrid_id, layout.n_hybrid, fit.plots and fit.balanced. */
+/* Their findings alone; of the places, the second needs hybrid_id, check_plots, layout.n_hybrid, fit.plots, fit.balanced
+ * and fit.df_error. */
 cks_status cks_location_audit(const cks_trait_task *work, const cks_place *place);
 cks_status cks_across_audit(const cks_trait_task *work);
 /* outliers.c: findings on one location's fit. */

@@ -1,6 +1,7 @@
 /* location.c: the analysis of a trait at one environment: table, F, CV, then the comparisons. */
 #include "assumptions.h"
 #include "compare.h"
+#include "designs.h"
 
 #include "../math/distributions.h"
 
@@ -110,11 +111,14 @@ static cks_status fill_table(const cks_trait_task *work, const cks_place *place,
 {
   const cks_fit *fit = &place->fit;
   double none = cks_missing(), ms = fit->ss_error / fit->df_error;
-  cks_anova_line *line = cks_arena_take(work->task->results->arena, 4, sizeof *line);
+  cks_anova_line *line = cks_arena_take(work->task->results->arena, 5, sizeof *line);
   if (!line) return cks_error_nomem(work->task->error);
   size_t n = 0;
-  if (place->reps_in_model) line[n++] = tested_line("rep", fit->df_rep, fit->ss_rep, ms, fit->df_error);
-  if (n && !fit->balanced) line[0].f = line[0].p = none; /* the SS of reps is not adjusted for hybrids */
+  if (place->reps_in_model)
+    line[n++] = tested_line(place->square ? "row" : "rep", fit->df_rep, fit->ss_rep, ms, fit->df_error);
+  if (place->square) line[n++] = tested_line("column", fit->df_column, fit->ss_column, ms, fit->df_error);
+  for (size_t i = 0; i < n && !fit->balanced; i++)
+    line[i].f = line[i].p = none; /* the SS of reps, rows and columns is not adjusted for hybrids */
   cks_anova_line hybrid = line[n++] = tested_line("hybrid", fit->df_hybrid, fit->ss_hybrid, ms, fit->df_error);
   line[n++] = (cks_anova_line){"error", fit->df_error, fit->ss_error, ms, none, none};
   line[n++] = (cks_anova_line){"total", fit->df_total, fit->ss_total, none, none, none};
@@ -139,8 +143,11 @@ static void add_notes(const cks_trait_task *work, const cks_place *place, cks_an
     a->note = cks_join(arena, a->note, "a rating, analyzed as a measured value: take it with caution");
   if (work->values.arcsine)
     a->note = cks_join(arena, a->note, "percent: table, tests and ranks on the scale arcsin of the square root");
-  if (place->reps_in_model && !place->fit.balanced)
-    a->note = cks_join(arena, a->note, "means adjusted for reps; hybrid SS adjusted for rep");
+  if (place->reps_in_model && !place->fit.balanced && !place->check_plots)
+    a->note = cks_join(arena, a->note,
+                       place->square ? "means adjusted for rows and columns; column SS adjusted for row, hybrid SS for "
+                                       "both"
+                                     : "means adjusted for reps; hybrid SS adjusted for rep");
 }
 
 /* The CV of yield is looked at; a trial is flagged, never dropped. */
@@ -180,12 +187,17 @@ static void describe(const cks_trait_task *work, const cks_place *place, cks_ana
   a->plot_mean = place->plot_mean;
 }
 
+static cks_status fill_figures(const cks_trait_task *work, const cks_place *place, cks_analysis *a)
+{
+  if (place->method != CKS_METHOD_ANOVA) return CKS_OK;
+  return place->check_plots ? cks_check_plots_fill(work, place, a) : fill_table(work, place, a);
+}
+
 cks_status cks_location_audit(const cks_trait_task *work, const cks_place *place)
 {
   cks_analysis a;
-  cks_status status = CKS_OK;
   describe(work, place, &a);
-  if (place->method == CKS_METHOD_ANOVA) status = fill_table(work, place, &a);
+  cks_status status = fill_figures(work, place, &a);
   return status == CKS_OK ? look_at_cv(work, place, &a) : status;
 }
 
@@ -195,14 +207,12 @@ cks_status cks_location_analyze(const cks_trait_task *work, const cks_place *pla
   describe(work, place, a);
   cks_status status = fill_rows(work, place, a);
   if (status == CKS_OK) status = tested_means(work, place, &tested);
-  if (status == CKS_OK && place->method == CKS_METHOD_ANOVA) {
-    add_notes(work, place, a);
-    status = fill_table(work, place, a);
-    if (status == CKS_OK) status = cks_assume_place(work, place, a);
-  }
+  if (status == CKS_OK && place->method == CKS_METHOD_ANOVA) add_notes(work, place, a);
+  if (status == CKS_OK) status = fill_figures(work, place, a);
+  if (status == CKS_OK && place->method == CKS_METHOD_ANOVA) status = cks_assume_place(work, place, a);
   if (status != CKS_OK) return status;
-  cks_contest contest = {tested, place->method == CKS_METHOD_ANOVA ? &place->fit.spread : NULL, a->error_ms,
-                         a->error_df};
+  bool compared = place->method == CKS_METHOD_ANOVA && !place->check_plots;
+  cks_contest contest = {tested, compared ? &place->fit.spread : NULL, a->error_ms, a->error_df};
   status = cks_compare(work, &contest, a);
   if (place->median) a->mean = cks_missing(); /* a mean of medians is neither */
   return status == CKS_OK ? look_at_cv(work, place, a) : status;

@@ -61,6 +61,13 @@ static const char *plot_text(const cks_trait_task *work, const cks_place *place,
   return cks_arena_format(arena, "%s of %s%s: %s", which, trial->hybrid[trial->hybrid_of[plot]].full, rep, value);
 }
 
+/* What besides the hybrid a fitted value is made of. */
+static const char *levels_words(const cks_place *place)
+{
+  if (place->environment == CKS_NONE) return " and place";
+  return place->square ? ", row and column" : " and rep";
+}
+
 static cks_status report(const cks_trait_task *work, const cks_place *place, size_t p, size_t twin)
 {
   const cks_task *task = work->task;
@@ -78,9 +85,8 @@ static cks_status report(const cks_trait_task *work, const cks_place *place, siz
   const char *text = plot_text(work, place, p);
   if (twin == p)
     return cks_findings_add(task->findings, CKS_RULE_OUTLIER, where, work->trait->label, value, task->error,
-                            "%s at %s, %s %s, where %s is expected from its hybrid and %s; look at the paper",
-                            work->trait->label, label, text, unit, expected,
-                            place->environment == CKS_NONE ? "place" : "rep");
+                            "%s at %s, %s %s, where %s is expected from its hybrid%s; look at the paper",
+                            work->trait->label, label, text, unit, expected, levels_words(place));
   return cks_findings_add(
       task->findings, CKS_RULE_OUTLIER, where, work->trait->label, value, task->error,
       "%s at %s, %s; %s %s: one of these two is far off, the data cannot say which; look at the paper",

@@ -4,7 +4,7 @@
  *
  * Design and method are settled for each trait at each place: a trait noted in one rep only is one plot a hybrid there.
  */
-#include "analyze.h"
+#include "designs.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -141,10 +141,8 @@ static cks_status lay_out(cks_trait_task *work, cks_place *place, rep_source *so
 {
   const cks_trial *trial = work->task->trial;
   cks_layout *layout = &place->layout;
-  uint32_t *hybrid = NULL, *rep = NULL, *rep_id = NULL;
+  uint32_t *rep = NULL, *rep_id = NULL;
   cks_status status = find_reps(work, place, source);
-  if (status == CKS_OK)
-    status = renumber(work, place, trial->hybrid_of, trial->n_hybrid, &hybrid, &place->hybrid_id, &layout->n_hybrid);
   const uint32_t *of = *source == REPS_GIVEN ? trial->rep_of : *source == REPS_FROM_BLOCKS ? trial->block_of : NULL;
   if (layout->n == layout->n_hybrid) of = NULL; /* nothing is repeated: no rep to take out */
   size_t n_of = *source == REPS_GIVEN ? trial->n_rep : trial->n_block;
@@ -153,7 +151,6 @@ static cks_status lay_out(cks_trait_task *work, cks_place *place, rep_source *so
     *source = REPS_TOO_MANY;
     status = renumber(work, place, NULL, 0, &rep, &rep_id, &layout->n_rep);
   }
-  layout->hybrid = hybrid;
   layout->rep = rep;
   place->reps_in_model = layout->n_rep > 1;
   return status;
@@ -190,10 +187,87 @@ static cks_status fit(cks_trait_task *work, cks_place *place)
   return CKS_OK;
 }
 
+/* Fits rows and columns where the place is a latin square; place->square stays false where they leave no error, or
+ * cannot be told from hybrids: too few plots with a value (say, a trait noted in two rows), which then stand as blocks or
+ * as they come. Latin squares so cut down are no surer for it: their hybrids are balanced over what goes unmodeled as far
+ * as plots are there. */
+static cks_status fit_square(cks_trait_task *work, cks_place *place)
+{
+  cks_square square;
+  cks_layout *l = &place->layout;
+  cks_status status = cks_square_find(work, place, &square);
+  if (status != CKS_OK || l->n == l->n_hybrid) return status;
+  place->note = square.note;
+  if (!square.found) return CKS_OK;
+  if (square.n_row > 1 && square.n_column > 1) {
+    l->rep = square.row;
+    l->n_rep = square.n_row;
+    l->column = square.column;
+    l->n_column = square.n_column;
+    status = fit(work, place);
+    place->square = place->reps_in_model = status == CKS_OK && place->fit.connected && place->fit.df_error >= 1;
+  }
+  if (place->square) return status;
+  l->column = NULL;
+  l->n_column = 0;
+  place->note = "too few plots of a latin square for taking out its rows and columns";
+  return status;
+}
+
+/* Single plots with repeated checks: by the finest blocks, when checks tie them together and leave df enough; else
+ * without, when no two check plots share a block, because then their spread holds all that blocks do. Two check plots of
+ * one block are alike, and would make the error too small and too sure. */
+static cks_status fit_check_plots(cks_trait_task *work, cks_place *place, rep_source *source)
+{
+  const cks_trial *trial = work->task->trial;
+  cks_layout *l = &place->layout;
+  uint32_t *level = NULL, *none = cks_arena_take(work->scratch, l->n, sizeof *none);
+  size_t n_level = 0;
+  cks_status status = none ? cks_check_plots_blocks(work, place, &level, &n_level) : cks_error_nomem(work->task->error);
+  if (status != CKS_OK) return status;
+  bool some = count_given(place, trial->rep_of) || count_given(place, trial->block_of);
+  bool blocks = n_level > 1 && n_level <= CKS_MOST_REPS;
+  if (some && !n_level) *source = REPS_IN_PART;
+  l->rep = blocks ? level : none;
+  l->n_rep = blocks ? n_level : 1;
+  status = fit(work, place);
+  if (status == CKS_OK && blocks && cks_check_plots_lack(work, place) &&
+      cks_check_plots_apart(work, place, level, n_level)) {
+    l->rep = none;
+    l->n_rep = 1;
+    status = fit(work, place);
+  }
+  place->reps_in_model = l->n_rep > 1;
+  return status;
+}
+
+/* Layout and fit, by the first design that the place is. */
+static cks_status fit_design(cks_trait_task *work, cks_place *place, rep_source *source)
+{
+  const cks_trial *trial = work->task->trial;
+  cks_layout *layout = &place->layout;
+  uint32_t *hybrid = NULL;
+  cks_status status =
+      renumber(work, place, trial->hybrid_of, trial->n_hybrid, &hybrid, &place->hybrid_id, &layout->n_hybrid);
+  layout->hybrid = hybrid;
+  if (status == CKS_OK) status = fit_square(work, place);
+  if (status != CKS_OK || place->square) return status;
+  const char *note = place->note;
+  place->check_plots = cks_check_plots_are(work, place);
+  if (place->check_plots) return fit_check_plots(work, place, source);
+  status = lay_out(work, place, source);
+  if (status == CKS_OK) status = fit(work, place);
+  if (status == CKS_OK) place->note = cks_join(work->task->results->arena, note, place->note);
+  return status;
+}
+
 static const char *design_of(const cks_place *place)
 {
   const cks_layout *l = &place->layout;
   if (l->n == l->n_hybrid) return "single plots";
+  if (place->square) return place->fit.balanced ? "latin square" : "latin square, plots lost";
+  if (place->check_plots)
+    return place->reps_in_model ? "single plots with repeated checks, in blocks" : "single plots with repeated checks";
   if (!place->reps_in_model) return "completely randomized";
   if (place->blocks_unused) return "incomplete blocks, taken by rep";
   if (place->fit.balanced) return "complete blocks";
@@ -244,7 +318,7 @@ static bool entries_are_single(const cks_trait_task *work, const cks_place *plac
 static bool is_one_value(const cks_place *place)
 {
   const cks_fit *f = &place->fit;
-  return !(f->ss_total > 0) || cks_is_rounding(f->ss_hybrid + f->ss_rep, place->layout.n, f->largest);
+  return !(f->ss_total > 0) || cks_is_rounding(f->ss_hybrid + f->ss_rep + f->ss_column, place->layout.n, f->largest);
 }
 
 /* Why nothing can be tested here, as a sentence; NULL: it can. */
@@ -256,17 +330,25 @@ static const char *untested(const cks_trait_task *work, const cks_place *place, 
   if (work->values.untested) return work->values.untested;
   if (l->n_hybrid < 2) return "one hybrid only: nothing to compare it with";
   if (l->n == l->n_hybrid) return "one plot a hybrid: means only, nothing is compared";
+  if (source == REPS_IN_PART && place->check_plots)
+    return "some plots have a rep or block and some have none: means only";
   if (source == REPS_IN_PART) return "some plots have a rep and some have none: means only";
   if (source == REPS_TOO_MANY) return "more reps than are worked with (1000): means only";
-  if (entries_are_single(work, place))
+  if (place->check_plots && cks_check_plots_lack(work, place)) return cks_check_plots_lack(work, place);
+  if (!place->check_plots && entries_are_single(work, place))
     return "half of the hybrids or more, or all but the checks, have one plot: means only, nothing is compared";
   if (is_extreme(work, place)) return "more than half of the plots are at 0 or 100 %: means only";
   if (!f->connected) return "some hybrids share no rep with the others (plots lost, or a wrong rep column): means only";
   if (f->df_error < 1) return "no degrees of freedom are left for the error: means only";
   if (cks_is_rounding(f->ss_error, l->n, f->largest))
     return is_one_value(place) ? "one value in every plot: nothing to compare"
-                               : "hybrids and reps account for every plot to the last digit, so there is no error to "
-                                 "test with: means only";
+           : place->square
+               ? "hybrids, rows and columns account for every plot to the last digit, so there is no error to test "
+                 "with: means only"
+           : place->check_plots
+               ? "every plot of a check agrees with its others to the last digit, so there is no error: means only"
+               : "hybrids and reps account for every plot to the last digit, so there is no error to "
+                 "test with: means only";
   return NULL;
 }
 
@@ -299,8 +381,7 @@ cks_status cks_place_new(cks_trait_task *work, cks_id environment, cks_place *pl
   rep_source source = REPS_NONE;
   cks_status status = gather(work, place);
   if (status != CKS_OK || !place->layout.n) return status;
-  status = lay_out(work, place, &source);
-  if (status == CKS_OK) status = fit(work, place);
+  status = fit_design(work, place, &source);
   if (status != CKS_OK) return status;
   place->design = design_of(place);
   place->median = has_few_ratings(work, place);

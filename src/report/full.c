@@ -25,7 +25,7 @@ static cks_plan plan_full(cks_draft *draft, const cks_trait_result *t, const cks
   cks_plan_add(draft, &plan, CKS_SHOW_MEAN, t, a, 0, "");
   if (cks_shown_top(t, a)) cks_plan_add(draft, &plan, CKS_SHOW_TOP, t, a, 0, "");
   if (compares && any_letters(a)) cks_plan_add(draft, &plan, CKS_SHOW_LETTERS, t, a, 0, "");
-  if (compares) cks_plan_add(draft, &plan, CKS_SHOW_SE, t, a, 0, "");
+  if (compares || !cks_is_missing(a->sed)) cks_plan_add(draft, &plan, CKS_SHOW_SE, t, a, 0, "");
   cks_plan_add(draft, &plan, CKS_SHOW_RAW_MEAN, t, a, 0, "");
   cks_plan_add(draft, &plan, CKS_SHOW_PLOTS, t, a, 0, "");
   if (a->environment == CKS_NONE) cks_plan_add(draft, &plan, CKS_SHOW_PLACES, t, a, 0, "");

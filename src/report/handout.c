@@ -107,7 +107,9 @@ static const char *design_line(cks_draft *draft, const cks_environment *e, const
 {
   size_t n = left_out_here(draft, e);
   const char *reps = cks_is_missing(a->reps) || a->reps < 2 ? "" : cks_words_count(draft, (size_t)a->reps, "rep");
-  const char *design = cks_draft_text(draft, a->design), *between = *reps && *design ? " in " : "";
+  const char *design = cks_draft_text(draft, a->design), *between = !*reps || !*design             ? ""
+                                                                    : !strncmp(design, "latin", 5) ? " in a "
+                                                                                                   : " in ";
   const char *head = cks_arena_format(draft->arena, "%s%s%s", reps, between, design);
   const char *empty =
       e->n > a->plots ? cks_arena_format(draft->arena, " Plots without a value: %zu.", (size_t)e->n - a->plots) : "";

@@ -36,7 +36,9 @@ enum {
   USE_ADDITIVE = 1 << 23,
   USE_NORMAL = 1 << 24,
   USE_BARTLETT = 1 << 25,
-  USE_LEVENE = 1 << 26
+  USE_LEVENE = 1 << 26,
+  USE_SQUARE = 1 << 28,
+  USE_CHECK_PLOTS = 1 << 29
 };
 
 typedef struct {
@@ -51,6 +53,19 @@ static const method methods[] = {
      "tested against what is left, the plot error.",
      "R. A. Fisher, The Design of Experiments, 1935; W. G. Cochran and G. M. Cox, Experimental Designs, 2nd ed. 1957, "
      "ch. 4"},
+    {USE_SQUARE, "latin square",
+     "Each hybrid stands once in each row and once in each column, so rows and columns both come out of the error. "
+     "With "
+     "plots lost, means are adjusted for both by least squares. Any other rows and columns are positions only.",
+     "R. A. Fisher, The Design of Experiments, 1935, ch. 5; W. G. Cochran and G. M. Cox, Experimental Designs, 2nd ed. "
+     "1957, ch. 4"},
+    {USE_CHECK_PLOTS, "single plots with repeated checks",
+     "Entries stand in one plot each, so the error is that of the check plots alone: what is left when checks and "
+     "blocks "
+     "are taken out, or, without blocks, the spread of each check's plots about their mean. It is taken to hold for "
+     "the "
+     "entries too, and gives the standard error of a difference, on 6 df or more. Single plots are never ranked.",
+     "W. T. Federer, Hawaiian Planters' Record 55:191, 1956"},
     {USE_LOST, "lost plots and unequal reps",
      "Hybrids are adjusted for the reps in which they stood, and every rep counts alike in an adjusted mean. Each pair "
      "of hybrids has "
@@ -195,7 +210,9 @@ static uint32_t uses_of_analysis(const cks_trait_result *t, const cks_analysis *
   if (a->method == CKS_METHOD_NONE && a->environment == CKS_NONE) use |= USE_NOT_ACROSS;
   if (a->method == CKS_METHOD_REML) use |= USE_REML;
   use |= uses_of_assumptions(a);
+  if (a->method == CKS_METHOD_ANOVA && !strncmp(a->design, "single plots with", 17)) use |= USE_CHECK_PLOTS | USE_CV;
   if (!cks_shown_compares(a)) return use;
+  if (!strncmp(a->design, "latin", 5)) use |= USE_SQUARE;
   use |= USE_FIT | (a->protected_rule ? USE_PROTECTED : USE_UNPROTECTED);
   if (!a->equal_sed) use |= USE_LOST;
   if (cks_shown_top(t, a)) use |= USE_TOP;

@@ -260,6 +260,32 @@ static cks_status run_observed(const char *path, test_text *out, cks_error *erro
   return audit_files(texts, sizeof texts / sizeof *texts, error);
 }
 
+/* A latin square with a lost plot; checks in two blocks with a block too few for an error, and with enough. To JSON. */
+static cks_status run_designs(const char *path, test_text *out, cks_error *error)
+{
+  static const char text[] = "location,block,row,column,hybrid,check,yield (bu/ac)\n"
+                             "Alder,,1,1,Ash,y,70\nAlder,,1,2,Bay,y,81\nAlder,,1,3,Cob,y,90\nAlder,,1,4,Dun,,60\n"
+                             "Alder,,2,1,Bay,y,82\nAlder,,2,2,Cob,y,\nAlder,,2,3,Dun,,64\nAlder,,2,4,Ash,y,73\n"
+                             "Alder,,3,1,Cob,y,88\nAlder,,3,2,Dun,,63\nAlder,,3,3,Ash,y,75\nAlder,,3,4,Bay,y,84\n"
+                             "Alder,,4,1,Dun,,66\nAlder,,4,2,Ash,y,72\nAlder,,4,3,Bay,y,79\nAlder,,4,4,Cob,y,93\n"
+                             "Bram,1,,,Ash,y,70\nBram,1,,,Dun,,72\nBram,2,,,Ash,y,75\nBram,2,,,Elm,,71\n"
+                             "Creek,1,,,Ash,y,70\nCreek,1,,,Bay,y,82\nCreek,1,,,Cob,y,85\nCreek,1,,,Dun,,72\n"
+                             "Creek,2,,,Ash,y,73\nCreek,2,,,Bay,y,80\nCreek,2,,,Cob,y,88\nCreek,2,,,Elm,,75\n"
+                             "Creek,3,,,Ash,y,71\nCreek,3,,,Bay,y,85\nCreek,3,,,Cob,y,84\nCreek,3,,,Fir,,78\n"
+                             "Creek,4,,,Ash,y,77\nCreek,4,,,Bay,y,86\nCreek,4,,,Cob,y,89\n";
+  test_bytes bytes = {text, sizeof text - 1, 0};
+  cks_source source = test_source("plots.csv", &bytes);
+  cks_target target = {CKS_FORMAT_JSON, NULL, test_sink(out)};
+  cks_settings settings;
+  cks_findings *findings = NULL;
+  (void)path;
+  cks_settings_defaults(&settings);
+  cks_status status = cks_findings_new(&findings, error);
+  if (status == CKS_OK) status = cks_run(&settings, 1, &source, 1, &target, findings, error);
+  cks_findings_free(findings);
+  return status;
+}
+
 /* A workbook with shared and own texts, formats, merged cells and a hidden sheet, to CSV. */
 static const test_book book = {
     .sheet = {{"Alder Flat", NULL,
@@ -394,6 +420,12 @@ static void observations_when_one_allocation_fails_then_nomem_and_nothing_left(v
   fail_each(run_observed, false);
 }
 
+static void designs_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
+{
+  (void)state;
+  fail_each(run_designs, false);
+}
+
 static void workbook_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
 {
   (void)state;
@@ -411,6 +443,7 @@ int main(void)
       cmocka_unit_test(stages_when_one_allocation_fails_then_no_half_built_result),
       cmocka_unit_test(files_when_joined_and_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(observations_when_one_allocation_fails_then_nomem_and_nothing_left),
+      cmocka_unit_test(designs_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(workbook_when_one_allocation_fails_then_nomem_and_nothing_left),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -185,7 +185,7 @@ static void draw(place *p, size_t g, size_t r, double lost, double sd, gsl_rng *
       p->rep[n] = k;
       p->y[n++] = 90 + i + 2 * k + sd * gsl_ran_gaussian(random, 1);
     }
-  p->layout = (cks_layout){n, g, r, p->hybrid, p->rep};
+  p->layout = (cks_layout){n, g, r, p->hybrid, p->rep, 0, NULL};
   assert_int_equal(cks_fit_two_way(&p->layout, p->y, arena, &p->fit, NULL), CKS_OK);
   assert_true(p->fit.connected);
   p->n_scaled = 0;

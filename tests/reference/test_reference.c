@@ -50,6 +50,8 @@ static const reference references[] = {
     {"03b_barley/five", "variety", NULL, NULL, "M", false, false, "data_five.csv"},
     {"03b_barley/joined", "variety", NULL, NULL, "M", false, false, "data_joined.csv"},
     {"03b_barley/average", "variety", NULL, NULL, "M", false, false, "data_average.csv"},
+    {"13a_latin_maize/p", NULL, NULL, "t/ha", "C", false, false, "data.csv"},
+    {"13a_latin_maize/u", NULL, NULL, "t/ha", "C", true, false, "data.csv"},
 };
 /* clang-format on */
 

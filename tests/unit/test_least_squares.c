@@ -295,7 +295,7 @@ static void fit_when_plots_are_lost_or_repeated_at_random_then_as_solved_dense(v
     for (int k = 0; k < R; k++) all &= in_rep[k] > 0;
     if (!all) continue;
     cks_arena *arena = cks_arena_new();
-    cks_layout layout = {n, G, R, hybrid, rep};
+    cks_layout layout = {n, G, R, hybrid, rep, 0, NULL};
     cks_fit fit;
     assert_int_equal(cks_fit_two_way(&layout, y, arena, &fit, NULL), CKS_OK);
     if (fit.connected) {
