@@ -82,6 +82,10 @@ static const option options[] = {
      "leave all other rows out, listed in every output"},
     {"--alpha", "P", KEEP_NUMBER, SETTING(alpha), 0, 0.5, "", FOR_ALL,
      "level of the tests, between 0 and 0.5; default 0.05"},
+    {"--comparison", "TEST", KEEP_CHOICE, SETTING(comparison), 0, 0, "lsd|tukey|dunnett|bonferroni", FOR_SUMMARIZE,
+     "lsd (after F, the default), tukey or bonferroni (all pairs at once), dunnett (with checks)"},
+    {"--top-group", "lsd|best", KEEP_SECOND, SETTING(top_best), 0, 0, "lsd|best", FOR_SUMMARIZE,
+     "the top group by single comparisons (the default), or so that one truly best is kept"},
     {"--unprotected", "", KEEP_FLAG, SETTING(unprotected), 0, 0, "", FOR_SUMMARIZE,
      "print the LSD even when F is not significant"},
     {"--locations", "random|fixed", KEEP_SECOND, SETTING(locations_fixed), 0, 0, "random|fixed", FOR_SUMMARIZE,
@@ -228,7 +232,8 @@ static int wrong_value(const cli_origin *at, const option *o, const char *value)
   if (is_flag(o)) return refuse(at, "%s takes yes or no, not '%s'%s", name, value, hint);
   if (o->how == KEEP_NUMBER)
     return refuse(at, "%s takes a number between %g and %g, not '%s'%s", name, o->low, o->high, value, hint);
-  return refuse(at, "%s takes %s, not '%s'%s", name, o->takes, value, hint);
+  return refuse(at, "%s takes %s, not '%s'%s", name, *o->choices ? o->choices + strspn(o->choices, "|") : o->takes,
+                value, hint);
 }
 
 static int keep_number(const cli_origin *at, const option *o, const char *value, double *to)

@@ -97,15 +97,15 @@ static cks_chart *chart_new(cks_draft *draft, const char *key, cks_chart_kind ki
 
 /* ---- dots ------------------------------------------------------------------------------------------------------- */
 
-enum { DOT_NAME, DOT_ALL, DOT_TOP, DOT_CHECK, DOT_LSD, DOT_COLUMNS };
+enum { DOT_NAME, DOT_ALL, DOT_TOP, DOT_CHECK, DOT_DISTANCE, DOT_COLUMNS };
 
-/* What a dots chart is made from; lsd is missing where none may be shown. */
+/* What a dots chart is made from; distance, an LSD or MSD, is missing where none may be shown. */
 typedef struct {
   const cks_trait_result *trait;
   const cks_analysis *analysis;
   const cks_hybrid_result *check; /* NULL: no check here */
   size_t n;
-  double lsd, best;
+  double distance, best;
   bool top;
 } dots;
 
@@ -113,7 +113,7 @@ static dots dots_of(const cks_draft *draft, const cks_trait_result *t, const cks
 {
   dots d = {t, a, NULL, a->n_hybrid < most ? a->n_hybrid : most, cks_missing(), cks_missing(), cks_shown_top(t, a)};
   if (draft->results->n_check) d.check = cks_analysis_hybrid(a, draft->results->check[0]);
-  if (cks_shown_compares(a) && !cks_shown_none_found(a) && !t->arcsine) d.lsd = a->lsd;
+  if (!cks_shown_none_found(a)) d.distance = cks_shown_distance_value(draft, t, a);
   d.best = t->better == CKS_BETTER_LOW ? INFINITY : -INFINITY;
   for (size_t i = 0; i < a->n_hybrid; i++)
     d.best = t->better == CKS_BETTER_LOW ? fmin(d.best, a->hybrid[i].mean) : fmax(d.best, a->hybrid[i].mean);
@@ -123,20 +123,20 @@ static dots dots_of(const cks_draft *draft, const cks_trait_result *t, const cks
 /* Where the middle of the LSD bar lies: the bar reaches from the best mean as far as its top group may. */
 static double bar_middle(const dots *d)
 {
-  return d->trait->better == CKS_BETTER_LOW ? d->best + d->lsd / 2 : d->best - d->lsd / 2;
+  return d->trait->better == CKS_BETTER_LOW ? d->best + d->distance / 2 : d->best - d->distance / 2;
 }
 
 static span fill_dots(cks_draft *draft, cks_report_table *table, const dots *d)
 {
   span s = {INFINITY, -INFINITY};
-  bool bar = !cks_is_missing(d->lsd);
+  bool bar = !cks_is_missing(d->distance);
   size_t first = bar ? 1 : 0;
   int digits = d->trait->digits;
   if (bar) {
-    cks_cell_put(table, 0, DOT_NAME, cks_cell_text("LSD"));
-    cks_cell_put(table, 0, DOT_LSD, cks_cell_number(draft, bar_middle(d), digits));
-    span_take(&s, bar_middle(d) - d->lsd / 2);
-    span_take(&s, bar_middle(d) + d->lsd / 2);
+    cks_cell_put(table, 0, DOT_NAME, cks_cell_text(cks_shown_distance_word(draft)));
+    cks_cell_put(table, 0, DOT_DISTANCE, cks_cell_number(draft, bar_middle(d), digits));
+    span_take(&s, bar_middle(d) - d->distance / 2);
+    span_take(&s, bar_middle(d) + d->distance / 2);
   }
   for (size_t i = 0; i < d->n; i++) {
     const cks_hybrid_result *line = &d->analysis->hybrid[i];
@@ -159,10 +159,10 @@ static const char *describe_dots(cks_draft *draft, const dots *d, const char *pl
   if (d->top)
     text = cks_draft_sentence(
         draft, text, cks_arena_format(draft->arena, "Filled dots: the top group, %u hybrids.", d->analysis->n_top));
-  if (!cks_is_missing(d->lsd))
-    text = cks_draft_sentence(
-        draft, text,
-        cks_arena_format(draft->arena, "A bar shows the LSD, %s.", cks_words_number(draft, d->lsd, d->trait->digits)));
+  if (!cks_is_missing(d->distance))
+    text = cks_draft_sentence(draft, text,
+                              cks_arena_format(draft->arena, "A bar shows the %s, %s.", cks_shown_distance_word(draft),
+                                               cks_words_number(draft, d->distance, d->trait->digits)));
   if (d->check)
     text = cks_draft_sentence(
         draft, text,
@@ -175,10 +175,10 @@ const cks_chart *cks_chart_dots(cks_draft *draft, const char *key, const cks_tra
 {
   dots d = dots_of(draft, t, a, most);
   if (d.n < 2) return NULL;
-  bool bar = !cks_is_missing(d.lsd);
+  bool bar = !cks_is_missing(d.distance);
   const char *const labels[DOT_COLUMNS] = {"hybrid", d.top ? "not in the top group" : cks_draft_text(draft, t->label),
                                            "top group", d.check ? cks_words_hybrid(draft, d.check->hybrid) : "check",
-                                           "LSD"};
+                                           cks_shown_distance_word(draft)};
   uint32_t n = (uint32_t)(d.n + bar);
   cks_report_table *table =
       data_table(draft, key, cks_arena_format(draft->arena, "%s, %s", cks_words_capital(draft, t->label), place),
@@ -203,12 +203,13 @@ const cks_chart *cks_chart_dots(cks_draft *draft, const char *key, const cks_tra
                                    .names = names,
                                    .style = 3});
   if (bar)
-    series_add(chart, (cks_series){.label = cks_arena_format(draft->arena, "LSD %s",
-                                                             cks_words_number(draft, d.lsd, t->digits ? t->digits : 1)),
-                                   .x = range_of(table, DOT_LSD, 0, n),
-                                   .names = names,
-                                   .half_bar = d.lsd / 2,
-                                   .style = 3});
+    series_add(chart,
+               (cks_series){.label = cks_arena_format(draft->arena, "%s %s", cks_shown_distance_word(draft),
+                                                      cks_words_number(draft, d.distance, t->digits ? t->digits : 1)),
+                            .x = range_of(table, DOT_DISTANCE, 0, n),
+                            .names = names,
+                            .half_bar = d.distance / 2,
+                            .style = 3});
   return chart;
 }
 

@@ -64,21 +64,18 @@ static void fill_column(cks_draft *draft, cks_report_table *table, size_t column
     cks_cell_put(table, r, column, line ? cks_cell_number(draft, line->mean, t->digits) : cks_cell_missing());
   }
   if (!cks_is_missing(a->mean)) cks_cell_put(table, n, column, cks_cell_number(draft, a->mean, t->digits));
-  if (cks_shown_none_found(a))
-    cks_cell_put(table, n + 1, column, cks_cell_text("NS"));
-  else if (cks_shown_compares(a) && !t->arcsine && !cks_is_missing(a->lsd))
-    cks_cell_put(table, n + 1, column, cks_cell_number(draft, a->lsd, t->digits ? t->digits : 1));
+  cks_cell_put(table, n + 1, column, cks_shown_distance(draft, t, a));
   if (t->role == CKS_ROLE_YIELD && !cks_is_missing(a->cv_pct))
     cks_cell_put(table, n + 2, column, cks_cell_number(draft, a->cv_pct, 1));
 }
 
 static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const cks_analysis *across, bool heat)
 {
-  const char *text = cks_words_basis(draft, t);
+  const char *text = cks_words_basis(draft, t), *word = cks_shown_distance_word(draft);
   text = cks_draft_sentence(draft, text, "Adjusted means of each place; a dash: the hybrid has no value there.");
   text = cks_draft_sentence(draft, text,
                             cks_arena_format(draft->arena,
-                                             "LSD at alpha %s within a place; NS: no differences found there.",
+                                             "%s at alpha %s within a place; NS: no differences found there.", word,
                                              cks_words_alpha(draft, draft->results->alpha)));
   if (across)
     text = cks_draft_line(draft, text, cks_draft_sentence(draft, "all places:", cks_words_test(draft, t, across)));
@@ -111,9 +108,9 @@ static void add_table(cks_draft *draft, cks_section *section, const cks_trait_re
     cks_cell_put(table, r, 0, name);
   }
   cks_cell_put(table, n, 0, cks_cell_text("mean"));
-  cks_cell_put(
-      table, n + 1, 0,
-      cks_cell_text(cks_arena_format(draft->arena, "LSD (%s)", cks_words_alpha(draft, draft->results->alpha))));
+  cks_cell_put(table, n + 1, 0,
+               cks_cell_text(cks_arena_format(draft->arena, "%s (%s)", cks_shown_distance_word(draft),
+                                              cks_words_alpha(draft, draft->results->alpha))));
   if (cv) cks_cell_put(table, n + 2, 0, cks_cell_text("CV %"));
   if (across) {
     table->column[c] =

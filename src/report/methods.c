@@ -9,40 +9,45 @@
 
 #include <string.h>
 
-enum {
-  USE_ALWAYS = 1 << 0,
-  USE_FIT = 1 << 1,  /* any analysis of variance */
-  USE_LOST = 1 << 2, /* adjusted for lost plots, or unequal replication */
-  USE_PROTECTED = 1 << 3,
-  USE_UNPROTECTED = 1 << 4,
-  USE_TOP = 1 << 5,
-  USE_LETTERS = 1 << 6,
-  USE_RANDOM = 1 << 7, /* across, locations random */
-  USE_FIXED = 1 << 8,
-  USE_ARCSINE = 1 << 9,
-  USE_RATING = 1 << 10,
-  USE_MEANS = 1 << 11,
-  USE_NOT_ACROSS = 1 << 12,
-  USE_CHECK = 1 << 13,
-  USE_CV = 1 << 14,
-  USE_REPEAT = 1 << 15,
-  USE_OUTLIER = 1 << 16,
-  USE_WEIGHTS = 1 << 17, /* yield from plot weights */
-  USE_ONE_SEASON = 1 << 18,
-  USE_NO_END = 1 << 19, /* a trait without a good end */
-  USE_COMPONENTS = 1 << 20,
-  USE_REML = 1 << 21,
-  USE_SEASONS = 1 << 22, /* across seasons or trials of one place */
-  USE_ADDITIVE = 1 << 23,
-  USE_NORMAL = 1 << 24,
-  USE_BARTLETT = 1 << 25,
-  USE_LEVENE = 1 << 26,
-  USE_SQUARE = 1 << 28,
-  USE_CHECK_PLOTS = 1 << 29
-};
+typedef enum {
+  USE_ALWAYS,
+  USE_FIT,
+  USE_LOST, /* adjusted for lost plots, or unequal replication */
+  USE_PROTECTED,
+  USE_UNPROTECTED,
+  USE_TOP,
+  USE_TOP_AT_ONCE, /* by Tukey or Bonferroni */
+  USE_LETTERS,
+  USE_RANDOM, /* across, locations random */
+  USE_FIXED,
+  USE_ARCSINE,
+  USE_RATING,
+  USE_MEANS,
+  USE_NOT_ACROSS,
+  USE_CHECK,
+  USE_CV,
+  USE_REPEAT,
+  USE_OUTLIER,
+  USE_WEIGHTS, /* yield from plot weights */
+  USE_ONE_SEASON,
+  USE_NO_END, /* a trait without a good end */
+  USE_COMPONENTS,
+  USE_REML,
+  USE_SEASONS, /* across seasons or trials of one place */
+  USE_ADDITIVE,
+  USE_NORMAL,
+  USE_BARTLETT,
+  USE_LEVENE,
+  USE_SQUARE,
+  USE_CHECK_PLOTS,
+  USE_TUKEY,
+  USE_BONFERRONI,
+  USE_DUNNETT,
+  USE_BEST /* top group by comparisons with the best */
+} use_of;
 
 typedef struct {
-  uint32_t use;
+  use_of use;
   const char *what, *text, *source;
 } method;
 
@@ -83,17 +88,40 @@ static const method methods[] = {
      "to differ by "
      "chance.",
      "R. G. D. Steel and J. H. Torrie, Principles and Procedures of Statistics, 2nd ed. 1980, ch. 8"},
+    {USE_TUKEY, "Tukey's test of all pairs",
+     "The minimum significant difference (MSD) is that of the studentized range: the chance that any two hybrids of "
+     "like "
+     "worth are told apart, over all pairs together, is the level printed. It needs no F test.",
+     "J. W. Tukey, The Problem of Multiple Comparisons, 1953; C. Y. Kramer, Biometrics 12:307, 1956; M. D. Copenhaver "
+     "and B. Holland, J. Stat. Comput. Simul. 30:1, 1988"},
+    {USE_BONFERRONI, "Bonferroni's t for all pairs",
+     "Each pair is tested at the level printed over the number of pairs, so that the chance of telling any two hybrids "
+     "of like worth apart is at most that level. It needs no F test, and misses more than Tukey's test does.",
+     "O. J. Dunn, J. Am. Stat. Assoc. 56:52, 1961"},
+    {USE_DUNNETT, "Dunnett's test against a check",
+     "All hybrids are compared with one check at once, after F: the chance that any hybrid like the check is called "
+     "above or below it is the level printed. Where lost plots make the comparisons unlike, Sidak's t stands for it.",
+     "C. W. Dunnett, J. Am. Stat. Assoc. 50:1096, 1955; Z. Sidak, J. Am. Stat. Assoc. 62:626, 1967"},
+    {USE_BEST, "top group by comparisons with the best",
+     "A hybrid is left out only where the best other mean is further above its own than Dunnett's one-sided value for "
+     "all hybrids: that the truly best one is left out has a chance of at most the level printed.",
+     "J. C. Hsu, Ann. Stat. 12:1136, 1984"},
     {USE_TOP, "top group",
      "All hybrids not different from the best by the LSD, each comparison by itself. A hybrid truly as good as the "
-     "best can be left "
-     "out by chance, more often so where many are compared. The order within the group is not a finding.",
+     "best can be left out by chance, more often so where many are compared. The order within the group is not a "
+     "finding.",
      "the usual practice of state trial bulletins, among them Georgia Agr. Exp. Stn. Research Report 697, 2004"},
+    {USE_TOP_AT_ONCE, "top group by a test of all pairs",
+     "All hybrids that the test does not tell from the best. It is wider than by the LSD: fewer that are as good as "
+     "the "
+     "best are left out, and more that are not are kept. The order within the group is not a finding.",
+     ""},
     {USE_LETTERS, "letters", "Two hybrids share a letter when, and only when, they are not different.",
      "H.-P. Piepho, J. Comput. Graph. Stat. 13:456, 2004"},
     {USE_CHECK, "comparison with a check",
      "Percent of check is a ratio of means and no test. Above or below stands only where the difference from that "
-     "check passes the LSD "
-     "rule; blank means that the data cannot tell. Checks are never averaged.",
+     "check passes the "
+     "comparison in use; blank means that the data cannot tell. Checks are never averaged.",
      "R. G. D. Steel and J. H. Torrie, Principles and Procedures of Statistics, 2nd ed. 1980, ch. 8"},
     {USE_RANDOM, "across places, locations random",
      "Every hybrid stood at every place. The places are taken as a sample of the farms that a grower may have, so "
@@ -179,9 +207,12 @@ static const method methods[] = {
      "All data are of one year. Weather makes hybrids change places; what holds this season may not hold the next.",
      ""},
     {USE_ALWAYS, "rounding",
-     "Nothing is rounded before the last step; a mean just at the limit of the LSD is inside the top group.", ""},
+     "Nothing is rounded before the last step; a mean just at the limit of the comparison is inside the top group.",
+     ""},
 };
 enum { N_METHODS = sizeof methods / sizeof *methods };
+
+static uint64_t bit(use_of use) { return (uint64_t)1 << use; }
 
 const char *cks_methods_caution(const cks_trait_result *t)
 {
@@ -192,48 +223,63 @@ const char *cks_methods_caution(const cks_trait_result *t)
   return t->better == CKS_BETTER_NONE ? "Neither end of this trait is the good one: it is not ranked." : "";
 }
 
-static uint32_t uses_of_assumptions(const cks_analysis *a)
+static uint64_t uses_of_assumptions(const cks_analysis *a)
 {
-  static const uint32_t uses_of[CKS_ASSUMPTION_KINDS] = {[CKS_ASSUME_ADDITIVE] = USE_ADDITIVE,
-                                                         [CKS_ASSUME_NORMAL] = USE_NORMAL,
-                                                         [CKS_ASSUME_BARTLETT] = USE_BARTLETT,
-                                                         [CKS_ASSUME_LEVENE] = USE_LEVENE};
-  uint32_t use = 0;
+  static const use_of uses_of[CKS_ASSUMPTION_KINDS] = {[CKS_ASSUME_ADDITIVE] = USE_ADDITIVE,
+                                                       [CKS_ASSUME_NORMAL] = USE_NORMAL,
+                                                       [CKS_ASSUME_BARTLETT] = USE_BARTLETT,
+                                                       [CKS_ASSUME_LEVENE] = USE_LEVENE};
+  uint64_t use = 0;
   for (size_t k = 0; k < a->n_assumption; k++)
-    if (!cks_is_missing(a->assumption[k].p)) use |= uses_of[a->assumption[k].kind];
+    if (!cks_is_missing(a->assumption[k].p)) use |= bit(uses_of[a->assumption[k].kind]);
   return use;
 }
 
-static uint32_t uses_of_analysis(const cks_trait_result *t, const cks_analysis *a)
+static use_of rule_of(const cks_draft *draft, const cks_analysis *a)
 {
-  uint32_t use = a->method == CKS_METHOD_MEANS ? USE_MEANS : 0;
-  if (a->method == CKS_METHOD_NONE && a->environment == CKS_NONE) use |= USE_NOT_ACROSS;
-  if (a->method == CKS_METHOD_REML) use |= USE_REML;
+  if (draft->settings->comparison == CKS_COMPARE_TUKEY) return USE_TUKEY;
+  if (draft->settings->comparison == CKS_COMPARE_BONFERRONI) return USE_BONFERRONI;
+  return a->protected_rule ? USE_PROTECTED : USE_UNPROTECTED;
+}
+
+static use_of top_of(const cks_analysis *a)
+{
+  if (!strcmp(a->top_rule, "best")) return USE_BEST;
+  return !strcmp(a->top_rule, "lsd") ? USE_TOP : USE_TOP_AT_ONCE;
+}
+
+static uint64_t uses_of_analysis(const cks_draft *draft, const cks_trait_result *t, const cks_analysis *a)
+{
+  uint64_t use = a->method == CKS_METHOD_MEANS ? bit(USE_MEANS) : 0;
+  if (a->method == CKS_METHOD_NONE && a->environment == CKS_NONE) use |= bit(USE_NOT_ACROSS);
+  if (a->method == CKS_METHOD_REML) use |= bit(USE_REML);
   use |= uses_of_assumptions(a);
-  if (a->method == CKS_METHOD_ANOVA && !strncmp(a->design, "single plots with", 17)) use |= USE_CHECK_PLOTS | USE_CV;
+  if (a->method == CKS_METHOD_ANOVA && !strncmp(a->design, "single plots with", 17))
+    use |= bit(USE_CHECK_PLOTS) | bit(USE_CV);
   if (!cks_shown_compares(a)) return use;
-  if (!strncmp(a->design, "latin", 5)) use |= USE_SQUARE;
-  use |= USE_FIT | (a->protected_rule ? USE_PROTECTED : USE_UNPROTECTED);
-  if (!a->equal_sed) use |= USE_LOST;
-  if (cks_shown_top(t, a)) use |= USE_TOP;
-  for (size_t i = 0; i < a->n_hybrid; i++) use |= a->hybrid[i].group ? USE_LETTERS : 0;
-  if (!strcmp(a->locations_as, "random")) use |= a->n_location > 1 ? USE_RANDOM : USE_SEASONS;
-  if (!strcmp(a->locations_as, "fixed")) use |= USE_FIXED;
-  if (a->n_variance) use |= USE_COMPONENTS;
-  if (!cks_is_missing(a->repeatability)) use |= USE_REPEAT;
-  if (!cks_is_missing(a->cv_pct)) use |= USE_CV;
+  if (!strncmp(a->design, "latin", 5)) use |= bit(USE_SQUARE);
+  use |= bit(USE_FIT) | bit(rule_of(draft, a));
+  if (draft->settings->comparison == CKS_COMPARE_DUNNETT && draft->results->n_check) use |= bit(USE_DUNNETT);
+  if (!a->equal_sed) use |= bit(USE_LOST);
+  if (cks_shown_top(t, a)) use |= bit(top_of(a));
+  for (size_t i = 0; i < a->n_hybrid; i++) use |= a->hybrid[i].group ? bit(USE_LETTERS) : 0;
+  if (!strcmp(a->locations_as, "random")) use |= a->n_location > 1 ? bit(USE_RANDOM) : bit(USE_SEASONS);
+  if (!strcmp(a->locations_as, "fixed")) use |= bit(USE_FIXED);
+  if (a->n_variance) use |= bit(USE_COMPONENTS);
+  if (!cks_is_missing(a->repeatability)) use |= bit(USE_REPEAT);
+  if (!cks_is_missing(a->cv_pct)) use |= bit(USE_CV);
   return use;
 }
 
-static uint32_t uses_of_trait(const cks_trait_result *t)
+static uint64_t uses_of_trait(const cks_draft *draft, const cks_trait_result *t)
 {
-  uint32_t use = 0;
-  if (t->arcsine) use |= USE_ARCSINE;
-  if (t->measure == CKS_MEASURE_RATING) use |= USE_RATING;
-  if (t->better == CKS_BETTER_NONE && t->measure != CKS_MEASURE_RATING) use |= USE_NO_END;
-  if (t->role == CKS_ROLE_YIELD && strstr(t->basis_text, "weight")) use |= USE_WEIGHTS;
-  for (size_t i = 0; i < t->n_location; i++) use |= uses_of_analysis(t, &t->location[i]);
-  return t->across ? use | uses_of_analysis(t, t->across) : use;
+  uint64_t use = 0;
+  if (t->arcsine) use |= bit(USE_ARCSINE);
+  if (t->measure == CKS_MEASURE_RATING) use |= bit(USE_RATING);
+  if (t->better == CKS_BETTER_NONE && t->measure != CKS_MEASURE_RATING) use |= bit(USE_NO_END);
+  if (t->role == CKS_ROLE_YIELD && strstr(t->basis_text, "weight")) use |= bit(USE_WEIGHTS);
+  for (size_t i = 0; i < t->n_location; i++) use |= uses_of_analysis(draft, t, &t->location[i]);
+  return t->across ? use | uses_of_analysis(draft, t, t->across) : use;
 }
 
 static bool one_season(const cks_trial *trial)
@@ -243,21 +289,21 @@ static bool one_season(const cks_trial *trial)
   return true;
 }
 
-static uint32_t uses(const cks_draft *draft)
+static uint64_t uses(const cks_draft *draft)
 {
-  uint32_t use = USE_ALWAYS;
-  for (size_t i = 0; i < draft->results->n_trait; i++) use |= uses_of_trait(&draft->results->trait[i]);
-  if (draft->results->n_check) use |= USE_CHECK;
-  if (one_season(draft->trial)) use |= USE_ONE_SEASON;
-  if (cks_words_found(draft, CKS_RULE_OUTLIER)) use |= USE_OUTLIER;
+  uint64_t use = bit(USE_ALWAYS);
+  for (size_t i = 0; i < draft->results->n_trait; i++) use |= uses_of_trait(draft, &draft->results->trait[i]);
+  if (draft->results->n_check) use |= bit(USE_CHECK);
+  if (one_season(draft->trial)) use |= bit(USE_ONE_SEASON);
+  if (cks_words_found(draft, CKS_RULE_OUTLIER)) use |= bit(USE_OUTLIER);
   return use;
 }
 
 void cks_methods_add(cks_draft *draft)
 {
-  uint32_t use = uses(draft);
+  uint64_t use = uses(draft);
   size_t n = 0, row = 0;
-  for (size_t i = 0; i < N_METHODS; i++) n += (methods[i].use & use) != 0;
+  for (size_t i = 0; i < N_METHODS; i++) n += (bit(methods[i].use) & use) != 0;
   cks_section *section = cks_draft_section(draft, "methods", "Methods", CKS_FOR_ALL);
   section->landscape = section->new_page = true;
   cks_draft_say(draft, section, CKS_PART_HEADING, "Methods and cautions: only those that were used");
@@ -269,7 +315,7 @@ void cks_methods_add(cks_draft *draft)
       .key = "text", .label = "what was done, and the source", .unit = "", .group = "", .align = -1};
   for (size_t i = 0; i < N_METHODS; i++) {
     const method *m = &methods[i];
-    if (!(m->use & use)) continue;
+    if (!(bit(m->use) & use)) continue;
     cks_cell_put(table, row, 0, cks_cell_text(m->what));
     cks_cell_put(table, row++, 1,
                  cks_cell_text(*m->source ? cks_arena_format(draft->arena, "%s [%s]", m->text, m->source) : m->text));

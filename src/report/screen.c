@@ -304,7 +304,7 @@ static void add_charts(cks_draft *draft, const cks_analysis *a)
 
 /* ---- the places ------------------------------------------------------------------------------------------------- */
 
-enum { PLACE_NAME, PLACE_MEAN, PLACE_LSD, PLACE_CV, PLACE_HIGHEST, PLACE_VALUE, PLACE_TOP, PLACE_COLUMNS };
+enum { PLACE_NAME, PLACE_MEAN, PLACE_DISTANCE, PLACE_CV, PLACE_HIGHEST, PLACE_VALUE, PLACE_TOP, PLACE_COLUMNS };
 
 static void place_columns(cks_draft *draft, cks_report_table *table)
 {
@@ -313,7 +313,7 @@ static void place_columns(cks_draft *draft, cks_report_table *table)
   const cks_report_column columns[PLACE_COLUMNS] = {
       {.key = "location", .label = "location", .align = -1, .row_label = true},
       {.key = "mean", .label = "mean", .align = 1, .unit = unit},
-      {.key = "lsd", .label = "LSD", .align = 1},
+      {.key = "lsd", .label = cks_shown_distance_word(draft), .align = 1},
       {.key = "cv", .label = "CV %", .align = 1},
       {.key = "highest", .label = best, .align = -1},
       {.key = "value", .label = cks_draft_text(draft, lead->label), .align = 1},
@@ -368,10 +368,7 @@ static void place_row(cks_draft *draft, cks_report_table *table, size_t row, con
   bool compares = cks_shown_compares(a);
   cks_cell_put(table, row, PLACE_NAME, cks_cell_text(cks_draft_text(draft, a->label)));
   if (!cks_is_missing(a->mean)) cks_cell_put(table, row, PLACE_MEAN, cks_cell_number(draft, a->mean, lead->digits));
-  if (cks_shown_none_found(a))
-    cks_cell_put(table, row, PLACE_LSD, cks_cell_text("NS"));
-  else if (compares && !lead->arcsine && !cks_is_missing(a->lsd))
-    cks_cell_put(table, row, PLACE_LSD, cks_cell_number(draft, a->lsd, lead->digits ? lead->digits : 1));
+  cks_cell_put(table, row, PLACE_DISTANCE, cks_shown_distance(draft, lead, a));
   if (compares && lead->role == CKS_ROLE_YIELD && !cks_is_missing(a->cv_pct))
     cks_cell_put(table, row, PLACE_CV, cks_cell_number(draft, a->cv_pct, 1));
   if (table->n_column == PLACE_COLUMNS) place_best(draft, table, row, a);

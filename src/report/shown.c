@@ -1,6 +1,8 @@
 /* shown.c: see shown.h. */
 #include "shown.h"
 
+#include "cells.h"
+
 #include <stddef.h>
 
 bool cks_shown_compares(const cks_analysis *a)
@@ -8,10 +10,7 @@ bool cks_shown_compares(const cks_analysis *a)
   return a && (a->method == CKS_METHOD_ANOVA || a->method == CKS_METHOD_REML) && !cks_is_missing(a->f);
 }
 
-bool cks_shown_none_found(const cks_analysis *a)
-{
-  return cks_shown_compares(a) && !a->found;
-}
+bool cks_shown_none_found(const cks_analysis *a) { return cks_shown_compares(a) && !a->found; }
 
 bool cks_shown_ranks(const cks_trait_result *trait, const cks_analysis *a)
 {
@@ -21,6 +20,40 @@ bool cks_shown_ranks(const cks_trait_result *trait, const cks_analysis *a)
 bool cks_shown_top(const cks_trait_result *trait, const cks_analysis *a)
 {
   return cks_shown_ranks(trait, a) && a->n_top > 0;
+}
+
+static bool at_once(const cks_draft *draft)
+{
+  return draft->settings->comparison == CKS_COMPARE_TUKEY || draft->settings->comparison == CKS_COMPARE_BONFERRONI;
+}
+
+const char *cks_shown_distance_word(const cks_draft *draft) { return at_once(draft) ? "MSD" : "LSD"; }
+
+static double shown_value(const cks_trait_result *trait, const cks_analysis *a, double value)
+{
+  return cks_shown_compares(a) && !trait->arcsine ? value : cks_missing();
+}
+
+static cks_cell distance_cell(cks_draft *draft, const cks_trait_result *trait, double value)
+{
+  return cks_is_missing(value) ? cks_cell_none() : cks_cell_number(draft, value, trait->digits ? trait->digits : 1);
+}
+
+double cks_shown_distance_value(const cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
+{
+  return shown_value(trait, a, at_once(draft) ? a->critical_difference : a->lsd);
+}
+
+cks_cell cks_shown_distance(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
+{
+  if (!at_once(draft) && cks_shown_none_found(a)) return cks_cell_text("NS");
+  return distance_cell(draft, trait, cks_shown_distance_value(draft, trait, a));
+}
+
+cks_cell cks_shown_dunnett(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
+{
+  bool dunnett = draft->settings->comparison == CKS_COMPARE_DUNNETT && !cks_shown_none_found(a);
+  return dunnett ? distance_cell(draft, trait, shown_value(trait, a, a->critical_difference)) : cks_cell_none();
 }
 
 const cks_analysis *cks_shown_at(const cks_trait_result *trait, cks_id environment)

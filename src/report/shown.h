@@ -5,15 +5,23 @@
 #ifndef CKS_REPORT_SHOWN_H
 #define CKS_REPORT_SHOWN_H
 
-#include <checkstrip/results.h>
+#include "draft.h"
 
 /* An analysis that compares hybrids (not means only, not impossible). */
 bool cks_shown_compares(const cks_analysis *analysis);
-/* It looked for differences under the protected rule and found none: nothing is ranked, and the LSD is "NS". */
+/* It looked for differences and found none: nothing is ranked, and the LSD of the protected rule is "NS". */
 bool cks_shown_none_found(const cks_analysis *analysis);
 /* Ranks may be printed: the trait has a good end and differences were found (or the rule was switched off). */
 bool cks_shown_ranks(const cks_trait_result *trait, const cks_analysis *analysis);
 bool cks_shown_top(const cks_trait_result *trait, const cks_analysis *analysis);
+/* "LSD", or "MSD" (minimum significant difference) where all pairs are compared at once. */
+const char *cks_shown_distance_word(const cks_draft *draft);
+/* How far two hybrids must be apart; missing where no such distance is shown. */
+double cks_shown_distance_value(const cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
+/* The same in `digits` decimals; "NS" where the protected rule found nothing; digits 0 gets one, for an LSD of whole numbers would say 1 for 0.6. */
+cks_cell cks_shown_distance(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
+/* Dunnett's for the first check, as a figure of its own; empty where another comparison is in use. */
+cks_cell cks_shown_dunnett(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
 /* The trait's analysis in an environment, or across for CKS_NONE; NULL: none, or one without any result. */
 const cks_analysis *cks_shown_at(const cks_trait_result *trait, cks_id environment);
 

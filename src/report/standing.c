@@ -7,7 +7,7 @@
 
 enum { GAP = 2, WIDEST_LABEL = 36, WIDEST_CHECK = 8 };
 
-typedef enum { FOOT_MEAN, FOOT_LSD, FOOT_CV, N_FEET } foot;
+typedef enum { FOOT_MEAN, FOOT_DISTANCE, FOOT_DUNNETT, FOOT_CV, N_FEET } foot;
 
 /* ---- cells: line is the hybrid's in the column's analysis, NULL when it has none -------------------------------- */
 
@@ -108,16 +108,6 @@ static cks_cell pct_mean_cell(cks_draft *draft, const cks_plan_column *column, c
 
 /* ---- feet ------------------------------------------------------------------------------------------------------- */
 
-/* An LSD of whole numbers would say 1 for 0.6: it gets a decimal. */
-static cks_cell lsd_cell(cks_draft *draft, const cks_plan_column *column)
-{
-  const cks_analysis *a = column->analysis;
-  int digits = column->trait->digits;
-  if (cks_shown_none_found(a)) return cks_cell_text("NS");
-  if (!cks_shown_compares(a) || column->trait->arcsine || cks_is_missing(a->lsd)) return cks_cell_none();
-  return cks_cell_number(draft, a->lsd, digits ? digits : 1);
-}
-
 static cks_cell mean_foot(cks_draft *draft, const cks_plan_column *column, foot which)
 {
   const cks_analysis *a = column->analysis;
@@ -125,8 +115,10 @@ static cks_cell mean_foot(cks_draft *draft, const cks_plan_column *column, foot 
   switch (which) {
   case FOOT_MEAN:
     return blank_or_number(draft, a->mean, column->trait->digits);
-  case FOOT_LSD:
-    return lsd_cell(draft, column);
+  case FOOT_DISTANCE:
+    return cks_shown_distance(draft, column->trait, a);
+  case FOOT_DUNNETT:
+    return cks_shown_dunnett(draft, column->trait, a);
   default:
     return blank_or_number(draft, a->cv_pct, 1);
   }
@@ -299,7 +291,8 @@ static cks_cell foot_at(cks_draft *draft, const cks_plan *plan, const cks_plan_c
   if (column->show == CKS_SHOW_HYBRID) {
     if (which == FOOT_MEAN) return cks_cell_text("mean");
     if (which == FOOT_CV) return cks_cell_text("CV %");
-    return cks_cell_text(cks_arena_format(draft->arena, "LSD (%s)", cks_words_alpha(draft, plan->main->alpha)));
+    const char *word = which == FOOT_DUNNETT ? "Dunnett" : cks_shown_distance_word(draft);
+    return cks_cell_text(cks_arena_format(draft->arena, "%s (%s)", word, cks_words_alpha(draft, plan->main->alpha)));
   }
   if (which == FOOT_CV && plan->lead_only_cv && column->trait->role != CKS_ROLE_YIELD) return cks_cell_none();
   return kinds[column->show].foot(draft, column, which);

@@ -44,7 +44,7 @@ enum {
   FIT_F,
   FIT_PVALUE,
   FIT_SED,
-  FIT_LSD,
+  FIT_DISTANCE,
   FIT_REPEAT,
   FIT_WHY,
   FIT_COLUMNS
@@ -110,8 +110,6 @@ static double fit_value(const cks_analysis *a, size_t column)
     return a->p;
   case FIT_SED:
     return a->sed;
-  case FIT_LSD:
-    return a->lsd;
   default:
     return a->repeatability;
   }
@@ -121,8 +119,8 @@ static cks_cell fit_cell(cks_draft *draft, const cks_trait_result *t, const cks_
 {
   fit_print print = fit_columns[column].print;
   if (print == FIT_TEXT) return cks_cell_text(fit_text(draft, t, a, column));
-  if (column == FIT_LSD && cks_shown_none_found(a)) return cks_cell_text("NS");
-  double value = column == FIT_LSD && t->arcsine ? cks_missing() : fit_value(a, column);
+  if (column == FIT_DISTANCE) return cks_shown_distance(draft, t, a);
+  double value = fit_value(a, column);
   if (cks_is_missing(value)) return cks_cell_none();
   switch (print) {
   case FIT_COUNT:
@@ -150,7 +148,7 @@ static cks_report_table *fits(cks_draft *draft, const cks_trait_result *t)
   for (size_t c = 0; c < FIT_COLUMNS; c++) {
     const fit_column *f = &fit_columns[c];
     table->column[c] = (cks_report_column){.key = f->key,
-                                           .label = f->label,
+                                           .label = c == FIT_DISTANCE ? cks_shown_distance_word(draft) : f->label,
                                            .narrow = f->narrow,
                                            .unit = "",
                                            .group = "",

@@ -171,7 +171,8 @@ static const char *as_sentence(cks_draft *draft, const char *text)
 
 static const char *unprotected_words(cks_draft *draft, const cks_analysis *a)
 {
-  if (!cks_shown_compares(a) || a->significant || a->protected_rule) return "";
+  bool by_f = draft->settings->comparison == CKS_COMPARE_LSD || draft->settings->comparison == CKS_COMPARE_DUNNETT;
+  if (!by_f || !cks_shown_compares(a) || a->significant || a->protected_rule) return "";
   return cks_arena_format(draft->arena, "F is not significant (%s): LSD and top group stand by request only.",
                           cks_words_p(draft, a->p));
 }
@@ -186,26 +187,52 @@ static const char *scope_words(const cks_analysis *a)
              : "Seasons or trials random: it speaks for others like these at this place, not for other farms.";
 }
 
+/* Which differences count, beside the LSD's own rule. */
+static const char *rule_words(cks_draft *draft, const cks_analysis *a)
+{
+  const char *alpha = cks_words_alpha(draft, a->alpha);
+  switch (draft->settings->comparison) {
+  case CKS_COMPARE_TUKEY:
+    return cks_arena_format(
+        draft->arena,
+        "All pairs are compared at once by Tukey's test: that any two like hybrids are told apart has "
+        "a chance of %s at most.",
+        alpha);
+  case CKS_COMPARE_BONFERRONI:
+    return cks_arena_format(
+        draft->arena,
+        "All pairs are compared at once by Bonferroni's t: that any two like hybrids are told apart "
+        "has a chance of %s at most.",
+        alpha);
+  case CKS_COMPARE_DUNNETT:
+    return "Above and below a check stand by Dunnett's test, all hybrids with that check at once.";
+  default:
+    return "";
+  }
+}
+
 /* Level, error df and design; the rule; unequal SEDs. */
 static const char *comparison_words(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
 {
+  const char *word = cks_shown_distance_word(draft);
   const char *text =
-      cks_arena_format(draft->arena, "LSD at alpha %s with %.4g error df", cks_words_alpha(draft, a->alpha),
+      cks_arena_format(draft->arena, "%s at alpha %s with %.4g error df", word, cks_words_alpha(draft, a->alpha),
                        cks_is_missing(a->lsd_df) ? a->den_df : a->lsd_df);
   if (cks_is_missing(a->lsd_df) && cks_is_missing(a->den_df))
-    text = cks_arena_format(draft->arena, "LSD at alpha %s", cks_words_alpha(draft, a->alpha));
+    text = cks_arena_format(draft->arena, "%s at alpha %s", word, cks_words_alpha(draft, a->alpha));
   if (*a->design) text = cks_arena_format(draft->arena, "%s; %s", text, a->design);
   text = cks_arena_format(draft->arena, "%s.", text);
   if (a->protected_rule) text = cks_draft_sentence(draft, text, "An LSD is given only where F finds differences.");
+  text = cks_draft_sentence(draft, text, rule_words(draft, a));
   text = cks_draft_sentence(draft, text, unprotected_words(draft, a));
-  if (!cks_is_missing(a->lsd) && !a->equal_sed)
-    text = cks_draft_sentence(
-        draft, text,
-        cks_arena_format(draft->arena,
-                         "Pairs differ in precision: the LSD is the mean one; SED from %s to %s, and "
-                         "each pair is judged by its own.",
-                         cks_words_number(draft, a->sed_min, trait->digits + 1),
-                         cks_words_number(draft, a->sed_max, trait->digits + 1)));
+  if (!cks_is_missing(cks_shown_distance_value(draft, trait, a)) && !a->equal_sed)
+    text =
+        cks_draft_sentence(draft, text,
+                           cks_arena_format(draft->arena,
+                                            "Pairs differ in precision: the %s is the mean one; SED from %s to %s, and "
+                                            "each pair is judged by its own.",
+                                            word, cks_words_number(draft, a->sed_min, trait->digits + 1),
+                                            cks_words_number(draft, a->sed_max, trait->digits + 1)));
   return text;
 }
 
@@ -217,7 +244,7 @@ const char *cks_words_test(cks_draft *draft, const cks_trait_result *trait, cons
     text = cks_draft_sentence(draft, text,
                               "Percentages were tested on another scale, the angle whose sine is the root of the "
                               "proportion, so no LSD in percent is printed.");
-  else if (*a->lsd_why && !cks_shown_none_found(a))
+  else if (*a->lsd_why && !cks_shown_none_found(a) && cks_is_missing(cks_shown_distance_value(draft, trait, a)))
     text = cks_draft_sentence(draft, text, cks_arena_format(draft->arena, "No LSD: %s.", a->lsd_why));
   text = cks_draft_sentence(draft, text, scope_words(a));
   text = cks_draft_sentence(draft, text, as_sentence(draft, a->why));

@@ -206,7 +206,7 @@ typedef struct {
 static const figure figures[] = {
     FIGURE(mean), FIGURE(plot_mean), FIGURE(cv_pct), FIGURE(error_df),      FIGURE(error_ms),       FIGURE(f),
     FIGURE(p),    FIGURE(num_df),    FIGURE(den_df), FIGURE(sed),           FIGURE(sed_min),        FIGURE(sed_max),
-    FIGURE(lsd),  FIGURE(lsd_df),    FIGURE(alpha),  FIGURE(repeatability), FIGURE(efficiency_pct),
+    FIGURE(lsd),  FIGURE(lsd_df),    FIGURE(alpha),  FIGURE(repeatability), FIGURE(efficiency_pct), FIGURE(critical_difference),
 };
 #undef FIGURE
 
@@ -219,6 +219,8 @@ static void put_figures(cks_json *json, const cks_analysis *a)
     memcpy(&value, (const char *)a + figures[i].at, sizeof value);
     cks_json_number(json, figures[i].key, value);
   }
+  cks_json_text(json, "comparison", given(a->comparison));
+  cks_json_text(json, "top_rule", given(a->top_rule));
   cks_json_text(json, "lsd_why", given(a->lsd_why));
   cks_json_text(json, "group_why", given(a->group_why));
   cks_json_text(json, "why", given(a->why));

@@ -172,6 +172,7 @@ static const key_rule key_rules[] = {
     {"sed_min", SCALES},
     {"sed_max", SCALES},
     {"lsd", SCALES},
+    {"critical_difference", SCALES},
     {"difference", SCALES},
     {"ss", SQUARES},
     {"ms", SQUARES},
