@@ -63,6 +63,13 @@ typedef struct {
 
 typedef enum { CKS_METHOD_NONE, CKS_METHOD_MEANS, CKS_METHOD_ANOVA, CKS_METHOD_REML } cks_method;
 
+/* LSD to expect of another series in the same season; lsd_upper: with the upper 80 % limit of an interaction that is
+ * estimated at or below zero, else lsd again. */
+typedef struct {
+  uint32_t locations, reps;
+  double lsd, lsd_upper;
+} cks_expected_lsd;
+
 typedef struct {
   cks_id environment;      /* index into cks_trial.environment; CKS_NONE for across */
   const char *label, *location, *trial; /* "" when not given or across */
@@ -95,6 +102,9 @@ typedef struct {
   cks_hybrid_result *hybrid; /* size n_hybrid, in print order: by rank, or by name when nothing may be ranked */
   uint32_t *row_of;          /* size cks_results.n_hybrid: index into hybrid, CKS_NONE; NULL: not made */
   const char *locations_as;  /* across: "random" or "fixed"; "" otherwise */
+  double leader_loss;        /* of the leader's lead over the mean, what another time may be expected to lack; NaN: not ranked */
+  size_t n_expected;
+  cks_expected_lsd *expected; /* across, size n_expected: 2 to 12 locations x 1 to 4 reps */
   double interaction_p;      /* across: p of hybrid x location (or environment); NaN when not tested */
 } cks_analysis;
 

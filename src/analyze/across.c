@@ -393,6 +393,7 @@ static cks_status analyze_balanced(const cks_trait_task *work, cks_balanced_seri
   status = cks_spread_even(&spread, s->g, 1 / plots, 2 / plots, work->scratch, work->task->error);
   if (status == CKS_OK) status = write_table(work, s, &t, a);
   if (status == CKS_OK) status = write_variance(work, s, &t, fixed, a);
+  if (status == CKS_OK && !fixed) status = cks_expected_fill(work, s, &t, a);
   contest.spread = &spread;
   return status == CKS_OK ? cks_compare(work, &contest, a) : status;
 }

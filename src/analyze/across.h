@@ -43,6 +43,9 @@ cks_denominator cks_quasi_denominator(const cks_balanced_table *t);
 /* The table of a balanced series: work's places all hold the s->g hybrids, s->r plots each. hybrid: size g, becomes
  * their means as tested, less the shift. Takes s->cell, s->reps and s->squares too. */
 cks_status cks_balanced_fill(const cks_trait_task *work, cks_balanced_series *s, double *hybrid, cks_balanced_table *t);
+/* expected.c: LSDs of other numbers of locations and reps, where the series tells plots from interaction. */
+cks_status cks_expected_fill(const cks_trait_task *work, const cks_balanced_series *s, const cks_balanced_table *t,
+                             cks_analysis *analysis);
 /* Seasons, fixed places, single plots, ratings and percents: what a mean over this series may be taken for. */
 void cks_series_notes(const cks_trait_task *work, const cks_balanced_series *s, cks_analysis *analysis);
 /* Locations fixed, one season, plots lost, no cell empty: see across_fixed.c. *done is false, and the analysis as it was, when the

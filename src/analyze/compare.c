@@ -188,6 +188,16 @@ static cks_status set_ranks(const cks_trait_task *work, const contest_line *c, c
   return status;
 }
 
+/* The leader of many is partly lucky: of its lead over the mean only the repeatable part comes again (regression to the
+ * mean; Falconer 1981, Introduction to Quantitative Genetics, 2nd ed., ch. 11, from
+ * memory). */
+static void set_leader_loss(const cks_trait_task *work, const contest_line *c, cks_analysis *a)
+{
+  if (!a->found || work->values.better == CKS_BETTER_NONE || work->values.arcsine) return;
+  double lead = fabs(a->hybrid[c->line[0].local].mean - a->mean);
+  a->leader_loss = (1 - a->repeatability) * lead;
+}
+
 static double percent(double part, double whole, bool true_zero)
 {
   return true_zero && whole > 0 ? 100 * part / whole : cks_missing();
@@ -283,6 +293,7 @@ static cks_status judge(const cks_trait_task *work, contest_line *c, cks_analysi
   set_sed(work, c, a);
   a->found = finds_any(c, a);
   status = set_ranks(work, c, a);
+  set_leader_loss(work, c, a);
   return status == CKS_OK ? set_groups(work, c, a) : status;
 }
 

@@ -45,6 +45,7 @@ void cks_analysis_clear(const cks_task *task, cks_analysis *a)
                       .lsd_df = none,
                       .repeatability = none,
                       .efficiency_pct = none,
+                      .leader_loss = none,
                       .interaction_p = none};
   a->alpha = task->settings->alpha;
   a->protected_rule = !task->settings->unprotected && (task->settings->comparison == CKS_COMPARE_LSD ||

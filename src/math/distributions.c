@@ -34,6 +34,15 @@ double cks_f_p(double f, double df1, double df2)
   return isfinite(p) ? p : cks_missing();
 }
 
+double cks_f_quantile(double p, double df1, double df2)
+{
+  if (!(p > 0 && p < 1) || !(df1 > 0) || !(df2 > 0)) return cks_missing();
+  double f = gsl_cdf_fdist_Pinv(p, df1, df2);
+  if (!isfinite(f)) return cks_missing();
+  double step = (gsl_cdf_fdist_P(f, df1, df2) - p) / gsl_ran_fdist_pdf(f, df1, df2);
+  return isfinite(step) ? f - step : f;
+}
+
 double cks_chi_squared_p(double x, double df)
 {
   if (!(x >= 0) || !(df > 0)) return cks_missing();

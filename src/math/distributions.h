@@ -11,6 +11,8 @@ double cks_t_critical(double alpha, double df);
 double cks_t_p(double t, double df);
 /* P(F' > f) on df1 and df2 degrees of freedom; f may be infinite. */
 double cks_f_p(double f, double df1, double df2);
+/* f such that P(F' < f) = p. */
+double cks_f_quantile(double p, double df1, double df2);
 /* P(X > x), X chi-squared on df degrees of freedom. */
 double cks_chi_squared_p(double x, double df);
 

@@ -224,6 +224,46 @@ static cks_report_table *components(cks_draft *draft, const cks_trait_result *t)
   return table;
 }
 
+/* For planning: locations down, reps across; a second figure where the interaction may be larger than its estimate. */
+static cks_report_table *expected(cks_draft *draft, const cks_trait_result *t)
+{
+  const cks_analysis *a = cks_shown_at(t, CKS_NONE);
+  size_t n = a ? a->n_expected : 0, n_rep = 0, n_row = 0;
+  bool upper = false;
+  for (size_t i = 0; i < n; i++) {
+    n_rep += a->expected[i].locations == a->expected[0].locations;
+    upper |= a->expected[i].lsd_upper > a->expected[i].lsd;
+  }
+  if (!n) return NULL;
+  n_row = n / n_rep;
+  cks_report_table *table = cks_draft_table(
+      draft, cks_arena_format(draft->arena, "expected-%s", t->key),
+      cks_arena_format(draft->arena, "%s: LSD to expect in this season", cks_words_capital(draft, t->label)), 1 + n_rep,
+      n_row, 0);
+  if (!table) return NULL;
+  table->column[0] = (cks_report_column){.key = "locations", .label = "locations", .unit = "", .group = "", .align = 1};
+  for (size_t k = 0; k < n_rep; k++) {
+    const char *label = cks_words_count(draft, a->expected[k].reps, "rep");
+    table->column[1 + k] =
+        (cks_report_column){.key = label, .label = label, .unit = cks_unit_text(t->unit), .group = "", .align = 1};
+  }
+  for (size_t i = 0; i < n; i++) {
+    const cks_expected_lsd *e = &a->expected[i];
+    cks_cell cell = cks_cell_number(draft, e->lsd, t->digits ? t->digits : 1);
+    if (upper)
+      cell = cks_cell_text(cks_arena_format(draft->arena, "%s to %s", cell.text,
+                                            cks_cell_number(draft, e->lsd_upper, t->digits ? t->digits : 1).text));
+    cks_cell_put(table, i / n_rep, 0, cks_cell_count(draft, e->locations));
+    cks_cell_put(table, i / n_rep, 1 + i % n_rep, cell);
+  }
+  table->caption =
+      upper ? "What another series of so many places and reps would tell apart, from the components above. Hybrid x "
+              "location is estimated at or below zero: the first figure takes it as 0, the second as its upper 80 % "
+              "limit."
+            : "What another series of so many places and reps would tell apart, from the components above.";
+  return table;
+}
+
 void cks_variance_add(cks_draft *draft)
 {
   if (!draft->lead) return;
@@ -235,6 +275,7 @@ void cks_variance_add(cks_draft *draft)
     cks_draft_table_add(draft, section, fits(draft, t));
     cks_draft_table_add(draft, section, anova(draft, t));
     cks_draft_table_add(draft, section, components(draft, t));
+    if (t == draft->lead) cks_draft_table_add(draft, section, expected(draft, t));
     cks_assumptions_add(draft, section, t);
   }
   cks_assumptions_explain(draft, section);

@@ -204,9 +204,25 @@ typedef struct {
 #name, offsetof(cks_analysis, name)                                                                                \
   }
 static const figure figures[] = {
-    FIGURE(mean), FIGURE(plot_mean), FIGURE(cv_pct), FIGURE(error_df),      FIGURE(error_ms),       FIGURE(f),
-    FIGURE(p),    FIGURE(num_df),    FIGURE(den_df), FIGURE(sed),           FIGURE(sed_min),        FIGURE(sed_max),
-    FIGURE(lsd),  FIGURE(lsd_df),    FIGURE(alpha),  FIGURE(repeatability), FIGURE(efficiency_pct), FIGURE(critical_difference),
+    FIGURE(mean),
+    FIGURE(plot_mean),
+    FIGURE(cv_pct),
+    FIGURE(error_df),
+    FIGURE(error_ms),
+    FIGURE(f),
+    FIGURE(p),
+    FIGURE(num_df),
+    FIGURE(den_df),
+    FIGURE(sed),
+    FIGURE(sed_min),
+    FIGURE(sed_max),
+    FIGURE(lsd),
+    FIGURE(lsd_df),
+    FIGURE(alpha),
+    FIGURE(repeatability),
+    FIGURE(efficiency_pct),
+    FIGURE(critical_difference),
+    FIGURE(leader_loss),
 };
 #undef FIGURE
 
@@ -232,6 +248,20 @@ static void put_figures(cks_json *json, const cks_analysis *a)
     cks_json_bool(json, "significant", a->significant);
 }
 
+static void put_expected(cks_json *json, const cks_analysis *a)
+{
+  cks_json_array(json, "expected_lsd");
+  for (size_t i = 0; i < a->n_expected; i++) {
+    cks_json_row(json, NULL);
+    cks_json_integer(json, "locations", a->expected[i].locations);
+    cks_json_integer(json, "reps", a->expected[i].reps);
+    cks_json_number(json, "lsd", a->expected[i].lsd);
+    cks_json_number(json, "lsd_upper", a->expected[i].lsd_upper);
+    cks_json_end(json);
+  }
+  cks_json_end(json);
+}
+
 static void put_across_only(cks_json *json, const cks_analysis *a)
 {
   cks_json_text(json, "locations_as", given(a->locations_as));
@@ -239,6 +269,7 @@ static void put_across_only(cks_json *json, const cks_analysis *a)
   cks_json_number(json, "interaction_p", a->interaction_p);
   cks_json_null(json, "loglik");
   cks_json_null(json, "outcome");
+  put_expected(json, a);
 }
 
 static void put_analysis(const job *j, const char *key, const cks_analysis *a, bool across)

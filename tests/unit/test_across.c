@@ -1,5 +1,6 @@
 /* test_across.c: a series over places: published tables, closed forms, and no mean over unequal sets of places. */
 #include "../../src/analyze/across.h"
+#include "../../src/math/distributions.h"
 #include "support/make_trial.h"
 #include "support/support.h"
 
@@ -408,6 +409,80 @@ static void across_when_one_place_is_left_then_no_mean(void **state)
 
 /* The sum of interactions on few df against the larger one on many: F by the larger p, the LSD by the larger t x SED.
  * At .10 they fall apart in the barley of 1934: F over the sum, LSD over hybrid x location (20 df). */
+/* ---- what to expect --------------------------------------------------------------------------------------------- */
+
+/* 4 places, 2 reps, 5 hybrids: like hybrids and places, so that the interaction is noise and below zero half of the time. */
+static made_analysis analyze_noise(unsigned long seed, const cks_settings *settings)
+{
+  made_plot plots[40];
+  test_random random = {seed};
+  static const char *const place[] = {"P", "Q", "R", "S"};
+  for (size_t j = 0, n = 0; j < 4; j++)
+    for (size_t k = 0; k < 2; k++)
+      for (size_t i = 0; i < 5; i++, n++)
+        plots[n] = (made_plot){place[j], 2026, made_reps[k], NULL, made_names[i], 100 + 5 * test_normal(&random)};
+  made_analysis made = made_analyze(made_trial(plots, 40, CKS_ROLE_YIELD, NULL), settings);
+  assert_int_equal(made.status, CKS_OK);
+  return made;
+}
+
+static const cks_expected_lsd *expected_at(const cks_analysis *a, uint32_t locations, uint32_t reps)
+{
+  for (size_t i = 0; i < a->n_expected; i++)
+    if (a->expected[i].locations == locations && a->expected[i].reps == reps) return &a->expected[i];
+  fail_msg("no figure for %u locations, %u reps", locations, reps);
+  return NULL;
+}
+
+/* At its own number of places and reps the formula gives the series' own LSD: 2 (s_HE / L + s_E / (L r)) is 2 MS / (L r). */
+static void expected_lsd_when_of_the_series_itself_then_its_own(void **state)
+{
+  (void)state;
+  cks_settings settings = made_settings();
+  settings.unprotected = true;
+  size_t n_above = 0, n_below = 0;
+  for (unsigned long seed = 1; seed <= 20; seed++) {
+    made_analysis made = analyze_noise(seed, &settings);
+    const cks_analysis *a = made.results->trait[0].across;
+    const cks_anova_line *by_place = made_line(a, "hybrid x location"), *error = made_line(a, "error");
+    const cks_expected_lsd *own = expected_at(a, 4, 2), *few = expected_at(a, 2, 1);
+    assert_int_equal(a->n_expected, 44);
+    if (by_place->ms > error->ms) {
+      n_above++;
+      assert_close(own->lsd, a->lsd, 1e-12);
+      assert_close(own->lsd_upper, own->lsd, 0);
+    } else {
+      n_below++;
+      double t = cks_t_critical(0.05, 4), plain = t * sqrt(error->ms); /* 2 places, 1 rep, no interaction */
+      assert_close(few->lsd, plain, 1e-12);
+      /* lsd_upper squared is t^2 (s_HE + s_E): what s_HE must be for F to come out so low in 20 of 100 series. */
+      double part = few->lsd_upper * few->lsd_upper / (t * t) - error->ms;
+      double p = cks_f_p(by_place->f / (1 + 2 * part / error->ms), by_place->df, error->df);
+      if (part > 1e-9)
+        assert_close(p, 0.8, 1e-9);
+      else
+        assert_true(p >= 0.8); /* lower still: even then nothing is left for it */
+    }
+    made_analysis_release(&made);
+  }
+  assert_true(n_above > 3 && n_below > 3);
+}
+
+/* Of a leader's lead over the mean the part 1 - repeatability is not expected again. Without ranks nobody leads. */
+static void leader_when_ranked_then_part_of_its_lead_is_luck(void **state)
+{
+  (void)state;
+  cks_settings settings = made_settings();
+  made_analysis made = analyze_barley(true, &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  assert_close(a->leader_loss, (118.2 - a->mean) / 7.77855911995419, 1e-10); /* 1 - repeatability is 1 / F */
+  made_analysis_release(&made);
+  settings.alpha = 1e-9;
+  made = analyze_barley(true, &settings);
+  assert_true(isnan(made.results->trait[0].across->leader_loss));
+  made_analysis_release(&made);
+}
+
 static void across_when_crossed_then_f_and_lsd_each_take_the_less_sure_base(void **state)
 {
   (void)state;
@@ -441,6 +516,8 @@ int main(void)
       cmocka_unit_test(across_when_fixed_with_single_plots_somewhere_then_it_is_said),
       cmocka_unit_test(across_when_a_place_says_nothing_then_it_is_not_in_the_means),
       cmocka_unit_test(across_when_one_place_is_left_then_no_mean),
+      cmocka_unit_test(expected_lsd_when_of_the_series_itself_then_its_own),
+      cmocka_unit_test(leader_when_ranked_then_part_of_its_lead_is_luck),
       cmocka_unit_test(across_when_crossed_then_f_and_lsd_each_take_the_less_sure_base),
   };
   return cmocka_run_group_tests(tests, test_start, NULL);

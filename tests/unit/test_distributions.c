@@ -40,6 +40,20 @@ static void t_p_when_at_the_critical_value_then_alpha(void **state)
 }
 
 /* R 4.2.2, pf(): F tests of Gomez & Gomez 1984, table 2.6, and Snedecor & Cochran 1967. */
+/* The upper 5 % points are those of printed F tables (Snedecor & Cochran 1967, table A 14, part I; from memory). */
+static void f_quantile_when_taken_back_then_its_probability(void **state)
+{
+  (void)state;
+  const double dfs[] = {1, 2, 3.5, 12, 60, 400};
+  const double ps[] = {0.01, 0.2, 0.5, 0.8, 0.99};
+  for (size_t i = 0; i < 36; i++)
+    for (size_t k = 0; k < 5; k++)
+      assert_close(1 - cks_f_p(cks_f_quantile(ps[k], dfs[i / 6], dfs[i % 6]), dfs[i / 6], dfs[i % 6]), ps[k], 1e-9);
+  assert_close(cks_f_quantile(0.95, 3, 10), 3.71, 0.002);
+  assert_close(cks_f_quantile(0.95, 4, 44), 2.58, 0.002);
+  assert_true(cks_is_missing(cks_f_quantile(0, 3, 10)) && cks_is_missing(cks_f_quantile(0.5, 0, 10)));
+}
+
 static void f_p_when_computed_elsewhere_then_equal(void **state)
 {
   (void)state;
@@ -94,6 +108,7 @@ int main(void)
       cmocka_unit_test(t_critical_when_tabled_then_the_printed_value),
       cmocka_unit_test(t_critical_when_computed_elsewhere_then_equal),
       cmocka_unit_test(t_p_when_at_the_critical_value_then_alpha),
+      cmocka_unit_test(f_quantile_when_taken_back_then_its_probability),
       cmocka_unit_test(f_p_when_computed_elsewhere_then_equal),
       cmocka_unit_test(distributions_when_asked_nonsense_then_missing),
       cmocka_unit_test(sum_when_large_values_cancel_then_the_small_one_stays),
