@@ -42,28 +42,37 @@ static cks_plan plan_full(cks_draft *draft, const cks_trait_result *t, const cks
   return plan;
 }
 
-static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a)
+/* What holds of all tables of the trait, said once. */
+static const char *notes_of(cks_draft *draft, const cks_trait_result *t)
 {
-  const char *text = cks_draft_sentence(draft, cks_words_basis(draft, t), cks_words_test(draft, t, a));
-  const char *alpha = cks_words_alpha(draft, a->alpha), *more = "";
-  if (cks_shown_none_found(a)) more = "No differences found: these hybrids cannot be told apart, so nothing is ranked.";
-  if (cks_shown_top(t, a))
-    more = cks_arena_format(
-        draft->arena,
-        "Each comparison stands by itself at %s: a hybrid truly as good as the best can be left out of the top "
-        "group by chance, and more often than that where many hybrids are compared.",
-        alpha);
-  text = cks_draft_line(draft, text, more);
-  if (cks_shown_compares(a))
-    text = cks_draft_line(draft, text,
-                          any_letters(a)  ? "Hybrids that share a letter are not different."
-                          : *a->group_why ? cks_arena_format(draft->arena, "No letters: %s.", a->group_why)
-                                          : "");
-  text = cks_draft_line(draft, text, cks_methods_caution(t));
-  for (size_t k = 0; k < draft->results->n_check; k++)
-    if (cks_analysis_hybrid(a, draft->results->check[k]))
-      text = cks_draft_line(draft, text, cks_standing_check_key(draft, k));
+  const char *text = cks_draft_sentence(draft, cks_words_basis(draft, t), cks_methods_caution(t));
+  const cks_analysis *across = cks_shown_at(t, CKS_NONE);
+  bool top = across && cks_shown_top(t, across), letters = across && cks_shown_compares(across) && any_letters(across);
+  for (size_t i = 0; i < t->n_location; i++) {
+    top |= cks_shown_top(t, &t->location[i]);
+    letters |= cks_shown_compares(&t->location[i]) && any_letters(&t->location[i]);
+  }
+  if (letters) text = cks_draft_sentence(draft, text, "Hybrids that share a letter are not different.");
+  if (top)
+    text = cks_draft_line(
+        draft, text,
+        cks_arena_format(
+            draft->arena,
+            "Each comparison stands by itself at %s: a hybrid truly as good as the best can be left out of the top "
+            "group by chance, and more often than that where many hybrids are compared.",
+            cks_words_alpha(draft, draft->results->alpha)));
   return text;
+}
+
+static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a, const cks_plan *plan)
+{
+  const char *text = cks_words_test(draft, t, a);
+  if (cks_shown_none_found(a))
+    text = cks_draft_sentence(draft, text,
+                              "No differences found: these hybrids cannot be told apart, so nothing is ranked.");
+  if (cks_shown_compares(a) && !any_letters(a) && *a->group_why)
+    text = cks_draft_sentence(draft, text, cks_arena_format(draft->arena, "No letters: %s.", a->group_why));
+  return cks_draft_sentence(draft, text, cks_plan_check_keys(draft, plan));
 }
 
 static void add_table(cks_draft *draft, cks_section *section, const cks_trait_result *t, const cks_analysis *a,
@@ -76,7 +85,7 @@ static void add_table(cks_draft *draft, cks_section *section, const cks_trait_re
   cks_report_table *table = cks_plan_table(
       draft, &plan, key, cks_arena_format(draft->arena, "%s, %s", cks_words_capital(draft, t->label), place));
   if (!table) return;
-  table->caption = caption_of(draft, t, a);
+  table->caption = caption_of(draft, t, a, &plan);
   cks_draft_table_add(draft, section, table);
 }
 
@@ -85,9 +94,9 @@ static void add_trait(cks_draft *draft, const cks_trait_result *t)
   const char *title = cks_words_capital(draft, t->label);
   cks_section *section =
       cks_draft_section(draft, cks_arena_format(draft->arena, "full-%s", t->key), title, CKS_FOR_ALL);
-  section->landscape = true;
   section->new_page = true;
   cks_draft_say(draft, section, CKS_PART_HEADING, cks_arena_format(draft->arena, "%s: every figure", title));
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, notes_of(draft, t));
   const cks_analysis *across = cks_shown_at(t, CKS_NONE);
   if (across)
     add_table(draft, section, t, across, "all places");

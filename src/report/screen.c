@@ -108,8 +108,7 @@ static const char *key_words(cks_draft *draft, const cks_plan *plan)
   if (plan_has(plan, CKS_SHOW_VS_CHECK))
     text = cks_arena_format(draft->arena, "%s%svs = above or below that check; blank = cannot tell.", text,
                             *text ? "  " : "");
-  if (plan_has(plan, CKS_SHOW_PCT_CHECK)) text = cks_draft_line(draft, text, cks_standing_check_key(draft, 0));
-  return text;
+  return cks_draft_line(draft, text, cks_plan_check_keys(draft, plan));
 }
 
 /* The top group stands in the first rows; otherwise its size alone is told. */
@@ -178,18 +177,6 @@ static const char *fewer_words(cks_draft *draft, const cks_plan *plan)
   return *names ? cks_arena_format(draft->arena, "Means of fewer places: %s.", names) : "";
 }
 
-static const char *another_scale_words(cks_draft *draft, const cks_plan *plan)
-{
-  const char *names = "";
-  for (size_t i = 0; i < plan->n_column; i++) {
-    const cks_plan_column *column = &plan->column[i];
-    bool told = column->show == CKS_SHOW_MEAN && column->trait->arcsine && cks_shown_compares(column->analysis) &&
-                !cks_shown_none_found(column->analysis);
-    if (told) names = cks_arena_format(draft->arena, "%s%s%s", names, *names ? ", " : "", column->trait->label);
-  }
-  return *names ? cks_arena_format(draft->arena, "No LSD for %s: tested on another scale.", names) : "";
-}
-
 static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const char *missed, size_t gone)
 {
   const char *text = key_words(draft, plan);
@@ -197,7 +184,7 @@ static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const cha
   const char *more = cks_draft_sentence(draft, cks_words_interaction(draft, plan->main), cks_words_season(plan->main));
   more = cks_draft_sentence(draft, more, cks_words_doubts(draft, plan->trait, plan->main));
   more = cks_draft_sentence(draft, more, fewer_words(draft, plan));
-  more = cks_draft_sentence(draft, more, another_scale_words(draft, plan));
+  more = cks_draft_sentence(draft, more, cks_plan_no_lsd(draft, plan));
   more = cks_draft_sentence(draft, more, blank_words(draft, plan));
   text = cks_draft_line(draft, text, more);
   text = cks_draft_line(draft, text, shortened_words(draft, plan, gone));
@@ -271,7 +258,7 @@ static void add_no_answer(cks_draft *draft, cks_section *section)
   if (across && across->n_hybrid) cks_draft_say(draft, section, CKS_PART_CAUTION, alike_words(draft));
 }
 
-/* ---- charts, on a sheet of their own ---------------------------------------------------------------------------- */
+/* ---- charts, below the answer ---------------------------------------------------------------------------- */
 
 static void add_charts(cks_draft *draft, const cks_analysis *a)
 {
@@ -280,8 +267,6 @@ static void add_charts(cks_draft *draft, const cks_analysis *a)
                   *bloom = cks_chart_against_bloom(draft, a->environment);
   if (!dots && !bloom) return;
   cks_section *section = cks_draft_section(draft, "charts", "Charts", CKS_FOR_WORKBOOK);
-  section->new_page = true;
-  cks_draft_say(draft, section, CKS_PART_HEADING, title_line(draft));
   cks_draft_chart_add(draft, section, dots);
   cks_draft_chart_add(draft, section, bloom);
 }

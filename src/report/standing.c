@@ -185,10 +185,55 @@ const char *cks_standing_check(cks_draft *draft, size_t check)
   return name ? name : cks_arena_format(draft->arena, "ck %zu", check + 1);
 }
 
-const char *cks_standing_check_key(cks_draft *draft, size_t check)
+static const char *check_key(cks_draft *draft, size_t check)
 {
   const char *name = cks_words_hybrid(draft, draft->results->check[check]), *shown = cks_standing_check(draft, check);
   return strcmp(name, shown) ? cks_arena_format(draft->arena, "%s = %s.", shown, name) : "";
+}
+
+const char *cks_plan_check_keys(cks_draft *draft, const cks_plan *plan)
+{
+  const char *text = "";
+  for (size_t k = 0; k < draft->results->n_check; k++) {
+    bool used = false;
+    for (size_t c = 0; c < plan->n_column; c++)
+      used |= kinds[plan->column[c].show].of_check && plan->column[c].check == k;
+    if (used) text = cks_draft_sentence(draft, text, check_key(draft, k));
+  }
+  return text;
+}
+
+/* The reason, "" where there is an LSD or none is missed. */
+static const char *no_lsd_reason(cks_draft *draft, const cks_plan_column *column)
+{
+  const cks_analysis *a = column->analysis;
+  const cks_trait_result *t = column->trait;
+  if (!a || cks_shown_none_found(a)) return "";
+  if (cks_shown_compares(a)) {
+    if (t->arcsine) return "tested on another scale";
+    return !cks_is_missing(a->lsd) ? "" : *a->lsd_why ? cks_words_reason(draft, a->lsd_why) : "not reckoned";
+  }
+  if (t->measure == CKS_MEASURE_RATING && t->better == CKS_BETTER_NONE) return "a rating whose scale is not stated";
+  return *a->why ? cks_words_reason(draft, a->why) : "means only";
+}
+
+const char *cks_plan_no_lsd(cks_draft *draft, const cks_plan *plan)
+{
+  const char *text = "";
+  if (!cks_shown_compares(plan->main)) return text; /* nothing here has an LSD, and the answer says so */
+  for (size_t c = 0; c < plan->n_column; c++) {
+    const cks_plan_column *column = &plan->column[c];
+    const char *why = column->show == CKS_SHOW_MEAN ? no_lsd_reason(draft, column) : "", *names = "";
+    bool said = !*why;
+    for (size_t i = 0; i < plan->n_column && !said; i++) {
+      const cks_plan_column *other = &plan->column[i];
+      if (other->show != CKS_SHOW_MEAN || strcmp(no_lsd_reason(draft, other), why)) continue;
+      said = i < c;
+      names = cks_arena_format(draft->arena, "%s%s%s", names, *names ? ", " : "", other->trait->label);
+    }
+    if (!said) text = cks_draft_sentence(draft, text, cks_arena_format(draft->arena, "No LSD for %s: %s.", names, why));
+  }
+  return text;
 }
 
 /* text with its one "%s" replaced by name, and "%%" by "%". */
@@ -255,7 +300,7 @@ static cks_cell cell_at(cks_draft *draft, const cks_plan *plan, const cks_plan_c
   if (column->show == CKS_SHOW_HYBRID) {
     const char *name = cks_words_hybrid(draft, hybrid);
     bool check = draft->results->hybrid[hybrid].check;
-    return cks_cell_text(check ? cks_arena_format(draft->arena, "%s %s", name, plan->check_word) : name);
+    return cks_cell_text(check ? cks_words_check(draft, name, plan->check_word) : name);
   }
   return kinds[column->show].cell(draft, column,
                                   column->analysis ? cks_analysis_hybrid(column->analysis, hybrid) : NULL);

@@ -63,7 +63,9 @@ cks_report_table *cks_plan_table(cks_draft *draft, const cks_plan *plan, const c
 
 /* The mean's heading of a check in a narrow column: its short name, or "ck 1" where that is too long. */
 const char *cks_standing_check(cks_draft *draft, size_t check);
-/* Says which checks the headings shorten: "Qrtr 7 = Quarter 7."; "" when none. */
-const char *cks_standing_check_key(cks_draft *draft, size_t check);
+/* Says which checks the plan's headings shorten: "Qrtr 7 = Quarter 7."; "" when none. */
+const char *cks_plan_check_keys(cks_draft *draft, const cks_plan *plan);
+/* Why traits whose means are shown have no LSD in a table that has some, "" when all have: "No LSD for lodging: ...". */
+const char *cks_plan_no_lsd(cks_draft *draft, const cks_plan *plan);
 
 #endif

@@ -354,7 +354,8 @@ static void put_part(text_out *out, const cks_part *part)
 
 static bool is_shown(const cks_section *section, bool full)
 {
-  return section->audience != CKS_FOR_WORKBOOK && (full || section->first_screen);
+  return section->audience != CKS_FOR_WORKBOOK && section->audience != CKS_FOR_CHARTS &&
+         (full || section->first_screen);
 }
 
 static bool takes_room(const cks_part *part) { return part->kind != CKS_PART_CHART && part->kind != CKS_PART_PAGE; }
