@@ -273,7 +273,7 @@ static void add_charts(cks_draft *draft, const cks_analysis *a)
 
 /* ---- the places ------------------------------------------------------------------------------------------------- */
 
-enum { PLACE_NAME, PLACE_MEAN, PLACE_LSD, PLACE_CV, PLACE_HIGHEST, PLACE_VALUE, PLACE_TOP, PLACE_COLUMNS };
+enum { PLACE_NAME, PLACE_MEAN, PLACE_LSD, PLACE_CV, PLACE_TOP, PLACE_VALUE, PLACE_BEST, PLACE_COLUMNS };
 
 static void place_columns(cks_draft *draft, cks_report_table *table)
 {
@@ -284,9 +284,9 @@ static void place_columns(cks_draft *draft, cks_report_table *table)
       {.key = "mean", .label = "mean", .align = 1, .unit = unit},
       {.key = "lsd", .label = "LSD", .align = 1},
       {.key = "cv", .label = "CV %", .align = 1},
-      {.key = "highest", .label = best, .align = -1},
-      {.key = "value", .label = cks_draft_text(draft, lead->label), .align = 1},
       {.key = "n_top", .label = "hybrids in top group", .narrow = "in top\ngroup", .align = 1},
+      {.key = "value", .label = best, .align = 1, .unit = unit},
+      {.key = "highest", .label = "hybrid", .align = -1},
   };
   for (size_t c = 0; c < table->n_column; c++) {
     table->column[c] = columns[c];
@@ -320,11 +320,11 @@ static void place_best(cks_draft *draft, cks_report_table *table, size_t row, co
                         : !best                      ? "not ranked"
                                                      : NULL;
   if (instead) {
-    cks_cell_put(table, row, PLACE_HIGHEST, cks_cell_text(instead));
+    cks_cell_put(table, row, PLACE_BEST, cks_cell_text(instead));
   } else {
     const char *name = cks_words_hybrid(draft, best->hybrid);
     if (n_best > 1) name = cks_arena_format(draft->arena, "%s and %zu equal", name, n_best - 1);
-    cks_cell_put(table, row, PLACE_HIGHEST, cks_cell_text(name));
+    cks_cell_put(table, row, PLACE_BEST, cks_cell_text(name));
     cks_cell_put(table, row, PLACE_VALUE, cks_cell_number(draft, best->mean, lead->digits));
   }
   if (cks_shown_compares(a))
@@ -352,7 +352,7 @@ static void add_places(cks_draft *draft)
   size_t n = lead->n_location, shown = n > MOST_PLACES && !draft->settings->full ? MOST_PLACES : n;
   cks_section *section = cks_draft_section(draft, "places", "Places", CKS_FOR_ALL);
   section->first_screen = true;
-  size_t n_column = lead->better == CKS_BETTER_NONE ? (size_t)PLACE_HIGHEST : (size_t)PLACE_COLUMNS;
+  size_t n_column = lead->better == CKS_BETTER_NONE ? (size_t)PLACE_TOP : (size_t)PLACE_COLUMNS;
   cks_report_table *table = cks_draft_table(draft, "places", "", n_column, shown, 0);
   if (!table) return;
   place_columns(draft, table);

@@ -1,5 +1,5 @@
 /*
- * variance.c: for each trait the figures of every fit, the analyses of variance and the components, across and place by
+ * variance.c: for each trait the figures of every fit that stand in no analysis of variance, the analyses of variance and the components, across and place by
  * place. A blank figure does not exist; the lines below the fits say why.
  */
 #include "cells.h"
@@ -26,42 +26,20 @@ static const cks_analysis *analysis_at(const cks_trait_result *t, size_t i)
 
 /* ---- fits ------------------------------------------------------------------------------------------------------- */
 
-typedef enum { FIT_TEXT, FIT_COUNT, FIT_FIGURE, FIT_P, FIT_MEAN, FIT_ONE, FIT_DEGREES } fit_print;
+typedef enum { FIT_TEXT, FIT_COUNT, FIT_FIGURE, FIT_MEAN, FIT_ONE } fit_print;
 
 typedef struct {
   const char *key, *label, *narrow;
   fit_print print;
 } fit_column;
 
-enum {
-  FIT_PLACE,
-  FIT_HYBRIDS,
-  FIT_PLOTS,
-  FIT_MEAN_OF,
-  FIT_CV,
-  FIT_DF,
-  FIT_MS,
-  FIT_F,
-  FIT_PVALUE,
-  FIT_SED,
-  FIT_LSD,
-  FIT_REPEAT,
-  FIT_COLUMNS
-};
+enum { FIT_PLACE, FIT_HYBRIDS, FIT_PLOTS, FIT_MEAN_OF, FIT_CV, FIT_SED, FIT_LSD, FIT_REPEAT, FIT_COLUMNS };
 
 static const fit_column fit_columns[FIT_COLUMNS] = {
-    {"place", "place", NULL, FIT_TEXT},
-    {"hybrids", "hybrids", "hyb-\nrids", FIT_COUNT},
-    {"plots", "plots", NULL, FIT_COUNT},
-    {"mean", "mean", NULL, FIT_MEAN},
-    {"cv", "CV %", NULL, FIT_ONE},
-    {"error_df", "error df", "error\ndf", FIT_DEGREES},
-    {"error_ms", "error MS", "error\nMS", FIT_FIGURE},
-    {"f", "F for hybrid", "F", FIT_FIGURE},
-    {"p", "p", NULL, FIT_P},
-    {"sed", "SED", NULL, FIT_FIGURE},
-    {"lsd", "LSD", NULL, FIT_MEAN},
-    {"repeatability", "repeatability", "repeat-\nability", FIT_FIGURE},
+    {"place", "place", NULL, FIT_TEXT},  {"hybrids", "hybrids", "hyb-\nrids", FIT_COUNT},
+    {"plots", "plots", NULL, FIT_COUNT}, {"mean", "mean", NULL, FIT_MEAN},
+    {"cv", "CV %", NULL, FIT_ONE},       {"sed", "SED", NULL, FIT_FIGURE},
+    {"lsd", "LSD", NULL, FIT_MEAN},      {"repeatability", "repeatability", "repeat-\nability", FIT_FIGURE},
 };
 
 static const char *method_text(cks_method method)
@@ -121,14 +99,6 @@ static double fit_value(const cks_analysis *a, size_t column)
     return a->mean;
   case FIT_CV:
     return a->cv_pct;
-  case FIT_DF:
-    return a->error_df;
-  case FIT_MS:
-    return a->error_ms;
-  case FIT_F:
-    return a->f;
-  case FIT_PVALUE:
-    return a->p;
   case FIT_SED:
     return a->sed;
   case FIT_LSD:
@@ -148,10 +118,6 @@ static cks_cell fit_cell(cks_draft *draft, const cks_trait_result *t, const cks_
   switch (print) {
   case FIT_COUNT:
     return cks_cell_number(draft, value, 0);
-  case FIT_DEGREES:
-    return cks_cell_df(draft, value);
-  case FIT_P:
-    return cks_cell_p(draft, value);
   case FIT_MEAN:
     return cks_cell_number(draft, value, t->digits ? t->digits : 1);
   case FIT_ONE:
@@ -234,15 +200,21 @@ static cks_report_table *anova(cks_draft *draft, const cks_trait_result *t)
 static cks_report_table *components(cks_draft *draft, const cks_trait_result *t)
 {
   size_t n = 0, row = 0;
-  for (size_t i = 0; i < n_analyses(t); i++) n += analysis_at(t, i)->n_variance;
-  cks_report_table *table = long_table(draft, t, "components", "components of variance", PART_COLUMNS, part_labels, n);
+  bool any_se = false;
+  for (size_t i = 0; i < n_analyses(t); i++) {
+    const cks_analysis *a = analysis_at(t, i);
+    n += a->n_variance;
+    for (size_t k = 0; k < a->n_variance; k++) any_se |= !cks_is_missing(a->variance[k].se);
+  }
+  cks_report_table *table =
+      long_table(draft, t, "components", "components of variance", any_se ? PART_COLUMNS : PART_SE, part_labels, n);
   for (size_t i = 0; table && i < n_analyses(t); i++) {
     const cks_analysis *a = analysis_at(t, i);
     for (size_t k = 0; k < a->n_variance; k++, row++) {
       cks_cell_put(table, row, PART_PLACE, cks_cell_text(place_of(draft, a)));
       cks_cell_put(table, row, PART_SOURCE, cks_cell_text(cks_draft_text(draft, a->variance[k].source)));
       cks_cell_put(table, row, PART_ESTIMATE, cks_cell_figure(draft, a->variance[k].estimate, SIGNIFICANT));
-      cks_cell_put(table, row, PART_SE, cks_cell_figure(draft, a->variance[k].se, 4));
+      if (any_se) cks_cell_put(table, row, PART_SE, cks_cell_figure(draft, a->variance[k].se, 4));
     }
   }
   return table;

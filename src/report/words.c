@@ -196,7 +196,12 @@ static const char *scope_words(const cks_analysis *a)
              : "Seasons or trials random: it speaks for others like these at this place, not for other farms.";
 }
 
-/* Level, error df and design; the rule; unequal SEDs. */
+const char *cks_words_rule(const cks_analysis *a)
+{
+  return cks_shown_compares(a) && a->protected_rule ? "An LSD is given only where F finds differences." : "";
+}
+
+/* Level, error df and design; unequal SEDs. */
 static const char *comparison_words(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
 {
   const char *text =
@@ -206,7 +211,6 @@ static const char *comparison_words(cks_draft *draft, const cks_trait_result *tr
     text = cks_arena_format(draft->arena, "LSD at alpha %s", cks_words_alpha(draft, a->alpha));
   if (*a->design) text = cks_arena_format(draft->arena, "%s; %s", text, a->design);
   text = cks_arena_format(draft->arena, "%s.", text);
-  if (a->protected_rule) text = cks_draft_sentence(draft, text, "An LSD is given only where F finds differences.");
   text = cks_draft_sentence(draft, text, unprotected_words(draft, a));
   if (!cks_is_missing(a->lsd) && !a->equal_sed)
     text = cks_draft_sentence(

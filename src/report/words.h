@@ -31,6 +31,7 @@ const char *cks_words_reps(cks_draft *draft, const cks_trait_result *trait);
 const char *cks_words_hybrids(cks_draft *draft, size_t n, size_t n_check); /* "14 hybrids (2 checks)" */
 /* "Yield in bu/ac (56 lb) at 14.0 % moisture, from plot weights.": unit, basis, and what of them was assumed. */
 const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait);
+const char *cks_words_rule(const cks_analysis *analysis); /* when there is an LSD; "" when always */
 /* What an LSD in a table of this analysis stands on: level, error df, design, what the locations stand for, and why
  * figures are absent. */
 const char *cks_words_test(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);

@@ -84,15 +84,24 @@ void cks_book_sections(cks_book *book);
 void cks_book_row_height(cks_book *book, lxw_worksheet *sheet, lxw_row_t row, double points);
 void cks_book_rows_join(cks_book *book, lxw_row_t first, lxw_row_t last);
 double cks_book_rows_points(const cks_book *book, lxw_row_t first, lxw_row_t end);
-/* Sets breaks so that no page is higher than page_points and rows that are joined are not parted, where they fit. */
-void cks_book_page_breaks(cks_book *book, lxw_worksheet *sheet, lxw_row_t end, double page_points);
+/* The pages of the rows up to `end`: none is higher than page_points and rows that are joined are not parted, where they
+ * fit. With a sheet its breaks are set so. */
+size_t cks_book_pages(cks_book *book, lxw_worksheet *sheet, lxw_row_t end, double page_points);
+
+/* The columns of a sheet: widths in characters, and how many are printed side by side. */
+typedef struct {
+  const double *width;
+  size_t n;
+} cks_book_columns;
 
 /* workbook_table.c. Rows that the table takes, title and caption not counted, and the rows above its data. */
 lxw_row_t cks_book_table_heading_rows(const cks_report_table *table);
 void cks_book_table_put(cks_book *book, lxw_worksheet *sheet, const cks_report_table *table, lxw_row_t row,
-                        lxw_col_t column, const double *width);
+                        lxw_col_t column, const cks_book_columns *columns);
 /* Widens width[column...] (in characters) to what the table's columns and the headings above several need. */
 void cks_book_table_widths(const cks_report_table *table, size_t column, double *width);
+/* Widens what is left for words in the table's last column, which go on to the right as far as width[n - 1]. */
+void cks_book_table_last_width(const cks_report_table *table, size_t column, double *width, size_t n);
 /* Text as a string, never a formula; cut where a cell holds no more. */
 void cks_book_text(cks_book *book, lxw_worksheet *sheet, lxw_row_t row, lxw_col_t column, const char *text,
                    lxw_format *format);

@@ -61,7 +61,7 @@ static lxw_row_t end_of_block(const cks_book *book, lxw_row_t first, lxw_row_t e
   return next;
 }
 
-void cks_book_page_breaks(cks_book *book, lxw_worksheet *sheet, lxw_row_t end, double page_points)
+size_t cks_book_pages(cks_book *book, lxw_worksheet *sheet, lxw_row_t end, double page_points)
 {
   lxw_row_t breaks[MOST_BREAKS + 1];
   size_t n = 0;
@@ -76,5 +76,6 @@ void cks_book_page_breaks(cks_book *book, lxw_worksheet *sheet, lxw_row_t end, d
     used += points;
   }
   breaks[n] = 0;
-  if (n && book->status == CKS_OK) cks_book_check(book, worksheet_set_h_pagebreaks(sheet, breaks));
+  if (sheet && n && book->status == CKS_OK) cks_book_check(book, worksheet_set_h_pagebreaks(sheet, breaks));
+  return n + 1;
 }

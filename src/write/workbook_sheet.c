@@ -16,15 +16,15 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { PAPER_LETTER = 1, PAPER_A4 = 9, DEEPEST_FREEZE = 9, PIXELS_A_ROW = 20, LARGE_CHART = 380, SHEET_CHART = 240 };
+enum { PAPER_LETTER = 1, PAPER_A4 = 9, DEEPEST_FREEZE = 9, PIXELS_A_ROW = 20, LARGE_CHART = 300, SHEET_CHART = 240 };
 static const double LINE_POINTS = 15, GAP_POINTS = 8, NARROWEST_SHEET = 76, DEFAULT_WIDTH = 8.43, SIDE_MARGIN = 0.5,
-                    FOOT_MARGIN = 0.7;
+                    HEAD_MARGIN = 0.6, FOOT_MARGIN = 0.7;
 static const double POINTS_AN_INCH = 72, POINTS_A_PIXEL = 0.75;
 /* Of letters that are 11 points high on the screen. */
-static const double SMALLEST_PRINT = 8.05 / 11, USUAL_PRINT = 9.4 / 11;
+static const double SMALLEST_PRINT = 6.85 / 11, USUAL_PRINT = 9.4 / 11;
 static const double SURE_OF_ROOM = 0.98; /* of a page's height: programs differ a little */
 /* In pixels, and in digits: a program without the usual font takes a wider one. */
-static const double WIDE_DIGIT = 10.1, PADDING = 0.75;
+static const double WIDE_DIGIT = 9.45, PADDING = 0.75;
 
 /* A sheet while its parts are put on it. */
 typedef struct {
@@ -97,7 +97,7 @@ static double room_down(const page *p, bool landscape)
 {
   bool a4 = !strcmp(p->book->report->paper, "a4");
   double inches = landscape ? (a4 ? 8.27 : 8.5) : (a4 ? 11.69 : 11);
-  return (inches - 2 * FOOT_MARGIN) * POINTS_AN_INCH;
+  return (inches - HEAD_MARGIN - FOOT_MARGIN) * POINTS_AN_INCH;
 }
 
 /* How much smaller the first n columns are printed so that they fit across. */
@@ -121,14 +121,14 @@ static bool can_wrap(const page *p, size_t column)
   return any;
 }
 
-/* Takes from the widest columns of text until the sheet fits across, as far as that goes. */
-static void narrow(page *p, size_t n, bool landscape)
+/* Takes from the widest columns of text until the sheet fits across at that scale, as far as that goes. */
+static void narrow(page *p, size_t n, bool landscape, double scale)
 {
-  enum { NARROWEST_TEXT = 18 };
-  while (shrunk(p, n, landscape) < SMALLEST_PRINT) {
+  const double narrowest = scale > SMALLEST_PRINT ? 60 : 18; /* prose; words */
+  while (shrunk(p, n, landscape) < scale) {
     size_t widest = n;
     for (size_t c = 0; c < n; c++)
-      if (p->width[c] > NARROWEST_TEXT && (widest == n || p->width[c] > p->width[widest]) && can_wrap(p, c)) widest = c;
+      if (p->width[c] > narrowest && (widest == n || p->width[c] > p->width[widest]) && can_wrap(p, c)) widest = c;
     if (widest == n) return;
     p->width[widest]--;
   }
@@ -140,9 +140,10 @@ static void set_format(page *p, size_t n)
   const double worth_narrowing = 0.75 * SMALLEST_PRINT;
   bool handout = is_handout(p->section);
   p->n_text = n;
-  if (!handout && shrunk(p, n, false) >= worth_narrowing) narrow(p, n, false);
+  if (!handout) narrow(p, n, false, USUAL_PRINT);
+  if (!handout && shrunk(p, n, false) >= worth_narrowing) narrow(p, n, false, SMALLEST_PRINT);
   p->landscape = !handout && shrunk(p, n, false) < SMALLEST_PRINT;
-  if (p->landscape) narrow(p, n, true);
+  if (p->landscape) narrow(p, n, true, SMALLEST_PRINT);
   p->scale = fmin(shrunk(p, n, p->landscape), p->index == 0 ? 1 : USUAL_PRINT);
   p->many_wide = !handout && p->scale < SMALLEST_PRINT;
   if (p->many_wide) {
@@ -166,6 +167,10 @@ static bool set_columns(page *p)
   for (size_t i = 0; i < p->n_part; i++) {
     const cks_report_table *table = p->part[i]->table;
     if (table) cks_book_table_widths(table, p->n_label - labels_of(table), p->width);
+  }
+  for (size_t i = 0; i < p->n_part; i++) {
+    const cks_report_table *table = p->part[i]->table;
+    if (table) cks_book_table_last_width(table, p->n_label - labels_of(table), p->width, n);
   }
   for (size_t c = 0; c < n; c++) {
     if (p->width[c] < 2) p->width[c] = 2;
@@ -278,7 +283,7 @@ static void put_table(page *p, const cks_report_table *table)
     p->heading_first = heading;
     p->heading_last = first - 1;
   }
-  cks_book_table_put(book, p->sheet, table, heading, (lxw_col_t)column, p->width);
+  cks_book_table_put(book, p->sheet, table, heading, (lxw_col_t)column, &(cks_book_columns){p->width, p->n_text});
   book->table[book->n_table++] = (cks_book_table){table, p->index, first, (lxw_col_t)column};
   p->row = first + n;
   if (*table->caption) {
@@ -360,7 +365,7 @@ static const char *header_text(const page *p, const char *text, size_t columns)
 static void set_header(page *p)
 {
   const cks_report *report = p->book->report;
-  enum { TITLE = 60, OTHER = 40, FOOT = 60 };
+  enum { TITLE = 60, OTHER = 40, FOOT = 80 };
   const char *head = cks_arena_format(p->book->arena, "&L&9 %s&C&9 %s&R&9 %s", header_text(p, report->title, TITLE),
                                       header_text(p, report->date, OTHER), header_text(p, report->organization, OTHER));
   const char *foot =
@@ -368,6 +373,21 @@ static void set_header(page *p)
   bool own = is_handout(p->section); /* its letterhead and small print say it */
   if (!own) cks_book_check(p->book, worksheet_set_header(p->sheet, head));
   if (!own) cks_book_check(p->book, worksheet_set_footer(p->sheet, foot));
+}
+
+/* Smaller letters, no smaller than SMALLEST_PRINT, where that saves a page. */
+static void save_pages(page *p)
+{
+  const double step = 0.01;
+  size_t fewest = cks_book_pages(p->book, NULL, p->row, p->page_points);
+  for (double scale = p->scale - step; scale >= SMALLEST_PRINT; scale -= step) {
+    double points = room_down(p, p->landscape) / scale * SURE_OF_ROOM;
+    size_t n = cks_book_pages(p->book, NULL, p->row, points);
+    if (n >= fewest) continue;
+    fewest = n;
+    p->scale = scale;
+    p->page_points = points;
+  }
 }
 
 /* On one page where that costs little; else broken where it hurts least. */
@@ -380,13 +400,15 @@ static void set_pages(page *p)
     worksheet_fit_to_pages(p->sheet, 1, 1);
     return;
   }
+  bool headings_repeat = p->n_table == 1 && p->long_table;
+  if (!headings_repeat) save_pages(p);
   worksheet_set_print_scale(p->sheet, (uint16_t)(p->scale * 100));
   if (p->many_wide && p->n_label)
     cks_book_check(p->book, worksheet_repeat_columns(p->sheet, 0, (lxw_col_t)(p->n_label - 1)));
-  if (p->n_table == 1 && p->long_table)
+  if (headings_repeat)
     cks_book_check(p->book, worksheet_repeat_rows(p->sheet, p->heading_first, p->heading_last));
   else
-    cks_book_page_breaks(p->book, p->sheet, p->row, p->page_points);
+    cks_book_pages(p->book, p->sheet, p->row, p->page_points);
 }
 
 static void set_page(page *p)
@@ -397,7 +419,7 @@ static void set_page(page *p)
     worksheet_set_landscape(p->sheet);
   else
     worksheet_set_portrait(p->sheet);
-  worksheet_set_margins(p->sheet, SIDE_MARGIN, SIDE_MARGIN, handout ? SIDE_MARGIN : FOOT_MARGIN, FOOT_MARGIN);
+  worksheet_set_margins(p->sheet, SIDE_MARGIN, SIDE_MARGIN, handout ? SIDE_MARGIN : HEAD_MARGIN, FOOT_MARGIN);
   worksheet_gridlines(p->sheet, LXW_HIDE_ALL_GRIDLINES);
   set_pages(p);
   set_header(p);
