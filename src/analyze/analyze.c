@@ -121,6 +121,7 @@ static cks_status analyze_places(cks_trait_task *work)
     status = cks_location_analyze(work, &work->place[j], &result->location[j]);
     if (status == CKS_OK) status = cks_outliers_find(work, &work->place[j]);
   }
+  if (status == CKS_OK) status = cks_outliers_among(work);
   if (status != CKS_OK || work->n_place < 2) return status;
   result->across = cks_arena_take(arena, 1, sizeof *result->across);
   if (!result->across) return cks_error_nomem(work->task->error);
@@ -169,6 +170,7 @@ static cks_status audit_places(cks_trait_task *work)
   work->place = cks_arena_take(work->scratch, trial->n_environment, sizeof *work->place);
   if (!work->place) return cks_error_nomem(work->task->error);
   for (size_t e = 0; e < trial->n_environment && status == CKS_OK; e++) status = audit_place(work, (cks_id)e);
+  if (status == CKS_OK) status = cks_outliers_among(work);
   return status == CKS_OK && work->n_place > 1 ? cks_across_audit(work) : status;
 }
 

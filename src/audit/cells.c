@@ -29,7 +29,7 @@ static bool has_year(const char *text)
 /* What to do about a cell that begins with a number ("14.5%", "62*", "92 bu"), or is a spreadsheet's day number. */
 static const char *cure_of(cks_audit_work *work, const cks_column *column, const char *text)
 {
-  char *end;
+  char *end, given[CKS_SHELL_WORD];
   double number = strtod(text, &end);
   if (column->kind == CKS_DATE && end != text && !*end)
     return "show the column as dates in the spreadsheet and save it again";
@@ -43,13 +43,16 @@ static const char *cure_of(cks_audit_work *work, const cks_column *column, const
   if (column->kind == CKS_NUMBER &&
       (text[0] == '<' || text[0] == '>' || cks_audit_same(text, "trace") || cks_audit_same(text, "tr")))
     return cks_arena_format(work->arena,
-                            "write the number that is to stand for it, or give --missing \"%s\" to leave it out", text);
-  return cks_arena_format(work->arena, "correct it, or give --missing \"%s\" if it means missing", text);
+                            "write the number that is to stand for it, or give --missing %s to leave it out",
+                            cks_shell_word(given, text));
+  return cks_arena_format(work->arena, "correct it, or give --missing %s if it means missing",
+                          cks_shell_word(given, text));
 }
 
 /* A spreadsheet's error or formula where a value belongs. */
 static cks_status no_value(cks_audit_work *work, const cks_audit_at *at, const char *text, cks_stand_in kind)
 {
+  char given[CKS_SHELL_WORD];
   if (kind == CKS_STAND_IN_FORMULA)
     return cks_audit_say_at(work, CKS_RULE_FORMULA_NO_VALUE, at,
                             "%s holds the formula '%s' and the file does not hold its result; open the file in the "
@@ -57,8 +60,8 @@ static cks_status no_value(cks_audit_work *work, const cks_audit_at *at, const c
                             at->heading, text);
   return cks_audit_say_at(work, CKS_RULE_SPREADSHEET_ERROR, at,
                           "%s holds '%s', an error of the spreadsheet; mend the formula, or empty the cell where there "
-                          "is no value (or give --missing \"%s\")",
-                          at->heading, text, text);
+                          "is no value (or give --missing %s)",
+                          at->heading, text, cks_shell_word(given, text));
 }
 
 static cks_status odd_cell(cks_audit_work *work, const cks_odd *odd)
@@ -66,7 +69,7 @@ static cks_status odd_cell(cks_audit_work *work, const cks_odd *odd)
   const cks_column *column = &work->table->column[odd->column];
   const char *text = cks_arena_text(work->arena, cks_names_text(&work->table->names, odd->text)),
              *heading = column->heading;
-  cks_audit_at at = {odd->row, {odd->file, CKS_NONE, odd->line, column->where.column}, heading, text};
+  cks_audit_at at = {odd->row, odd->where, heading, text};
   cks_stand_in kind = cks_stand_in_of(text, strlen(text));
   if (kind != CKS_STAND_IN_NONE) return no_value(work, &at, text, kind);
   if (odd->kind == CKS_ODD_MERGED)
@@ -79,7 +82,7 @@ static cks_status odd_cell(cks_audit_work *work, const cks_odd *odd)
                   : column->kind == CKS_DATE   ? CKS_RULE_NOT_A_DATE
                   : column->kind == CKS_NUMBER ? CKS_RULE_NOT_A_NUMBER
                                                : CKS_RULE_MISSING_HYBRID;
-  if (!cks_findings_wants(work->findings, rule, odd->file)) text = ""; /* counted, not worded */
+  if (!cks_findings_wants(work->findings, rule, odd->where.file)) text = ""; /* counted, not worded */
   if (odd->kind == CKS_ODD_MARKED)
     return cks_audit_say_at(
         work, rule, &at,
@@ -112,7 +115,7 @@ static cks_status percent_signs(cks_audit_work *work)
     const cks_column *column = &table->column[odd->column];
     if (odd->kind != CKS_ODD_PERCENT || !n[odd->column]) continue;
     const char *text = cks_arena_text(work->arena, cks_names_text(&table->names, odd->text));
-    cks_audit_at at = {odd->row, {odd->file, CKS_NONE, odd->line, column->where.column}, column->heading, text};
+    cks_audit_at at = {odd->row, odd->where, column->heading, text};
     const char *more =
         n[odd->column] > 1 ? cks_arena_format(work->arena, ", and %zu more cells", n[odd->column] - 1) : "";
     status = cks_audit_say_at(work, CKS_RULE_PERCENT_SIGN, &at, "%s holds '%s'%s, read without the sign",
@@ -156,7 +159,7 @@ static cks_status bad_value(cks_audit_work *work, const cks_column *column, size
     return cks_audit_say(work, CKS_RULE_OUT_OF_RANGE, row, column, found,
                          "%s is %s %s, which cannot be (%g to %g); correct it or leave the cell empty%s",
                          column->heading, found, unit, l->low, l->high, missing_cure(work, value));
-  return cks_audit_say(work, CKS_RULE_UNUSUAL_VALUE, row, column, found, "%s is %s %s; usual is %g to %g",
+  return cks_audit_say(work, CKS_RULE_UNUSUAL_VALUE, row, column, found, "%s is %s %s; usual is %.4g to %.4g",
                        column->heading, found, unit, l->usual_low, l->usual_high);
 }
 

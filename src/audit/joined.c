@@ -45,6 +45,7 @@ static cks_status say_stray(cks_audit_work *work, const cks_stray *s)
   bool flaw = work->left_out[s->row] || (s->to != CKS_NONE && work->left_out[s->to]);
   cks_audit_at at = {flaw && s->to != CKS_NONE && !work->left_out[s->row] ? s->to : s->row,
                      cks_table_where(table, NULL, s->row), NULL, NULL};
+  char given[CKS_SHELL_WORD];
   switch (s->kind) {
   case CKS_STRAY_TOLD:
     return CKS_OK;
@@ -60,14 +61,15 @@ static cks_status say_stray(cks_audit_work *work, const cks_stray *s)
     return cks_audit_say_at(
         work, CKS_RULE_PLOT_NOT_IN_LIST, &at,
         "the list has no plots%s, only at %s; write the location alike in both files, add the plots to the list, or "
-        "leave them out with --without location=\"%s\"",
-        place, work->table->joined->places, name_at(work, CKS_ROLE_LOCATION, s->row));
+        "leave them out with --without location=%s",
+        place, work->table->joined->places, cks_shell_word(given, name_at(work, CKS_ROLE_LOCATION, s->row)));
   case CKS_STRAY_PLOT:
-    return cks_audit_say_at(work, CKS_RULE_PLOT_NOT_IN_LIST, &at,
-                            "%s%s is not in the list; correct it, add it to the list, or leave the row out with a "
-                            "leave_out column%s%s",
-                            plot, place, *name_at(work, CKS_ROLE_PLOT, s->row) ? " or --without plot=" : "",
-                            name_at(work, CKS_ROLE_PLOT, s->row));
+    return cks_audit_say_at(
+        work, CKS_RULE_PLOT_NOT_IN_LIST, &at,
+        "%s%s is not in the list; correct it, add it to the list, or leave the row out with a "
+        "leave_out column%s%s",
+        plot, place, *name_at(work, CKS_ROLE_PLOT, s->row) ? " or --without plot=" : "",
+        *name_at(work, CKS_ROLE_PLOT, s->row) ? cks_shell_word(given, name_at(work, CKS_ROLE_PLOT, s->row)) : "");
   case CKS_STRAY_SEVERAL:
     return cks_audit_say_at(
         work, CKS_RULE_DUPLICATE_PLOT, &at,
@@ -124,14 +126,15 @@ static cks_status say_second(cks_audit_work *work, const cks_second_value *secon
   const cks_table *table = work->table;
   const cks_column *column = &table->column[second->column];
   if (!cks_findings_wants(work->findings, CKS_RULE_TWO_VALUES, second->file) && !work->left_out[second->row]) {
-    cks_audit_at counted = {second->row, {second->file, CKS_NONE, second->line, column->where.column}, NULL, NULL};
+    cks_audit_at counted = {second->row, {second->file, CKS_NONE, second->line, 0}, NULL, NULL};
     return cks_audit_say_at(work, CKS_RULE_TWO_VALUES, &counted, "%s", "");
   }
   cks_where first = cks_table_where(table, column, second->row);
   const char *here = value_text(work, column, second->number, second->name);
   const char *there = value_text(work, column, column->number ? column->number[second->row] : cks_missing(),
                                  column->name ? column->name[second->row] : CKS_NONE);
-  cks_audit_at at = {second->row, {second->file, CKS_NONE, second->line, column->where.column}, column->heading, here};
+  cks_where where = {second->file, CKS_NONE, second->line, cks_column_cell(column, second->file)};
+  cks_audit_at at = {second->row, where, column->heading, here};
   return cks_audit_say_at(work, CKS_RULE_TWO_VALUES, &at,
                           "%s of %s%s is %s here and %s in line %u of %s; correct one of them, or empty one",
                           column->heading, plot_text(work, second->row), at_place(work, second->row), here, there,

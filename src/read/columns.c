@@ -7,6 +7,8 @@
  * settle.c decides.
  */
 #include "columns.h"
+
+#include "../agronomy/words.h"
 #include "../core/spreadsheet.h"
 
 #include <math.h>
@@ -17,7 +19,8 @@ enum { FIRST_ROOM = 16 };
 
 cks_where cks_reader_where(const cks_reader *reader, uint32_t line, size_t slot)
 {
-  return (cks_where){reader->reading.file, CKS_NONE, line, (uint32_t)reader->slot[slot].at + 1};
+  return (cks_where){reader->reading.file, CKS_NONE, line,
+                     line == reader->heading_line ? reader->slot[slot].at : reader->slot[slot].cell};
 }
 
 /* ---- room ------------------------------------------------------------------------------------------------------- */
@@ -145,11 +148,18 @@ static size_t copy_cut(char into[CKS_WITNESS_TEXT], const char *text, size_t n)
   return n;
 }
 
+/* Which cell of its line the present one is. */
+static uint32_t cell_at(const cks_reader *reader, const cks_slot *slot)
+{
+  return reader->from ? reader->from : slot->cell;
+}
+
 static void note_witness(const cks_reader *reader, cks_slot *slot, int kind, const char *text, size_t n)
 {
   cks_witness *witness = &slot->witness[kind];
   if (witness->line) return;
   witness->line = reader->row_line;
+  witness->cell_at = cell_at(reader, slot);
   copy_cut(witness->cell, text, n);
 }
 
@@ -170,7 +180,8 @@ static void keep_odd(cks_reader *reader, const cks_slot *slot, cks_odd_kind kind
   if (reader->status != CKS_OK) return;
   size_t at = table->n_odd++;
   for (; at > reader->first_odd && table->odd[at - 1].column > slot->column; at--) table->odd[at] = table->odd[at - 1];
-  table->odd[at] = (cks_odd){(uint32_t)reader->row, slot->column, id, kind, reader->reading.file, reader->row_line};
+  cks_where where = {reader->reading.file, CKS_NONE, reader->row_line, cell_at(reader, slot)};
+  table->odd[at] = (cks_odd){(uint32_t)reader->row, slot->column, id, kind, where};
 }
 
 static bool means_missing(const cks_reader *reader, const char *text, size_t n)
@@ -257,7 +268,7 @@ static bool is_no_plot_word(cks_reader *reader, const cks_slot *slot, cks_id id)
   if (!reader->judged[id]) {
     const char *text = cks_names_text(&reader->table->names, id);
     bool heading = slot->plot_word && cks_word_same(text, reader->heading[slot - reader->slot]);
-    reader->judged[id] = heading || cks_cell_is_summary(text) ? NO_PLOT : PLOT;
+    reader->judged[id] = heading || cks_words_summary(text) == CKS_SUMMARY_YES ? NO_PLOT : PLOT;
   }
   return reader->judged[id] == NO_PLOT;
 }
@@ -288,6 +299,25 @@ static cks_id take_name(cks_reader *reader, cks_slot *slot, const char *text, si
   reader->key_given |= slot->key && !word;
   slot->last = word ? CKS_NONE : id; /* so that the word is met again in the next row */
   return id;
+}
+
+/* A column under an unknown heading, in a file that says neither place nor rep: where it holds words it may be what keeps
+ * the plots apart. Its first cell decides. */
+static void look_for_words(cks_reader *reader, cks_slot *slot, const char *text, size_t n)
+{
+  double number;
+  const char *heading = reader->heading[slot - reader->slot];
+  slot->kind = CKS_SLOT_UNUSED;
+  if (cks_cell_is_mark(text, n) || cks_read_number(text, n, true, reader->c, &number) != CKS_TEXT_NO_NUMBER) return;
+  char cell[CKS_WITNESS_TEXT];
+  note_witness(reader, slot, 0, text, n);
+  memcpy(cell, slot->witness[0].cell, sizeof cell);
+  reader->status = cks_findings_add(
+      reader->reading.findings, CKS_RULE_HEADING_WORDS,
+      cks_reader_where(reader, reader->row_line, (size_t)(slot - reader->slot)), heading, cell, reader->reading.error,
+      "'%.80s' is not known and holds words ('%s'), and no column says location or rep; if it is one of them give "
+      "--heading location=\"%.80s\" or --heading rep=\"%.80s\"",
+      heading, cell, heading, heading);
 }
 
 /* A value under an empty heading: said once a column, and the column is not used. */
@@ -331,7 +361,8 @@ cks_status cks_reader_add_slot(cks_reader *reader, const char *heading, const ck
     status = cks_error_nomem(reader->reading.error);
   if (status != CKS_OK) return status;
   reader->heading[slot] = heading;
-  reader->slot[slot] = (cks_slot){.column = CKS_NONE, .last = CKS_NONE, .at = reader->slot[at].at};
+  reader->slot[slot] =
+      (cks_slot){.column = CKS_NONE, .last = CKS_NONE, .at = reader->slot[at].at, .cell = reader->slot[at].cell};
   reader->n_slot++;
   status = cks_reader_use_slot(reader, slot, h);
   if (status != CKS_OK) return status; /* its column may not be there */
@@ -405,6 +436,9 @@ static void store(cks_reader *reader, cks_slot *slot, const char *text, size_t n
   case CKS_SLOT_NAMELESS:
     say_nameless(reader, slot, text, n);
     break;
+  case CKS_SLOT_WORDS:
+    look_for_words(reader, slot, text, n);
+    break;
   case CKS_SLOT_UNUSED:
     break;
   }
@@ -421,6 +455,12 @@ void cks_reader_copied(void *to)
 {
   cks_reader *reader = to;
   reader->copied = true;
+}
+
+void cks_reader_from(void *to, uint32_t column)
+{
+  cks_reader *reader = to;
+  reader->from = column;
 }
 
 void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line)
@@ -448,9 +488,10 @@ void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line)
   if (copied && slot->measured) {
     clear_cell(slot, row);
     keep_odd(reader, slot, CKS_ODD_MERGED, text, n);
-    return;
+  } else {
+    store(reader, slot, text, n);
   }
-  store(reader, slot, text, n);
+  reader->from = 0;
 }
 
 static void begin_row(cks_reader *reader)
@@ -489,6 +530,19 @@ static cks_status say_second_table(cks_reader *reader, cks_where where)
       "or sheet of its own");
 }
 
+/* Two words or more and no number, where a plot's number belongs: no plot that the row could be of. */
+static bool is_words_for_plot(const cks_reader *reader)
+{
+  const char *text = reader->text;
+  bool plot = false;
+  for (size_t i = 0; i < reader->n_slot && i < reader->n_cell; i++) {
+    const cks_slot *slot = &reader->slot[i];
+    plot |= slot->kind == CKS_SLOT_NAME && reader->table->column[slot->column].role == CKS_ROLE_PLOT &&
+            slot->name[reader->table->n_row] != CKS_NONE;
+  }
+  return plot && strchr(text, ' ') && !strpbrk(text, "0123456789");
+}
+
 /* A row of means or totals, the headings once more, or a remark below the table. It is reported. */
 static bool is_no_plot(cks_reader *reader, uint32_t line)
 {
@@ -496,9 +550,9 @@ static bool is_no_plot(cks_reader *reader, uint32_t line)
   const char *text = cks_names_text(&reader->table->names, reader->word);
   bool word = reader->plot_word || (reader->word != CKS_NONE && !reader->key_given);
   size_t appended = reader->form->n_constant + (reader->form->level != CKS_LEVEL_NONE);
-  bool remark =
-      !word && reader->n_filled == 1 + appended && !reader->n_extra && cks_cell_is_remark(reader->text, reader->n_text);
-  bool summary = word && cks_cell_is_summary(text);
+  bool remark = !word && reader->n_filled == 1 + appended && !reader->n_extra &&
+                (cks_cell_is_remark(reader->text, reader->n_text) || is_words_for_plot(reader));
+  bool summary = word && cks_words_summary(text) == CKS_SUMMARY_YES;
   if (word && !summary && !repeats_headings(reader)) {
     reader->status = say_second_table(reader, where);
   } else if (word) {

@@ -11,7 +11,8 @@
 enum { CKS_WITNESS_TEXT = 40, CKS_SHEETS_TEXT = 400 };
 
 typedef struct {
-  uint32_t line; /* 0: none yet */
+  uint32_t line;    /* 0: none yet */
+  uint32_t cell_at; /* which cell of the line, from 1; 0: not told */
   char cell[CKS_WITNESS_TEXT];
 } cks_witness;
 
@@ -27,7 +28,14 @@ typedef enum {
 
 #define CKS_OPEN_ORDER 0.25 /* on a day number: read as month/day, but day/month is a day too */
 
-typedef enum { CKS_SLOT_UNUSED, CKS_SLOT_NAMELESS, CKS_SLOT_NUMBER, CKS_SLOT_NAME, CKS_SLOT_DATE } cks_slot_kind;
+typedef enum {
+  CKS_SLOT_UNUSED,
+  CKS_SLOT_NAMELESS,
+  CKS_SLOT_WORDS,
+  CKS_SLOT_NUMBER,
+  CKS_SLOT_NAME,
+  CKS_SLOT_DATE
+} cks_slot_kind;
 
 /* One cell position of the file being read. */
 typedef struct {
@@ -38,7 +46,8 @@ typedef struct {
   bool key;       /* a row that has it is a plot: the hybrid, else the plot's number */
   bool raw;       /* name: any text is kept as it is, what it means observe.c finds out */
   bool late;      /* date: settled only when observe.c asks for it */
-  size_t at;      /* its position in the file; several slots share the one of a column of values */
+  uint32_t at; /* which cell of the heading line, from 1; several slots share the one of a column of values; 0: none */
+  uint32_t cell;  /* which of a row; 0: not the same in every row */
   cks_id column;  /* of the table; CKS_NONE when unused */
   bool marked;    /* number: some cell has a decimal mark */
   double *number; /* the table column's values; set anew when the columns grow */
@@ -51,7 +60,16 @@ typedef struct {
 typedef struct {
   bool rows; /* each row is one observation: trait and value are there */
   size_t trait, value, unit, observed, observer;
+  bool in_rep; /* no plot numbers: a hybrid in a rep is a plot */
 } cks_look;
+
+/* A text that stands alone above a table without a location. */
+typedef struct cks_lone {
+  const char *text;
+  cks_id file;
+  uint32_t line;
+  const struct cks_lone *next;
+} cks_lone;
 
 typedef struct {
   cks_reading reading;
@@ -68,6 +86,7 @@ typedef struct {
   size_t room_row, room_odd, room_column;
   bool *sheet_met;              /* size of settings.sheet: some workbook has it */
   char sheets[CKS_SHEETS_TEXT]; /* names of all sheets, for a message; "" when no workbook was read */
+  const cks_lone *lone;         /* last first */
   /* of the present file */
   cks_status status;
   bool sheet;                     /* of a workbook, whose rows end with their last filled cell */
@@ -85,6 +104,7 @@ typedef struct {
   size_t row; /* of the table, where the cells go */
   size_t n_cell, n_filled, n_extra, first_odd;
   bool copied;                 /* the next cell holds a merged one's value */
+  uint32_t from;               /* which cell of its line it is, where that differs from row to row; else 0 */
   cks_id word;                 /* a name that stands in rows of means or totals; CKS_NONE */
   bool plot_word, key_given;   /* such a word says which plot it is; the key is given */
   char text[CKS_WITNESS_TEXT]; /* the first filled cell */
@@ -103,12 +123,15 @@ cks_status cks_reader_part(cks_reader *reader, const cks_rows_from *from);
 /* workbook.c. The wanted sheets of a workbook; and the names that no workbook answered. */
 cks_status cks_reader_workbook(cks_reader *reader, const cks_source *source);
 cks_status cks_reader_unmet_sheets(const cks_reader *reader);
+/* above.c. Asks whether a lone text is the location, where the name that would stand in for it says nothing. */
+cks_status cks_reader_locations_above(const cks_reader *reader);
 cks_where cks_reader_where(const cks_reader *reader, uint32_t line, size_t slot);
 /* columns.c. The handlers of cks_csv_read; `to` is the cks_reader. */
 void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line);
 bool cks_reader_row(void *to, uint32_t line);
 bool cks_reader_drop(void *to);
 void cks_reader_copied(void *to);
+void cks_reader_from(void *to, uint32_t column);
 /* Types a cell that is not empty into the slot's column, in row reader->row, as standing on reader->row_line. */
 void cks_reader_store(cks_reader *reader, size_t slot, const char *text, size_t n);
 /* A slot behind the others, at the position of slot `at`: its heading, and what that says. Its rows of this file are

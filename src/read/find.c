@@ -77,9 +77,12 @@ static cks_status say_wide(cks_finder *finder)
   if (!form->level) return CKS_OK;
   for (size_t k = 0; k < form->n_group && k < LISTED; k++)
     names = cks_arena_format(finder->arena, "%s%s%.60s", names, k ? ", " : "", form->group[k]);
+  const char *of = !form->trait_above ? ""
+                                      : cks_arena_format(finder->arena, " of %s, as line %lu says,", form->trait_above,
+                                                         (unsigned long)form->trait_line);
   return cks_findings_add(finder->reading->findings, CKS_RULE_WIDE_TAKEN, where, NULL, NULL, finder->reading->error,
-                          "columns a %s (%s%s) were taken as rows; if that is not meant, give one row a plot",
-                          level_headings[form->level], names, form->n_group > LISTED ? ", ..." : "");
+                          "columns a %s (%s%s)%s were taken as rows; if that is not meant, give one row a plot",
+                          level_headings[form->level], names, form->n_group > LISTED ? ", ..." : "", of);
 }
 
 /* ---- handing on ------------------------------------------------------------------------------------------------- */
@@ -137,7 +140,11 @@ static bool hand_groups(cks_finder *finder, size_t row)
     for (size_t c = 0; c < form->n_column && !any; c++)
       any = form->apart[c] && source[c] != SIZE_MAX && *cks_rows_cell(&finder->rows, row, source[c]);
     if (!any) continue;
-    for (size_t c = 0; c < form->n_column; c++) hand_kept(finder, row, source[c]);
+    for (size_t c = 0; c < form->n_column; c++) {
+      bool differs = form->apart[c] && source[c] != SIZE_MAX;
+      if (differs && finder->target.from) finder->target.from(finder->target.to, (uint32_t)source[c] + 1);
+      hand_kept(finder, row, source[c]);
+    }
     hand_constants(finder, r->line, false);
     hand_cell(finder, form->group[k], r->line);
     go_on = finder->target.row(finder->target.to, r->line);
@@ -163,6 +170,8 @@ static void settle(cks_finder *finder)
   if (status == CKS_OK && !finder->stop) status = say_above(finder);
   if (status == CKS_OK && !finder->stop) status = say_heads(finder);
   if (status == CKS_OK && !finder->stop) status = say_wide(finder);
+  if (status == CKS_OK && !finder->stop && !finder->form.clash)
+    status = cks_form_units_above(&finder->rows, &finder->form, finder->reading, finder->context);
   finder->status = status;
   if (status != CKS_OK) finder->stop = true;
   if (finder->form.clash && !finder->stop) {
@@ -226,7 +235,7 @@ static bool take_drop(void *to)
 
 cks_row_handler cks_finder_handler(cks_finder *finder)
 {
-  return (cks_row_handler){finder, take_cell, take_row, take_drop, take_copied};
+  return (cks_row_handler){finder, take_cell, take_row, take_drop, take_copied, NULL};
 }
 
 cks_status cks_finder_end(cks_finder *finder)

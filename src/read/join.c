@@ -34,13 +34,30 @@ static bool has_position(const cks_join *join, size_t first, size_t end)
   return any;
 }
 
+/* Has the file a location and facts of it, as a places table has? */
+static bool may_be_places(const cks_join *join, size_t file)
+{
+  const cks_table *table = join->table;
+  bool place = cks_join_has_values(cks_table_column(join->table, CKS_ROLE_LOCATION), join->first[file],
+                                   join->first[file + 1]),
+       fact = false;
+  for (size_t i = 0; i < table->n_column; i++) {
+    cks_role_class c = cks_role_find(table->column[i].role)->role_class;
+    fact |= (c == CKS_CLASS_PLACE || c == CKS_CLASS_INPUT) &&
+            cks_join_has_values(&table->column[i], join->first[file], join->first[file + 1]);
+  }
+  return place && fact;
+}
+
 static cks_status say_no_hybrid(const cks_join *join, size_t file)
 {
+  const char *places = may_be_places(join, file) ? "; if this is the places table, give it with --places" : "";
   return cks_findings_add(
       join->findings, CKS_RULE_NO_HYBRID, (cks_where){join->table->file_id[file], CKS_NONE, 0, 0}, NULL, NULL,
       join->error,
       "no hybrid is given, as in a list of plots, and no 'plot' (or 'row' and 'column') that says to "
-      "which plots of the list the rows add; give the column, or leave the file out");
+      "which plots of the list the rows add; give the column, or leave the file out%s",
+      places);
 }
 
 /* *adds: some file adds to others; then there is a list too. */
@@ -347,7 +364,9 @@ int cks_odd_compare(const void *left, const void *right)
   const cks_odd *a = left, *b = right;
   if (a->row != b->row) return a->row < b->row ? -1 : 1;
   if (a->column != b->column) return a->column < b->column ? -1 : 1;
-  return a->file != b->file ? (a->file < b->file ? -1 : 1) : a->line < b->line ? -1 : a->line > b->line;
+  const cks_where *left_at = &a->where, *right_at = &b->where;
+  if (left_at->file != right_at->file) return left_at->file < right_at->file ? -1 : 1;
+  return left_at->line < right_at->line ? -1 : left_at->line > right_at->line;
 }
 
 /* now: size n_row, where each row that stays stands. */

@@ -3,8 +3,8 @@
  *
  * Two forms. A table with a column of traits and one of values holds one observation a row; its plot is said by plot, row
  * and column, or hybrid (with location, rep, ... where they are given). A table of ordinary trait columns with the date
- * or the observer of each row is taken apart only when a plot stands in it again with another date or observer; else the
- * two columns stay unknown, as any other.
+ * or the observer of each row is taken apart only when a plot (by plot, by row and column, or in a file without these by
+ * rep and hybrid) stands in it again with another date or observer; else the two columns stay unknown, as any other.
  *
  * Each trait, day and observer becomes the column that the heading 'lodging 2026-10-03 (JT)' would make: days are traits
  * of their own, observers are averaged by the audit. What a harvest gives once a plot has no day in its name. Values go
@@ -52,18 +52,19 @@ void cks_observe_match(cks_reader *reader, cks_heading *h)
   if (!any) return;
   size_t note = find_observation(reader, h);
   bool number = has(known, CKS_ROLE_PLOT) || (has(known, CKS_ROLE_ROW) && has(known, CKS_ROLE_COLUMN));
-  bool plot = number || has(known, CKS_ROLE_HYBRID) || has(known, CKS_ROLE_ENTRY) || has(known, CKS_ROLE_CODE) ||
-              has(known, CKS_ROLE_TREATMENT);
+  bool named = has(known, CKS_ROLE_HYBRID) || has(known, CKS_ROLE_ENTRY) || has(known, CKS_ROLE_CODE) ||
+               has(known, CKS_ROLE_TREATMENT);
   if (has(known, CKS_ROLE_VALUE) && !has(known, CKS_ROLE_TRAIT) && note != SIZE_MAX) {
     h[note].role = CKS_ROLE_TRAIT;
     known[CKS_ROLE_TRAIT] = true;
     snprintf(h[note].key, sizeof h[note].key, "%s", cks_role_find(CKS_ROLE_TRAIT)->key);
   }
-  reader->look.rows = !reader->thing && plot && has(known, CKS_ROLE_VALUE) && has(known, CKS_ROLE_TRAIT);
+  reader->look.in_rep = !number && named && (has(known, CKS_ROLE_REP) || has(known, CKS_ROLE_BLOCK));
+  reader->look.rows = !reader->thing && (number || named) && has(known, CKS_ROLE_VALUE) && has(known, CKS_ROLE_TRAIT);
   for (size_t i = 0; i < reader->n_slot; i++) {
     if (h[i].kind != CKS_HEADING_KNOWN || !is_look(&h[i])) continue;
     bool of_row = h[i].role == CKS_ROLE_OBSERVED || h[i].role == CKS_ROLE_OBSERVER;
-    bool used = reader->look.rows || (!reader->thing && number && of_row && !met[h[i].role]);
+    bool used = reader->look.rows || (!reader->thing && (number || reader->look.in_rep) && of_row && !met[h[i].role]);
     met[h[i].role] = true;
     if (!used) h[i] = (cks_heading){.kind = CKS_HEADING_UNKNOWN};
   }
@@ -110,8 +111,9 @@ static bool is_keyed(const cks_observing *o, const cks_column *const *key, size_
   bool given[CKS_ROLE_COUNT] = {false};
   for (size_t k = 0; key[k]; k++) given[key[k]->role] |= cks_join_given(key[k], row);
   bool number = given[CKS_ROLE_PLOT] || (given[CKS_ROLE_ROW] && given[CKS_ROLE_COLUMN]);
-  return number || (o->reader->look.rows && (given[CKS_ROLE_HYBRID] || given[CKS_ROLE_ENTRY] || given[CKS_ROLE_CODE] ||
-                                             given[CKS_ROLE_TREATMENT]));
+  bool named = given[CKS_ROLE_HYBRID] || given[CKS_ROLE_ENTRY] || given[CKS_ROLE_CODE] || given[CKS_ROLE_TREATMENT];
+  bool in_rep = o->reader->look.in_rep && (given[CKS_ROLE_REP] || given[CKS_ROLE_BLOCK]);
+  return number || (named && (o->reader->look.rows || in_rep));
 }
 
 static cks_status key_of(cks_observing *o, const cks_column *const *key, size_t row, char text[KEY_TEXT], size_t *n)
@@ -643,10 +645,7 @@ void cks_reader_drop_looks(cks_reader *reader)
                 !cks_join_has_values(column, 0, table->n_row);
     for (size_t k = 0; k < table->n_odd && goes; k++) goes = table->odd[k].column != kept;
     if (goes) {
-      free(column->number);
-      free(column->name);
-      free(column->line);
-      free(column->file);
+      cks_column_release(column);
       for (size_t k = 0; k < table->n_odd; k++) table->odd[k].column -= table->odd[k].column > kept;
     } else {
       table->column[kept++] = *column;

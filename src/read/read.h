@@ -56,6 +56,9 @@ typedef struct {
   bool (*row)(void *to, uint32_t line); /* the cells since the last row or drop are a row that begins on this line */
   bool (*drop)(void *to);               /* they are not: the row is faulty and was reported */
   void (*copied)(void *to); /* the next cell holds the value of a merged one above it or to its left; NULL: not told */
+  void (*from)(void *to,
+               uint32_t column); /* which cell of its line, from 1, the next one is, where that differs from row
+                                              to row; NULL: not told */
 } cks_row_handler;
 cks_status cks_csv_read(const cks_reading *reading, const cks_source *source, const cks_row_handler *handler,
                         bool *refused);
@@ -77,8 +80,6 @@ typedef struct {
 cks_text_date cks_cell_date(const char *text, size_t n);
 /* Bytes of text without a footnote's marks (* and the signs of its kind) behind it; n when there is none. */
 size_t cks_cell_unmarked(const char *text, size_t n);
-/* "Mean", "Grand average", "LSD (0.05)", "C.V. %": what heads a row of means, totals or tests. */
-bool cks_cell_is_summary(const char *text);
 /* A footnote or a sentence, nothing that names a plot. */
 bool cks_cell_is_remark(const char *text, size_t n);
 /* ".", "-", "NA", "N/A" of any case; and what --missing names, which is remembered in met (size missing->n). */
@@ -127,6 +128,7 @@ typedef struct {
   const cks_vocabulary *vocabulary;
   bool *heading_met, *unit_met, *trait_met; /* sizes of the lists of settings: some file has it */
   bool asking; /* only whether a heading is known: nothing is met, and no near word is looked for */
+  bool beside; /* of a table beside the plot lists: no column a place */
 } cks_heading_context;
 /* May the role be looked at again on another day or by another person? */
 bool cks_heading_is_observed(cks_role role);
