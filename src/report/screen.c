@@ -279,7 +279,8 @@ static void add_no_answer(cks_draft *draft, cks_section *section)
 static void add_charts(cks_draft *draft, const cks_analysis *a)
 {
   const char *place = a->environment == CKS_NONE ? "all places" : cks_draft_text(draft, a->label);
-  const cks_chart *dots = cks_chart_dots(draft, "dots", draft->lead, a, place, MOST_HYBRIDS),
+  bool told_apart = cks_shown_compares(a) && !cks_shown_none_found(a); /* else dots would invite ranking */
+  const cks_chart *dots = told_apart ? cks_chart_dots(draft, "dots", draft->lead, a, place, MOST_HYBRIDS) : NULL,
                   *bloom = cks_chart_against_bloom(draft, a->environment);
   if (!dots && !bloom) return;
   cks_section *section = cks_draft_section(draft, "charts", "Charts", CKS_FOR_WORKBOOK);

@@ -401,7 +401,7 @@ static void set_pages(page *p)
     return;
   }
   bool headings_repeat = p->n_table == 1 && p->long_table;
-  if (!headings_repeat) save_pages(p);
+  save_pages(p);
   worksheet_set_print_scale(p->sheet, (uint16_t)(p->scale * 100));
   if (p->many_wide && p->n_label)
     cks_book_check(p->book, worksheet_repeat_columns(p->sheet, 0, (lxw_col_t)(p->n_label - 1)));
@@ -448,11 +448,28 @@ static bool open_sheet(page *p)
   return true;
 }
 
+/* Does a sheet that began with part[first] end before part[at]? A table longer than a page shares none with other tables:
+ * only so its headings can be printed on each page. */
+static bool ends_before(const cks_part *const *part, size_t first, size_t at)
+{
+  enum { LONG_TABLE = 44 }; /* rows, somewhat less than a page */
+  if (part[at]->kind == CKS_PART_PAGE) return true;
+  if (!part[at]->table) return false;
+  bool tables = false, any_long = part[at]->table->n_row > LONG_TABLE;
+  for (size_t i = first; i < at; i++) {
+    tables |= part[i]->table != NULL;
+    any_long |= part[i]->table && part[i]->table->n_row > LONG_TABLE;
+  }
+  return tables && any_long;
+}
+
 /* Parts of sections that share a sheet; each page that they ask for is a sheet of its own. */
 static void put_group(cks_book *book, const cks_section *first, const cks_part *const *part, size_t n_part)
 {
-  for (size_t i = 0, end; i < n_part && book->status == CKS_OK; i = end + 1) {
-    for (end = i; end < n_part && part[end]->kind != CKS_PART_PAGE;) end++;
+  for (size_t i = 0, end; i < n_part && book->status == CKS_OK; i = end) {
+    end = i + 1;
+    if (part[i]->kind == CKS_PART_PAGE) continue;
+    while (end < n_part && !ends_before(part, i, end)) end++;
     page p = {.book = book, .section = first, .part = part + i, .n_part = end - i};
     if (open_sheet(&p) && set_columns(&p)) {
       for (size_t k = i; k < end; k++) put_part(&p, part[k]);
