@@ -1,7 +1,7 @@
 /*
- * left_out.c: see left_out.h. Both integrals by the trapezoidal rule on the whole line, z and log s being its variables:
- * its error falls off exponentially for functions as smooth as these (Trefethen & Weideman 2014, SIAM Rev. 56:385). Each
- * is divided by the sum of its weights, so that no density needs its constant.
+ * left_out.c: see left_out.h. Both integrals by the trapezoidal rule on the whole line, z and log s being its
+ * variables: its error falls off exponentially for functions as smooth as these (Trefethen & Weideman 2014, SIAM Rev.
+ * 56:385). Each is divided by the sum of its weights, so that no density needs its constant.
  */
 #include "left_out.h"
 

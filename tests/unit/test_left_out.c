@@ -1,6 +1,6 @@
 /*
- * test_left_out.c: the share of hybrids as good as the best that is left out by chance, against three things that do not
- * share its formula: t itself, Dunnett's one-sided distribution, and generated means.
+ * test_left_out.c: the share of hybrids as good as the best that is left out by chance, against three things that do
+ * not share its formula: t itself, Dunnett's one-sided distribution, and generated means.
  */
 #include "../../src/math/distributions.h"
 #include "../../src/math/largest.h"
