@@ -49,7 +49,7 @@ fuzz_programs := $(patsubst tests/fuzz/fuzz_%.c,$(BUILD)/tests/fuzz/replay_%,$(s
 golden_programs := $(patsubst %.c,$(BUILD)/%,$(sort $(wildcard tests/golden/*.c)))
 bench_programs := $(patsubst %.c,$(BUILD)/%,$(sort $(wildcard tests/bench/*.c)))
 
-.PHONY: all demo test do-demo do-test deps check-asan check-clang fuzz bench golden-update install clean help
+.PHONY: all demo test do-demo do-test test-long deps check-asan check-clang fuzz bench golden-update install clean help
 all: $(program) ## build the program at build/checkstrip
 deps: ; @sh src/deps.sh
 demo test: ; @sh src/deps.sh && $(MAKE) --no-print-directory do-$@
@@ -84,6 +84,8 @@ fuzz: $(sort $(wildcard tests/fuzz/fuzz_*.c)) ## each fuzzer for a minute (clang
 	    -o $$to/fuzzer $$fuzzer $(filter-out src/cli/%,$(sources)) $(libs); \
 	  $$to/fuzzer -max_total_time=60 -timeout=5 -max_len=4096 -artifact_prefix=$$to/ $$to/corpus tests/fuzz/corpus \
 	    tests/golden/read sample-trials; done
+test-long: ## the tests with 2,000 generated trials a setting, and the table of rates found
+	@CKS_TEST_LONG=1 $(MAKE) --no-print-directory do-test
 check-asan: ## the tests under address and undefined-behavior sanitizers
 	@$(MAKE) --no-print-directory MODE=asan CFLAGS=-g do-test
 check-clang: ## a clang build with the tests

@@ -1,6 +1,7 @@
 #!/bin/sh
 # Runs every test program of a build folder and the scripts beside it; ends with `N passed, N failed`.
 # usage: tests/run.sh build/MODE      (from the project's top)
+# With CKS_TEST_LONG set the programs draw more; the table of rates that they print stands before the last line.
 set -u
 build=$1
 logs=$build/logs
@@ -46,5 +47,6 @@ for script in tests/lint/*.sh tests/golden/*.sh tests/fuzz/replay.sh; do
   fi
 done
 
+[ -z "${CKS_TEST_LONG:-}" ] || sed -n 's/^rate: //p' "$logs"/*.log | awk '!/^setting/ || !head++'
 echo "$passed passed, $failed failed"
 [ "$failed" -eq 0 ]

@@ -23,9 +23,9 @@
  *   3. E sum (a - mean_j)^2 = n_j v (1 - 1/m_j) = (n_j/m_j) f_j v: within groups SS = sum (m_j/n_j) SS_j has expectation
  *      v sum f_j.
  *   F = [between / (e - 1)] / [within / sum f_j] on e - 1 and sum f_j df.
- * Half-normal a are long-tailed and hybrids are correlated by -1/(g - 1) beside 1.: measured at .05 in 10,000 series of 6
- * places, equal variances are rejected in 13 % with 4 hybrids in 2 reps, 8 % with 8, 6.5 % with 20 (plain Levene 62,
- * 47 and 40 %), and in 4.5 to 5.5 % with 3 reps or more, reps unequal from place to place, or plots lost.
+ * Half-normal a are long-tailed and hybrids are correlated by -1/(g - 1) beside 1.: measured at .05 in 100,000 series of
+ * 6 places, equal variances are rejected in 13 % with 4 hybrids in 2 reps, 8 % with 8, 6 % with 20 (plain Levene 62,
+ * 47 and 39 %), and in 4.4 to 5.5 % with 3 reps or more, reps unequal from place to place, or plots lost.
  * Groups of one size n and one f: both sums carry the same m/n, and F is Levene's times f/(n - 1), on e - 1 and e f df.
  */
 #ifndef CKS_MATH_EQUAL_VARIANCES_H

@@ -247,13 +247,16 @@ static cks_status run_joined(const char *path, test_text *out, cks_error *error)
  * whose plots were walked twice. */
 static cks_status run_observed(const char *path, test_text *out, cks_error *error)
 {
-  static const char *const texts[] = {
-      "location,rep,plot,hybrid\nA,1,1,Ash\nA,1,2,Bay\n",
+  static const char list[] = "location,rep,plot,hybrid\nA,1,1,Ash\nA,1,2,Bay\n";
+  static const char walk[] =
       "location,plot,date,observer,trait,unit,value\nA,1,9/20/2026,JT,lodging,%,5\nA,1,9/20/2026,MB,lodging,%,7\n"
       "A,2,9/20/2026,JT,lodging,%,6x\nA,2,9/20/2026,MB,lodging,%,8\nA,2,9/20/2026,MB,lodging,%,6\nA,2,,JT,stand,,40\n"
-      "A,1,9/20/2026,MB,lodging,%,7\nA,1,,,zzqx,,4\nA,1,,,,,4\nA,1,,,note,,wet\nA,1,,,note,,cold\nA,2,,,leave "
-      "out,,hail\n",
-      "location,plot,hybrid,date,lodging,note\nB,1,Ash,2026-09-01,5,dry\nB,1,Ash,2026-10-01,7,wet\nB,2,Bay,,4,\n"};
+      "A,1,9/20/2026,MB,lodging,%,7\nA,1,,,zzqx,,4\nA,1,,,,,4\nA,1,,,note,,wet\nA,1,,,note,,cold\n"
+      "A,2,,,leave out,,hail\n";
+  static const char walked_twice[] =
+      "location,plot,hybrid,date,lodging,note\nB,1,Ash,2026-09-01,5,dry\nB,1,Ash,2026-10-01,7,wet\n"
+      "B,2,Bay,2026-09-01,4,\n";
+  static const char *const texts[] = {list, walk, walked_twice};
   (void)path;
   (void)out;
   return audit_files(texts, sizeof texts / sizeof *texts, error);
