@@ -102,6 +102,8 @@ typedef struct {
   cks_hybrid_result *hybrid; /* size n_hybrid, in print order: by rank, or by name when nothing may be ranked */
   uint32_t *row_of;          /* size cks_results.n_hybrid: index into hybrid, CKS_NONE; NULL: not made */
   const char *locations_as;  /* across: "random" or "fixed"; "" otherwise */
+  double left_out_share;     /* of hybrids as good as the best, at most about what part a top group by single comparisons
+                                leaves out (of all hybrids alike); NaN: no such group */
   double leader_loss;        /* of the leader's lead over the mean, what another time may be expected to lack; NaN: not ranked */
   size_t n_expected;
   cks_expected_lsd *expected; /* across, size n_expected: 2 to 12 locations x 1 to 4 reps */

@@ -4,6 +4,7 @@
 #include "critical.h"
 
 #include "../math/distributions.h"
+#include "../math/left_out.h"
 #include "../math/sums.h"
 #include "letters.h"
 
@@ -188,6 +189,12 @@ static cks_status set_ranks(const cks_trait_task *work, const contest_line *c, c
   return status;
 }
 
+/* Single comparisons leave out more of the hybrids as good as the best the more there are (math/left_out.h). */
+static void set_left_out(const contest_line *c, cks_analysis *a)
+{
+  if (a->found && !strcmp(a->top_rule, "lsd")) a->left_out_share = cks_left_out_share(c->n, c->contest->df, c->value);
+}
+
 /* The leader of many is partly lucky: of its lead over the mean only the repeatable part comes again (regression to the
  * mean; Falconer 1981, Introduction to Quantitative Genetics, 2nd ed., ch. 11, from
  * memory). */
@@ -293,6 +300,7 @@ static cks_status judge(const cks_trait_task *work, contest_line *c, cks_analysi
   set_sed(work, c, a);
   a->found = finds_any(c, a);
   status = set_ranks(work, c, a);
+  set_left_out(c, a);
   set_leader_loss(work, c, a);
   return status == CKS_OK ? set_groups(work, c, a) : status;
 }

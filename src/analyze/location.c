@@ -45,6 +45,7 @@ void cks_analysis_clear(const cks_task *task, cks_analysis *a)
                       .lsd_df = none,
                       .repeatability = none,
                       .efficiency_pct = none,
+                      .left_out_share = none,
                       .leader_loss = none,
                       .interaction_p = none};
   a->alpha = task->settings->alpha;

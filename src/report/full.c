@@ -3,18 +3,12 @@
  * and nowhere else; so do standard errors, plain means and the differences from each check.
  */
 #include "cells.h"
+#include "claims.h"
 #include "sections.h"
 #include "standing.h"
 #include "words.h"
 
 #include <string.h>
-
-static bool any_letters(const cks_analysis *a)
-{
-  for (size_t i = 0; i < a->n_hybrid; i++)
-    if (a->hybrid[i].group) return true;
-  return false;
-}
 
 static cks_plan plan_full(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a)
 {
@@ -27,39 +21,21 @@ static cks_plan plan_full(cks_draft *draft, const cks_trait_result *t, const cks
   return plan;
 }
 
-/* What holds of all tables of the trait, said once. */
+/* What holds of all tables of the trait, said once: of the mean over places where it compares, else of the first place
+ * that does. */
 static const char *notes_of(cks_draft *draft, const cks_trait_result *t)
 {
-  const char *text = cks_draft_sentence(draft, cks_words_basis(draft, t), cks_methods_caution(t));
+  const char *text = cks_draft_sentence(draft, cks_words_basis(draft, t), cks_methods_caution(t)), *rule = "";
   const cks_analysis *across = cks_shown_at(t, CKS_NONE);
-  const char *rule = across ? cks_words_rule(across) : "";
-  bool top = across && cks_shown_top(t, across), letters = across && cks_shown_compares(across) && any_letters(across);
-  for (size_t i = 0; i < t->n_location; i++) {
-    top |= cks_shown_top(t, &t->location[i]);
-    letters |= cks_shown_compares(&t->location[i]) && any_letters(&t->location[i]);
-    if (!*rule) rule = cks_words_rule(&t->location[i]);
-  }
-  text = cks_draft_sentence(draft, text, rule);
-  if (letters) text = cks_draft_sentence(draft, text, "Hybrids that share a letter are not different.");
-  if (top)
-    text = cks_draft_line(
-        draft, text,
-        cks_arena_format(
-            draft->arena,
-            "Each comparison stands by itself at %s: a hybrid truly as good as the best can be left out of the top "
-            "group by chance, and more often than that where many hybrids are compared.",
-            cks_words_alpha(draft, draft->results->alpha)));
-  return text;
+  if (across) rule = cks_claim(draft, CKS_CLAIM_RULE, t, across);
+  for (size_t i = 0; i < t->n_location && !*rule; i++) rule = cks_claim(draft, CKS_CLAIM_RULE, t, &t->location[i]);
+  return cks_draft_sentence(draft, text, rule);
 }
 
 static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a, const cks_plan *plan)
 {
-  const char *text = cks_words_test(draft, t, a);
-  if (cks_shown_none_found(a))
-    text = cks_draft_sentence(draft, text,
-                              "No differences found: these hybrids cannot be told apart, so nothing is ranked.");
-  if (cks_shown_compares(a) && !any_letters(a) && *a->group_why)
-    text = cks_draft_sentence(draft, text, cks_arena_format(draft->arena, "No letters: %s.", a->group_why));
+  const char *text =
+      cks_draft_sentence(draft, cks_claim(draft, CKS_CLAIM_TEST, t, a), cks_claim(draft, CKS_CLAIM_TABLE, t, a));
   return cks_draft_sentence(draft, text, cks_plan_check_keys(draft, plan));
 }
 

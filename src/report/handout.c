@@ -5,6 +5,7 @@
  * At most 24 hybrids a page; a longer list goes on, feet and all, on the next. No letters here.
  */
 #include "cells.h"
+#include "claims.h"
 #include "sections.h"
 #include "standing.h"
 #include "words.h"
@@ -132,68 +133,13 @@ static const char *letterhead(cks_draft *draft, const cks_environment *e)
 
 /* ---- the answer ------------------------------------------------------------------------------------------------- */
 
-static const char *them(const cks_trait_result *trait)
-{
-  return trait->role == CKS_ROLE_YIELD ? "their yields cannot" : "they cannot";
-}
-
-static const char *top_here(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
-{
-  if (a->n_top > 1 && a->equal_sed)
-    return cks_arena_format(draft->arena, "At this place %u hybrids are in the top group: %s be told apart.", a->n_top,
-                            them(trait));
-  if (a->n_top > 1)
-    return cks_arena_format(
-        draft->arena, "At this place %u hybrids are in the top group: the best, and %u not shown to differ from it.",
-        a->n_top, a->n_top - 1);
-  for (size_t i = 0; i < a->n_hybrid; i++)
-    if (a->hybrid[i].top == CKS_TOP_IN)
-      return cks_arena_format(draft->arena,
-                              "At this place %s stands alone at the top: every other hybrid is different from it.",
-                              cks_words_hybrid(draft, a->hybrid[i].hybrid));
-  return "";
-}
-
-static const char *answer_here(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
-{
-  cks_arena *arena = draft->arena;
-  if (!cks_shown_compares(a))
-    return cks_arena_format(arena, "This place alone cannot rank hybrids: %s.", *a->why ? a->why : "means only");
-  if (cks_shown_none_found(a))
-    return cks_arena_format(arena,
-                            "At this place no differences in %s were found: these %u hybrids cannot be told apart.",
-                            trait->label, a->n_hybrid);
-  if (trait->better == CKS_BETTER_NONE)
-    return cks_arena_format(arena, "Neither end of %s is the good one, so nothing is ranked here.", trait->label);
-  if (!cks_shown_top(trait, a)) return "";
-  const char *found = a->significant ? ""
-                                     : cks_arena_format(arena,
-                                                        "At this place the F test finds no differences (%s); the rest "
-                                                        "is shown by request.",
-                                                        cks_words_p(draft, a->p));
-  return cks_draft_sentence(draft, found, top_here(draft, trait, a));
-}
-
-static const char *answer_elsewhere(cks_draft *draft, const cks_trait_result *trait)
+static const char *answer(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *here)
 {
   const cks_analysis *across = cks_shown_at(trait, CKS_NONE);
   bool compares = across && cks_shown_compares(across);
-  if (compares && cks_shown_none_found(across))
-    return cks_arena_format(draft->arena, "Over the %s no differences were found: they tell no two hybrids apart.",
-                            cks_words_places(draft, across));
-  if (compares && !strcmp(across->locations_as, "fixed"))
-    return cks_arena_format(draft->arena,
-                            "To choose, look at the right-hand columns as well: they stand on %s, but speak of these "
-                            "places only, not of other farms%s.",
-                            cks_words_places(draft, across), across->n_year > 1 ? "" : " or years");
-  if (compares)
-    return cks_arena_format(draft->arena,
-                            "To choose, look at the right-hand columns as well: they stand on %s, not one.",
-                            cks_words_places(draft, across));
-  if (trait->n_location > 1 && trait->across)
-    return cks_arena_format(draft->arena, "The %zu places were not put together: %s.", trait->n_location,
-                            *trait->across->why ? cks_words_reason(draft, trait->across->why) : "means only");
-  return "One place in one year is weak evidence: look for more before choosing.";
+  return cks_draft_line(draft, cks_claim(draft, CKS_CLAIM_HERE, trait, here),
+                        compares ? cks_claim(draft, CKS_CLAIM_OVER_ALL, trait, across)
+                                 : cks_claim(draft, CKS_CLAIM_ALONE, trait, here));
 }
 
 static const char *check_words(cks_draft *draft, const cks_analysis *a)
@@ -220,17 +166,6 @@ static const char *basis_words(cks_draft *draft, const cks_trait_result *trait)
                           *trait->basis_text ? ", " : "", trait->basis_text);
 }
 
-/* How two means of the page are told apart. */
-static const char *lsd_words(const cks_trait_result *trait, const cks_analysis *a)
-{
-  if (!cks_shown_compares(a)) return "";
-  if (trait->arcsine) return "Percentages are compared on another scale, so no LSD is printed.";
-  if (!a->equal_sed)
-    return "Plots were lost or reps are unequal: the LSD printed is the mean one, each pair is judged by its own.";
-  return a->protected_rule ? "Two hybrids differ only if they are more than the LSD apart. NS = no differences found."
-                           : "Two hybrids differ only if they are more than the LSD apart.";
-}
-
 /* Hybrids that stood here and have no value: they would vanish from the sheet. Checks are told of by check_words. */
 static const char *no_value_words(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
 {
@@ -251,20 +186,22 @@ static const char *key_words(cks_draft *draft, const cks_plan *plan)
 {
   const cks_trait_result *trait = plan->trait;
   const cks_analysis *a = plan->main, *across = cks_shown_at(trait, CKS_NONE);
-  const char *text = basis_words(draft, trait), *best = trait->better == CKS_BETTER_LOW ? "lowest" : "highest";
-  const char *top = "";
-  if (cks_shown_top(trait, a) || (across && cks_shown_top(trait, across)))
-    top = cks_arena_format(draft->arena, "top%s = not different from the %s; chance may leave out one as good.",
-                           cks_shown_top(trait, a) ? " (bold)" : "", best);
+  const cks_analysis *with_top = cks_shown_top(trait, a) ? a : across && cks_shown_top(trait, across) ? across : NULL;
+  const char *text = basis_words(draft, trait), *top = "";
+  if (with_top)
+    top = cks_arena_format(draft->arena, "top%s = %s", with_top == a ? " (bold)" : "",
+                           cks_claim(draft, CKS_CLAIM_KEY, trait, with_top));
   text = cks_draft_line(draft, text, cks_draft_sentence(draft, top, cks_plan_check_keys(draft, plan)));
-  text = cks_draft_line(
-      draft, text, cks_draft_sentence(draft, lsd_words(trait, a), trait->arcsine ? "" : cks_plan_no_lsd(draft, plan)));
+  text = cks_draft_line(draft, text,
+                        cks_draft_sentence(draft, cks_claim(draft, CKS_CLAIM_APART, trait, a),
+                                           trait->arcsine ? "" : cks_plan_no_lsd(draft, plan)));
   text = cks_draft_line(draft, text, no_value_words(draft, trait, a));
-  text = cks_draft_line(draft, text, cks_words_doubts(draft, trait, a));
-  const char *places = across ? cks_words_interaction(draft, across) : "";
+  text = cks_draft_line(draft, text, cks_claim(draft, CKS_CLAIM_DOUBT, trait, a));
+  const char *places = across ? cks_claim(draft, CKS_CLAIM_PLACES, trait, across) : "";
   text = cks_draft_line(
       draft, text,
-      *places ? cks_draft_sentence(draft, "All places:", cks_draft_sentence(draft, places, cks_words_season(across)))
+      *places ? cks_draft_sentence(draft, "All places:",
+                                   cks_draft_sentence(draft, places, cks_claim(draft, CKS_CLAIM_SEASON, trait, across)))
               : "");
   text = cks_draft_line(draft, text,
                         "One year at one place is weak evidence. Ask for results from more places and years.");
@@ -354,8 +291,7 @@ static void add_handout(cks_draft *draft, cks_id environment, const cks_analysis
   cks_draft_say(draft, section, CKS_PART_HEADING, head);
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH,
                 cks_draft_line(draft, fact_lines(draft, e, environment), design_line(draft, e, a)));
-  cks_draft_say(draft, section, CKS_PART_BOX,
-                cks_draft_line(draft, answer_here(draft, draft->lead, a), answer_elsewhere(draft, draft->lead)));
+  cks_draft_say(draft, section, CKS_PART_BOX, answer(draft, draft->lead, a));
   cks_plan plan = plan_page(draft, a, environment);
   add_pages(draft, section, &plan, key, head);
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, key_words(draft, &plan));

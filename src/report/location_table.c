@@ -3,6 +3,7 @@
  * within each place, and only where the place found differences: a shade is a claim too.
  */
 #include "cells.h"
+#include "claims.h"
 #include "sections.h"
 #include "shown.h"
 #include "words.h"
@@ -74,7 +75,8 @@ static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const
   const char *text = cks_words_basis(draft, t);
   if (t->arcsine) text = cks_draft_sentence(draft, text, "Tested on another scale, so no LSD is printed.");
   if (across)
-    text = cks_draft_line(draft, text, cks_draft_sentence(draft, "all places:", cks_words_test(draft, t, across)));
+    text = cks_draft_line(draft, text,
+                          cks_draft_sentence(draft, "all places:", cks_claim(draft, CKS_CLAIM_TEST, t, across)));
   if (!across && t->across)
     text = cks_draft_line(
         draft, text,

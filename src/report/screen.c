@@ -5,6 +5,7 @@
  * 96 columns; about 40 rows for 14 hybrids.
  */
 #include "cells.h"
+#include "claims.h"
 #include "sections.h"
 #include "standing.h"
 #include "words.h"
@@ -111,42 +112,6 @@ static const char *key_words(cks_draft *draft, const cks_plan *plan)
   return cks_draft_line(draft, text, cks_plan_check_keys(draft, plan));
 }
 
-/* The top group stands in the first rows; otherwise its size alone is told. */
-static const char *top_words(cks_draft *draft, const cks_plan *plan)
-{
-  const cks_analysis *a = plan->main;
-  size_t first = 0;
-  while (first < a->n_hybrid && a->hybrid[first].top == CKS_TOP_IN) first++;
-  if (a->n_top == 1)
-    return cks_arena_format(draft->arena,
-                            "One hybrid stands alone as the %s; chance may leave out another as good as it.",
-                            highest(plan->trait));
-  if (first == a->n_top && a->equal_sed)
-    return cks_arena_format(draft->arena,
-                            "The first %u cannot be told apart; chance may leave out one as good. Their order is no "
-                            "finding.",
-                            a->n_top);
-  return cks_arena_format(draft->arena,
-                          "%u are not different from the %s; chance may leave out one as good. Their order is no "
-                          "finding.",
-                          a->n_top, highest(plan->trait));
-}
-
-static const char *order_words(cks_draft *draft, const cks_plan *plan)
-{
-  const cks_trait_result *trait = plan->trait;
-  const cks_analysis *a = plan->main;
-  if (!cks_shown_compares(a))
-    return cks_draft_sentence(draft, "Means only: nothing here is ranked or compared.",
-                              cks_words_test(draft, trait, a));
-  if (cks_shown_none_found(a))
-    return cks_arena_format(draft->arena,
-                            "No differences in %s found: these hybrids cannot be told apart (F test, %s).",
-                            trait->label, cks_words_p(draft, a->p));
-  if (trait->better == CKS_BETTER_NONE) return "Neither end of this trait is the good one, so nothing is ranked.";
-  return cks_shown_top(trait, a) ? top_words(draft, plan) : "";
-}
-
 /* Traits whose cells stay blank in a table across, and why: the first part of the reason, the sheets say the rest. */
 static const char *blank_words(cks_draft *draft, const cks_plan *plan)
 {
@@ -195,9 +160,10 @@ static const char *unused_words(cks_draft *draft)
 static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const char *missed, size_t gone)
 {
   const char *text = key_words(draft, plan);
-  text = cks_draft_line(draft, text, order_words(draft, plan));
-  const char *more = cks_draft_sentence(draft, cks_words_interaction(draft, plan->main), cks_words_season(plan->main));
-  more = cks_draft_sentence(draft, more, cks_words_doubts(draft, plan->trait, plan->main));
+  static const cks_claim_topic topics[] = {CKS_CLAIM_ORDER, CKS_CLAIM_PLACES, CKS_CLAIM_SEASON, CKS_CLAIM_DOUBT};
+  const char *more = "";
+  for (size_t i = 0; i < sizeof topics / sizeof *topics; i++)
+    more = cks_draft_sentence(draft, more, cks_claim(draft, topics[i], plan->trait, plan->main));
   more = cks_draft_sentence(draft, more, fewer_words(draft, plan));
   more = cks_draft_sentence(draft, more, cks_plan_no_lsd(draft, plan));
   more = cks_draft_sentence(draft, more, blank_words(draft, plan));

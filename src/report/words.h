@@ -21,9 +21,6 @@ const char *cks_words_short(cks_draft *draft, const char *name, size_t columns);
 
 bool cks_words_crop_assumed(const cks_draft *draft);             /* no crop was stated */
 const char *cks_words_reason(cks_draft *draft, const char *why); /* of a `why` its first part, without the way on */
-/* Whether hybrids answer differently over the environments of an analysis; "" when that says nothing. */
-const char *cks_words_interaction(cks_draft *draft, const cks_analysis *analysis);
-const char *cks_words_season(const cks_analysis *analysis); /* what one season, or one place, may be taken for; "" */
 const char *cks_words_file(cks_draft *draft, cks_id file);  /* an input's name without its folders; "" for CKS_NONE */
 const char *cks_words_years(cks_draft *draft);              /* "2026", "2024 to 2026", "" */
 /* "4 reps", "3 to 4 reps"; "" when unknown. */
@@ -31,15 +28,8 @@ const char *cks_words_reps(cks_draft *draft, const cks_trait_result *trait);
 const char *cks_words_hybrids(cks_draft *draft, size_t n, size_t n_check); /* "14 hybrids (2 checks)" */
 /* "Yield in bu/ac (56 lb) at 14.0 % moisture, from plot weights.": unit, basis, and what of them was assumed. */
 const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait);
-const char *cks_words_rule(const cks_analysis *analysis); /* when there is an LSD; "" when always */
-/* What an LSD in a table of this analysis stands on: level, error df, design, what the locations stand for, and why
- * figures are absent. */
-const char *cks_words_test(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
 /* What an analysis over several environments stands on: "6 places"; "9 trials" where there are several years or trials. */
 const char *cks_words_places(cks_draft *draft, const cks_analysis *across);
-/* What makes one doubt an analysis: plots that stand out and are still in, a high CV, places not in it, few error df,
- * and more; "" when nothing. */
-const char *cks_words_doubts(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
 bool cks_words_found(const cks_draft *draft, cks_rule rule); /* a finding of this rule is there */
 
 #endif

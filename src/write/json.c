@@ -223,6 +223,7 @@ static const figure figures[] = {
     FIGURE(efficiency_pct),
     FIGURE(critical_difference),
     FIGURE(leader_loss),
+    FIGURE(left_out_share),
 };
 #undef FIGURE
 

@@ -174,6 +174,7 @@ static const key_rule key_rules[] = {
     {"lsd", SCALES},
     {"lsd_upper", SCALES},
     {"leader_loss", SCALES},
+    {"left_out_share", STAYS},
     {"locations", STAYS},
     {"critical_difference", SCALES},
     {"difference", SCALES},

@@ -106,7 +106,7 @@ static void screen_when_differences_then_ranked_as_the_results(void **state)
   }
   assert_close(cell(table, foot_of(table, "LSD (0.05)"), "yield")->value, across->lsd, 0);
   assert_true(says(s.report, "summary", "14 hybrids (2 checks), 6 locations, 4 reps, 336 plots, none left out"));
-  assert_true(says(s.report, "summary", "Their order is no finding."));
+  assert_true(says(s.report, "summary", "their order is no finding."));
   assert_true(says(s.report, "summary", "This season only"));
   assert_sound(s.report);
   hide(&s);

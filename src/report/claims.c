@@ -1,0 +1,474 @@
+/*
+ * claims.c: see claims.h. The facts of an analysis are gathered first; a row prints when all of `when` and none of
+ * `unless` hold. Words in braces are filled in from the analysis: the table of fills follows that of the texts.
+ */
+#include "claims.h"
+
+#include "shown.h"
+#include "words.h"
+
+#include <math.h>
+#include <string.h>
+
+enum { FEW_DF = 6 }; /* below it the error is known too badly to lean on: common practice, no source */
+
+typedef enum {
+  COMPARES,   /* hybrids are compared */
+  NONE_FOUND, /* ... and no difference was found */
+  TOP,        /* there is a top group */
+  LONE,       /* ... of one hybrid */
+  FIRST,      /* ... in the first rows, and any two of it are not told apart */
+  LEADER,     /* what its lead may lack another time is known */
+  LETTERS,    /* are given */
+  ALIKE,      /* all pairs have one SED */
+  DISTANCE,   /* an LSD or MSD is shown */
+  HAS_DF,     /* of the error it stands on */
+  DESIGN,     /* is named */
+  PROTECTED,  /* by a significant F */
+  BY_REQUEST, /* F is not significant, and the LSD stands all the same */
+  AT_ONCE,    /* all pairs by one test: Tukey or Bonferroni */
+  DUNNETT,    /* checks */
+  BEST,       /* top group by comparisons with the best */
+  ARCSINE,    /* percents on another scale */
+  RATING,     /* not a measurement */
+  NO_END,     /* neither end of the trait is the good one */
+  LOW,        /* the low end is */
+  YIELD,      /* the trait */
+  ACROSS,     /* several environments together */
+  FIXED,      /* these places only */
+  RANDOM,     /* places, seasons or trials are a sample */
+  ONE_PLACE,  /* all at one location */
+  SEVERAL,    /* environments */
+  YEARS,      /* two or more */
+  TWO_YEARS,  /* no more */
+  SINGLE,     /* one plot a hybrid at each place */
+  UNTESTED,   /* fixed places, and whether hybrids answer differently was not tested */
+  ANSWER,     /* hybrids answer differently over environments */
+  NO_ANSWER,  /* no proof of it */
+  STRAY,      /* one plot stands out and is still in */
+  STRAYS,     /* several do */
+  UNEVEN,     /* the CV is above the limit */
+  FEW,        /* error df */
+  NO_MEAN,    /* there are several places and no mean over them */
+  WHY,        /* figures are absent: a reason */
+  NO_LSD,     /* a reason why there is none, other than F */
+  NO_LETTERS, /* a reason why there are none */
+  NOTE,       /* of the analysis */
+  LEFT        /* places that are not in the mean */
+} fact;
+#define IF(name) ((uint64_t)1 << (name))
+
+typedef struct {
+  cks_claim_topic topic;
+  uint64_t when, unless;
+  const char *text;
+} claim;
+
+static const claim claims[] = {
+    /* which differences count */
+    {CKS_CLAIM_RULE, IF(COMPARES) | IF(PROTECTED), 0, "An LSD is given only where F finds differences."},
+    {CKS_CLAIM_RULE, IF(COMPARES) | IF(DUNNETT), 0,
+     "Above and below a check stand by Dunnett's test, all hybrids with that check at once."},
+    {CKS_CLAIM_RULE, IF(COMPARES) | IF(AT_ONCE), 0,
+     "All pairs are compared at once by {test}: that any two like hybrids are told apart has a chance of {alpha} at "
+     "most."},
+    {CKS_CLAIM_RULE, IF(LETTERS), 0, "Hybrids that share a letter are not different."},
+    {CKS_CLAIM_RULE, IF(TOP), IF(BEST) | IF(AT_ONCE),
+     "Each comparison stands by itself at {alpha}: of hybrids truly as good as the best, up to about {share} % are "
+     "left "
+     "out of the top group by chance."},
+    {CKS_CLAIM_RULE, IF(TOP) | IF(BEST), 0,
+     "The top group is by comparisons with the best: that the truly best hybrid is left out has a chance of {alpha} at "
+     "most."},
+
+    /* below one table */
+    {CKS_CLAIM_TEST, IF(COMPARES) | IF(HAS_DF) | IF(DESIGN), 0,
+     "{distance} at alpha {alpha} with {df} error df; {design}"},
+    {CKS_CLAIM_TEST, IF(COMPARES) | IF(HAS_DF), IF(DESIGN), "{distance} at alpha {alpha} with {df} error df"},
+    {CKS_CLAIM_TEST, IF(COMPARES) | IF(DESIGN), IF(HAS_DF), "{distance} at alpha {alpha}; {design}"},
+    {CKS_CLAIM_TEST, IF(COMPARES), IF(HAS_DF) | IF(DESIGN), "{distance} at alpha {alpha}"},
+    {CKS_CLAIM_TEST, IF(BY_REQUEST), 0, "F is not significant ({p}): LSD and top group stand by request only."},
+    {CKS_CLAIM_TEST, IF(COMPARES) | IF(DISTANCE), IF(ALIKE),
+     "Pairs differ in precision: the {distance} is the mean one; SED from {sed_min} to {sed_max}, and each pair is "
+     "judged "
+     "by its own."},
+    {CKS_CLAIM_TEST, IF(COMPARES) | IF(ARCSINE), 0,
+     "Percentages were tested on another scale, the angle whose sine is the root of the proportion, so no LSD in "
+     "percent "
+     "is printed."},
+    {CKS_CLAIM_TEST, IF(NO_LSD), IF(NONE_FOUND) | IF(DISTANCE) | IF(ARCSINE), "No LSD: {no_lsd}"},
+    {CKS_CLAIM_TEST, IF(COMPARES) | IF(FIXED), 0, "Locations fixed: it speaks for these places only, not for others."},
+    {CKS_CLAIM_TEST, IF(COMPARES) | IF(RANDOM), IF(ONE_PLACE),
+     "Locations random: it speaks for farms like these, not only for these."},
+    {CKS_CLAIM_TEST, IF(COMPARES) | IF(RANDOM) | IF(ONE_PLACE), 0,
+     "Seasons or trials random: it speaks for others like these at this place, not for other farms."},
+    {CKS_CLAIM_TEST, IF(WHY), 0, "{why}"},
+    {CKS_CLAIM_TEST, IF(NOTE), 0, "{note}"},
+    {CKS_CLAIM_TABLE, IF(NONE_FOUND), 0,
+     "No differences found: these hybrids cannot be told apart, so nothing is ranked."},
+    {CKS_CLAIM_TABLE, IF(COMPARES) | IF(NO_LETTERS), IF(LETTERS), "No letters: {no_letters}"},
+
+    /* first screen */
+    {CKS_CLAIM_ORDER, 0, IF(COMPARES), "Means only: nothing here is ranked or compared."},
+    {CKS_CLAIM_ORDER, IF(WHY), IF(COMPARES), "{why}"},
+    {CKS_CLAIM_ORDER, IF(NOTE), IF(COMPARES), "{note}"},
+    {CKS_CLAIM_ORDER, IF(NONE_FOUND), IF(AT_ONCE),
+     "No differences in {trait} found: these hybrids cannot be told apart (F test, {p})."},
+    {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(AT_ONCE), 0,
+     "No differences in {trait} found: these hybrids cannot be told apart ({test} of all pairs)."},
+    {CKS_CLAIM_ORDER, IF(COMPARES) | IF(NO_END), IF(NONE_FOUND),
+     "Neither end of this trait is the good one, so nothing is ranked."},
+    {CKS_CLAIM_ORDER, IF(TOP) | IF(LONE), 0, "One hybrid stands alone as the {best}."},
+    {CKS_CLAIM_ORDER, IF(TOP) | IF(FIRST), IF(LONE) | IF(BEST),
+     "The first {n_top} cannot be told apart: their order is no finding."},
+    {CKS_CLAIM_ORDER, IF(TOP) | IF(FIRST) | IF(BEST), IF(LONE),
+     "Any of the first {n_top} may be the best: their order is no finding."},
+    {CKS_CLAIM_ORDER, IF(TOP), IF(LONE) | IF(FIRST),
+     "{n_top} are not different from the {best}: their order is no finding."},
+    {CKS_CLAIM_ORDER, IF(TOP), IF(BEST) | IF(AT_ONCE),
+     "Of others as good, up to about {share} % are left out by chance."},
+    {CKS_CLAIM_ORDER, IF(LEADER), IF(LOW) | IF(YEARS), "Expect at least {loss} {unit} less of {leader} next time."},
+    {CKS_CLAIM_ORDER, IF(LEADER) | IF(LOW), IF(YEARS), "Expect at least {loss} {unit} more of {leader} next time."},
+    {CKS_CLAIM_ORDER, IF(LEADER) | IF(YEARS), IF(LOW), "Expect about {loss} {unit} less of {leader} next time."},
+    {CKS_CLAIM_ORDER, IF(LEADER) | IF(LOW) | IF(YEARS), 0, "Expect about {loss} {unit} more of {leader} next time."},
+
+    /* handout */
+    {CKS_CLAIM_HERE, IF(WHY), IF(COMPARES), "This place alone cannot rank hybrids: {why}"},
+    {CKS_CLAIM_HERE, 0, IF(COMPARES) | IF(WHY), "This place alone cannot rank hybrids: means only."},
+    {CKS_CLAIM_HERE, IF(NONE_FOUND), 0,
+     "At this place no differences in {trait} were found: these {n} hybrids cannot be told apart."},
+    {CKS_CLAIM_HERE, IF(COMPARES) | IF(NO_END), IF(NONE_FOUND),
+     "Neither end of {trait} is the good one, so nothing is ranked here."},
+    {CKS_CLAIM_HERE, IF(TOP) | IF(BY_REQUEST), 0,
+     "At this place the F test finds no differences ({p}); the rest is shown by request."},
+    {CKS_CLAIM_HERE, IF(TOP) | IF(ALIKE) | IF(YIELD), IF(LONE) | IF(BEST),
+     "At this place {n_top} hybrids are in the top group: their yields cannot be told apart."},
+    {CKS_CLAIM_HERE, IF(TOP) | IF(ALIKE), IF(LONE) | IF(BEST) | IF(YIELD),
+     "At this place {n_top} hybrids are in the top group: they cannot be told apart."},
+    {CKS_CLAIM_HERE, IF(TOP) | IF(BEST), IF(LONE),
+     "At this place {n_top} hybrids are in the top group: any of them may be the best."},
+    {CKS_CLAIM_HERE, IF(TOP), IF(LONE) | IF(ALIKE) | IF(BEST),
+     "At this place {n_top} hybrids are in the top group: the best, and {n_beside} not shown to differ from it."},
+    {CKS_CLAIM_HERE, IF(TOP) | IF(LONE), 0,
+     "At this place {first} stands alone at the top: every other hybrid is different from it."},
+    {CKS_CLAIM_OVER_ALL, IF(NONE_FOUND), 0,
+     "Over the {places} no differences were found: they tell no two hybrids apart."},
+    {CKS_CLAIM_OVER_ALL, IF(COMPARES) | IF(FIXED), IF(NONE_FOUND) | IF(YEARS),
+     "To choose, look at the right-hand columns as well: they stand on {places}, but speak of these places only, not "
+     "of "
+     "other farms or years."},
+    {CKS_CLAIM_OVER_ALL, IF(COMPARES) | IF(FIXED) | IF(YEARS), IF(NONE_FOUND),
+     "To choose, look at the right-hand columns as well: they stand on {places}, but speak of these places only, not "
+     "of "
+     "other farms."},
+    {CKS_CLAIM_OVER_ALL, IF(COMPARES), IF(FIXED) | IF(NONE_FOUND),
+     "To choose, look at the right-hand columns as well: they stand on {places}, not one."},
+    {CKS_CLAIM_ALONE, IF(NO_MEAN), 0, "The {n_places} places were not put together: {why_not_across}"},
+    {CKS_CLAIM_ALONE, 0, IF(NO_MEAN), "One place in one year is weak evidence: look for more before choosing."},
+    {CKS_CLAIM_KEY, IF(TOP), IF(BEST) | IF(AT_ONCE),
+     "not different from the {best}; of others as good, up to about {share} % are left out by chance."},
+    {CKS_CLAIM_KEY, IF(TOP) | IF(AT_ONCE), IF(BEST), "not different from the {best} by {test} of all pairs."},
+    {CKS_CLAIM_KEY, IF(TOP) | IF(BEST), 0, "may be the best, by comparisons with the best."},
+    {CKS_CLAIM_APART, IF(COMPARES) | IF(ARCSINE), 0,
+     "Percentages are compared on another scale, so no LSD is printed."},
+    {CKS_CLAIM_APART, IF(COMPARES), IF(ARCSINE) | IF(ALIKE),
+     "Plots were lost or reps are unequal: the {distance} printed is the mean one, each pair is judged by its own."},
+    {CKS_CLAIM_APART, IF(COMPARES) | IF(ALIKE), IF(ARCSINE),
+     "Two hybrids differ only if they are more than the {distance} apart."},
+    {CKS_CLAIM_APART, IF(COMPARES) | IF(ALIKE) | IF(PROTECTED), IF(ARCSINE), "NS = no differences found."},
+
+    /* over places and seasons */
+    {CKS_CLAIM_PLACES, IF(UNTESTED), 0,
+     "Whether hybrids answer differently from place to place was not tested (plots lost or reps unequal)."},
+    {CKS_CLAIM_PLACES, IF(ANSWER), 0,
+     "Hybrids answer differently from {over} ({interaction}): the best of one need not be the best of another."},
+    {CKS_CLAIM_PLACES, IF(NO_ANSWER), 0, "No proof that hybrids answer differently from {over} ({interaction})."},
+    {CKS_CLAIM_SEASON, IF(ONE_PLACE) | IF(SEVERAL), 0, "One place only: it says nothing of other farms."},
+    {CKS_CLAIM_SEASON, IF(TWO_YEARS), IF(ONE_PLACE), "Two years say little about a third."},
+    {CKS_CLAIM_SEASON, IF(SEVERAL), IF(ONE_PLACE) | IF(YEARS),
+     "This season only: one year; a second year often changes the order."},
+    {CKS_CLAIM_SEASON, 0, IF(SEVERAL) | IF(YEARS),
+     "One place in one year is weak evidence; another place or year often changes the order."},
+
+    /* doubts */
+    {CKS_CLAIM_DOUBT, IF(STRAY), 0,
+     "1 plot of {trait} lies far from the others of its hybrid and is still in: look at the field book."},
+    {CKS_CLAIM_DOUBT, IF(STRAYS), 0,
+     "{strays} plots of {trait} lie far from the others of their hybrids and are still in: look at the field book."},
+    {CKS_CLAIM_DOUBT, IF(UNEVEN), 0,
+     "The CV is above {cv_limit} %: the plots were uneven; take all of it with caution."},
+    {CKS_CLAIM_DOUBT, IF(LEFT), 0, "{left}"},
+    {CKS_CLAIM_DOUBT, IF(BY_REQUEST), 0, "F is not significant ({p}): LSD and top group stand by request only."},
+    {CKS_CLAIM_DOUBT, IF(COMPARES) | IF(RATING), 0, "A rating is no measurement: read small differences with care."},
+    {CKS_CLAIM_DOUBT, IF(ACROSS) | IF(FIXED), IF(YEARS),
+     "Said of these places in this season only, not of other farms or years."},
+    {CKS_CLAIM_DOUBT, IF(ACROSS) | IF(FIXED) | IF(YEARS), 0, "Said of these places only, not of other farms."},
+    {CKS_CLAIM_DOUBT, IF(ACROSS) | IF(COMPARES) | IF(SINGLE), 0,
+     "One plot a hybrid at each place: how hybrids change from place to place is the error."},
+    {CKS_CLAIM_DOUBT, IF(FEW), 0, "Few plots stand behind the error ({few_df}): weak evidence, whatever it says."},
+};
+enum { N_CLAIMS = sizeof claims / sizeof *claims };
+
+/* ---- what they are said of --------------------------------------------------------------------------------------- */
+
+typedef struct {
+  cks_draft *draft;
+  const cks_trait_result *trait;
+  const cks_analysis *a;
+  const cks_anova_line *interaction; /* the surest; NULL: none tested */
+  size_t strays;
+} subject;
+
+/* The line of an interaction of hybrids with the smallest p: hybrid x environment may hold what hybrid x location does
+ * not. NULL when none was tested. */
+static const cks_anova_line *surest_interaction(const cks_analysis *a)
+{
+  const cks_anova_line *surest = NULL;
+  for (size_t i = 0; i < a->n_anova; i++) {
+    const cks_anova_line *line = &a->anova[i];
+    if (strncmp(line->source, "hybrid x ", 9) || cks_is_missing(line->p)) continue;
+    if (!surest || line->p < surest->p) surest = line;
+  }
+  return surest;
+}
+
+/* The environment of the plot whose value of the trait stands in a line of a file; CKS_NONE when none does. */
+static cks_id environment_at(const cks_trial *trial, const cks_trait *trait, const cks_where *where)
+{
+  for (size_t i = 0; i < trial->n_plot; i++) {
+    cks_where at = cks_trial_where(trial, trait, i);
+    if (at.file == where->file && at.line == where->line) return trial->environment_of[i];
+  }
+  return CKS_NONE;
+}
+
+/* Plots that stand out at the analysis' places. */
+static size_t count_strays(const cks_draft *draft, const cks_trait_result *trait, cks_id environment)
+{
+  size_t n = 0;
+  for (size_t i = 0; i < draft->findings->n; i++) {
+    const cks_finding *f = &draft->findings->finding[i];
+    if (f->rule != CKS_RULE_OUTLIER || strcmp(f->heading, trait->label)) continue;
+    n += environment == CKS_NONE ||
+         environment_at(draft->trial, &draft->trial->trait[trait->trait], &f->where) == environment;
+  }
+  return n;
+}
+
+static bool has_letters(const cks_analysis *a)
+{
+  for (size_t i = 0; i < a->n_hybrid; i++)
+    if (a->hybrid[i].group) return true;
+  return false;
+}
+
+/* Rows of the top group before the first that is not in it. */
+static size_t first_rows(const cks_analysis *a)
+{
+  size_t n = 0;
+  while (n < a->n_hybrid && a->hybrid[n].top == CKS_TOP_IN) n++;
+  return n;
+}
+
+/* The error df behind an LSD, else behind F. */
+static double df_of(const cks_analysis *a) { return cks_is_missing(a->lsd_df) ? a->den_df : a->lsd_df; }
+
+static uint64_t bit(fact name, bool holds) { return holds ? IF(name) : 0; }
+
+static uint64_t facts_of_comparison(const subject *s)
+{
+  const cks_analysis *a = s->a;
+  cks_comparison by = s->draft->settings->comparison;
+  bool compares = cks_shown_compares(a), top = cks_shown_top(s->trait, a),
+       at_once = by == CKS_COMPARE_TUKEY || by == CKS_COMPARE_BONFERRONI;
+  double distance = cks_shown_distance_value(s->draft, s->trait, a);
+  return bit(COMPARES, compares) | bit(NONE_FOUND, cks_shown_none_found(a)) | bit(TOP, top) |
+         bit(LONE, top && a->n_top == 1) | bit(FIRST, top && first_rows(a) == a->n_top && a->equal_sed) |
+         bit(LEADER, top && a->leader_loss > 0) | bit(LETTERS, compares && has_letters(a)) | bit(ALIKE, a->equal_sed) |
+         bit(DISTANCE, !cks_is_missing(distance)) | bit(HAS_DF, !cks_is_missing(df_of(a))) | bit(DESIGN, *a->design) |
+         bit(PROTECTED, compares && a->protected_rule) |
+         bit(BY_REQUEST, compares && !at_once && !a->significant && !a->protected_rule) | bit(AT_ONCE, at_once) |
+         bit(DUNNETT, by == CKS_COMPARE_DUNNETT && s->draft->results->n_check) |
+         bit(BEST, s->draft->settings->top_best) | bit(FEW, compares && a->den_df < FEW_DF);
+}
+
+static uint64_t facts_of_places(const subject *s)
+{
+  const cks_analysis *a = s->a;
+  bool across = a->environment == CKS_NONE, fixed = !strcmp(a->locations_as, "fixed"),
+       answer = s->interaction && s->interaction->p <= a->alpha;
+  return bit(ACROSS, across) | bit(FIXED, fixed) | bit(RANDOM, *a->locations_as && !fixed) |
+         bit(ONE_PLACE, a->n_location == 1) | bit(SEVERAL, a->n_environment > 1) | bit(YEARS, a->n_year > 1) |
+         bit(TWO_YEARS, a->n_year == 2) | bit(SINGLE, a->reps == 1) |
+         bit(UNTESTED, !s->interaction && cks_shown_compares(a) && fixed && a->n_environment > 1) |
+         bit(ANSWER, answer) | bit(NO_ANSWER, s->interaction && !answer) |
+         bit(NO_MEAN, s->trait->n_location > 1 && s->trait->across) | bit(LEFT, *a->apart);
+}
+
+static uint64_t facts_of(const subject *s)
+{
+  const cks_analysis *a = s->a;
+  const cks_trait_result *t = s->trait;
+  return facts_of_comparison(s) | facts_of_places(s) | bit(ARCSINE, t->arcsine) |
+         bit(RATING, t->measure == CKS_MEASURE_RATING) | bit(NO_END, t->better == CKS_BETTER_NONE) |
+         bit(LOW, t->better == CKS_BETTER_LOW) | bit(YIELD, t->role == CKS_ROLE_YIELD) | bit(STRAY, s->strays == 1) |
+         bit(STRAYS, s->strays > 1) |
+         bit(UNEVEN, t->role == CKS_ROLE_YIELD && a->cv_pct > s->draft->settings->cv_limit) | bit(WHY, *a->why) |
+         bit(NO_LSD, *a->lsd_why) | bit(NO_LETTERS, *a->group_why) | bit(NOTE, *a->note);
+}
+
+/* ---- filling in -------------------------------------------------------------------------------------------------- */
+
+static const char *share_text(const subject *s)
+{
+  return cks_arena_format(s->draft->arena, "%.0f", fmax(1, 100 * s->a->left_out_share));
+}
+
+static const char *over_text(const subject *s)
+{
+  const cks_analysis *a = s->a;
+  if (!s->interaction || !strcmp(s->interaction->source, "hybrid x location")) return "place to place";
+  return !strcmp(s->interaction->source, "hybrid x year") || (a->n_location == 1 && a->n_year == a->n_environment)
+             ? "year to year"
+             : "environment to environment";
+}
+
+static const char *interaction_text(const subject *s)
+{
+  if (!s->interaction) return "";
+  return cks_arena_format(s->draft->arena, "%s %s", s->interaction->source, cks_words_p(s->draft, s->interaction->p));
+}
+
+/* Hybrids of rank 1, else of the top group. */
+static const char *first_text(const subject *s)
+{
+  for (size_t i = 0; i < s->a->n_hybrid; i++)
+    if (s->a->hybrid[i].top == CKS_TOP_IN) return cks_words_hybrid(s->draft, s->a->hybrid[i].hybrid);
+  return "";
+}
+
+static const char *few_text(const subject *s)
+{
+  return cks_arena_format(s->draft->arena, "%.2g degree%s of freedom", s->a->den_df, s->a->den_df == 1 ? "" : "s");
+}
+
+static const char *test_text(const subject *s)
+{
+  return s->draft->settings->comparison == CKS_COMPARE_TUKEY ? "Tukey's test" : "Bonferroni's t";
+}
+
+static const char *p_text(const subject *s) { return cks_words_p(s->draft, s->a->p); }
+static const char *alpha_text(const subject *s) { return cks_words_alpha(s->draft, s->a->alpha); }
+static const char *distance_text(const subject *s) { return cks_shown_distance_word(s->draft); }
+static const char *df_text(const subject *s) { return cks_arena_format(s->draft->arena, "%.4g", df_of(s->a)); }
+static const char *design_text(const subject *s) { return s->a->design; }
+static const char *number_text(const subject *s, double value, int more)
+{
+  return cks_words_number(s->draft, value, s->trait->digits + more);
+}
+static const char *sed_min_text(const subject *s) { return number_text(s, s->a->sed_min, 1); }
+static const char *sed_max_text(const subject *s) { return number_text(s, s->a->sed_max, 1); }
+static const char *loss_text(const subject *s) { return number_text(s, s->a->leader_loss, s->trait->digits ? 0 : 1); }
+static const char *unit_text(const subject *s) { return cks_unit_text(s->trait->unit); }
+static const char *trait_text(const subject *s) { return s->trait->label; }
+static const char *best_text(const subject *s) { return s->trait->better == CKS_BETTER_LOW ? "lowest" : "highest"; }
+static const char *count_text(const subject *s, size_t n) { return cks_arena_format(s->draft->arena, "%zu", n); }
+static const char *n_text(const subject *s) { return count_text(s, s->a->n_hybrid); }
+static const char *n_top_text(const subject *s) { return count_text(s, s->a->n_top); }
+static const char *n_beside_text(const subject *s) { return count_text(s, s->a->n_top - 1); }
+static const char *n_places_text(const subject *s) { return count_text(s, s->trait->n_location); }
+static const char *strays_text(const subject *s) { return count_text(s, s->strays); }
+static const char *places_text(const subject *s) { return cks_words_places(s->draft, s->a); }
+static const char *cv_limit_text(const subject *s)
+{
+  return cks_arena_format(s->draft->arena, "%.6g", s->draft->settings->cv_limit);
+}
+static const char *why_text(const subject *s) { return s->a->why; }
+static const char *no_lsd_text(const subject *s) { return s->a->lsd_why; }
+static const char *no_letters_text(const subject *s) { return s->a->group_why; }
+static const char *note_text(const subject *s) { return s->a->note; }
+static const char *left_text(const subject *s) { return s->a->apart; }
+static const char *why_not_across_text(const subject *s)
+{
+  const cks_analysis *across = s->trait->across;
+  return across && *across->why ? cks_words_reason(s->draft, across->why) : "means only";
+}
+
+static const struct {
+  const char *word;
+  const char *(*text)(const subject *);
+} fills[] = {
+    {"alpha", alpha_text},
+    {"best", best_text},
+    {"cv_limit", cv_limit_text},
+    {"design", design_text},
+    {"df", df_text},
+    {"distance", distance_text},
+    {"few_df", few_text},
+    {"first", first_text},
+    {"interaction", interaction_text},
+    {"leader", first_text},
+    {"left", left_text},
+    {"loss", loss_text},
+    {"n", n_text},
+    {"n_beside", n_beside_text},
+    {"n_places", n_places_text},
+    {"n_top", n_top_text},
+    {"no_letters", no_letters_text},
+    {"no_lsd", no_lsd_text},
+    {"note", note_text},
+    {"over", over_text},
+    {"p", p_text},
+    {"places", places_text},
+    {"sed_max", sed_max_text},
+    {"sed_min", sed_min_text},
+    {"share", share_text},
+    {"strays", strays_text},
+    {"test", test_text},
+    {"trait", trait_text},
+    {"unit", unit_text},
+    {"why", why_text},
+    {"why_not_across", why_not_across_text},
+};
+enum { N_FILLS = sizeof fills / sizeof *fills };
+
+static const char *fill_of(const subject *s, const char *word, size_t n)
+{
+  for (size_t i = 0; i < N_FILLS; i++)
+    if (strlen(fills[i].word) == n && !strncmp(fills[i].word, word, n)) return fills[i].text(s);
+  return "";
+}
+
+static const char *filled(const subject *s, const char *text)
+{
+  const char *done = "";
+  for (const char *open; (open = strchr(text, '{')) != NULL;) {
+    const char *close = strchr(open, '}');
+    done = cks_arena_format(s->draft->arena, "%s%.*s%s", done, (int)(open - text), text,
+                            fill_of(s, open + 1, (size_t)(close - open - 1)));
+    text = close + 1;
+  }
+  return cks_arena_format(s->draft->arena, "%s%s", done, text);
+}
+
+/* Capital first, one full stop at the end; what goes on behind a heading of its own keeps its small letter. */
+static const char *as_sentence(cks_draft *draft, cks_claim_topic topic, const char *text)
+{
+  size_t n = strlen(text);
+  const char *begun = topic == CKS_CLAIM_KEY ? text : cks_words_capital(draft, text);
+  return cks_arena_format(draft->arena, "%s%s", begun, n && text[n - 1] == '.' ? "" : ".");
+}
+
+const char *cks_claim(cks_draft *draft, cks_claim_topic topic, const cks_trait_result *trait, const cks_analysis *a)
+{
+  subject s = {draft, trait, a, surest_interaction(a),
+               topic == CKS_CLAIM_DOUBT ? count_strays(draft, trait, a->environment) : 0};
+  uint64_t facts = facts_of(&s);
+  const char *text = "";
+  for (size_t i = 0; i < N_CLAIMS; i++) {
+    const claim *c = &claims[i];
+    if (c->topic == topic && (facts & c->when) == c->when && !(facts & c->unless))
+      text = cks_draft_sentence(draft, text, as_sentence(draft, topic, filled(&s, c->text)));
+  }
+  return text;
+}

@@ -1,0 +1,30 @@
+/*
+ * claims.h: the sentences that say what a result can say and what it cannot: one table of texts, each with the facts of
+ * the analysis that print it. No other file words a conclusion about hybrids.
+ */
+#ifndef CKS_REPORT_CLAIMS_H
+#define CKS_REPORT_CLAIMS_H
+
+#include "draft.h"
+
+typedef enum {
+  CKS_CLAIM_RULE,     /* which differences count, said once for all tables of a trait */
+  CKS_CLAIM_TEST,     /* what stands below one table: level, error df, design, scope, why figures are absent */
+  CKS_CLAIM_TABLE,    /* the same, of a table with letters */
+  CKS_CLAIM_ORDER,    /* first screen: what the order of the rows is worth */
+  CKS_CLAIM_HERE,     /* handout: what this place says */
+  CKS_CLAIM_OVER_ALL, /* handout: what all places say; of the analysis across */
+  CKS_CLAIM_ALONE,    /* handout: there is no analysis across; of the place's */
+  CKS_CLAIM_KEY,      /* handout: how to read "top" */
+  CKS_CLAIM_APART,    /* handout: how two means are told apart */
+  CKS_CLAIM_PLACES,   /* whether hybrids answer differently from place to place */
+  CKS_CLAIM_SEASON,   /* what one season, or one place, may be taken for */
+  CKS_CLAIM_DOUBT,    /* what makes one doubt it */
+  CKS_CLAIM_TOPICS
+} cks_claim_topic;
+
+/* The sentences of the topic that hold for the analysis, in the table's order; "" for none. */
+const char *cks_claim(cks_draft *draft, cks_claim_topic topic, const cks_trait_result *trait,
+                      const cks_analysis *analysis);
+
+#endif
