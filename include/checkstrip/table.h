@@ -130,6 +130,11 @@ typedef struct {
 CKS_API const cks_role_fact *cks_role_find(cks_role role);
 
 typedef struct {
+  cks_id file;
+  uint32_t column; /* counted from 1; 0: not the same in every row, or not told */
+} cks_column_in; /* where a file has a column */
+
+typedef struct {
   cks_role role;
   cks_unit unit;
   bool unit_stated;        /* in the heading or by --unit; else assumed */
@@ -146,6 +151,8 @@ typedef struct {
   cks_id *name;            /* size n_row, NAME: ids of the table's names; CKS_NONE missing; NULL otherwise */
   uint32_t *line;          /* size n_row: where each cell stands, when rows or files were joined in this column; NULL: in its row */
   uint16_t *file;          /* the same */
+  size_t n_in;
+  cks_column_in *in;       /* size n_in, by file: the files that have the column, and where */
 } cks_column;
 
 typedef enum {
@@ -159,8 +166,7 @@ typedef struct {
   uint32_t row, column; /* 0-based */
   cks_id text;          /* as it stood in the file */
   cks_odd_kind kind;
-  cks_id file; /* where it stood; joined files bring cells of other lines into a row */
-  uint32_t line;
+  cks_where where; /* where it stood; joined files bring cells of other lines into a row */
 } cks_odd;
 
 /* What joining found. Whether it matters the audit says, which knows the rows that are left out. */
@@ -229,6 +235,11 @@ CKS_API void cks_table_free(cks_table *table);
 CKS_API cks_column *cks_table_column(const cks_table *table, cks_role role);
 /* The column that says which hybrid stands in a plot: hybrid, else treatment, entry or code; NULL when there is none. */
 CKS_API cks_column *cks_table_hybrids(const cks_table *table);
+/* Which cell of a line of the file holds the column's value, counted from 1; 0: not known. */
+CKS_API uint32_t cks_column_cell(const cks_column *column, cks_id file);
+/* Says so of a file; two cells are none: 0. Error: no memory. */
+CKS_API cks_status cks_column_put(cks_column *column, cks_column_in in, cks_error *error);
+CKS_API void cks_column_release(cks_column *column); /* what it owns */
 /* Where a cell stands; column NULL: its row. */
 CKS_API cks_where cks_table_where(const cks_table *table, const cks_column *column, size_t row);
 /* Gives each cell of the column a file and line of its own, its row's as yet. */

@@ -69,7 +69,7 @@ static cks_status odd_cell(cks_audit_work *work, const cks_odd *odd)
   const cks_column *column = &work->table->column[odd->column];
   const char *text = cks_arena_text(work->arena, cks_names_text(&work->table->names, odd->text)),
              *heading = column->heading;
-  cks_audit_at at = {odd->row, {odd->file, CKS_NONE, odd->line, column->where.column}, heading, text};
+  cks_audit_at at = {odd->row, odd->where, heading, text};
   cks_stand_in kind = cks_stand_in_of(text, strlen(text));
   if (kind != CKS_STAND_IN_NONE) return no_value(work, &at, text, kind);
   if (odd->kind == CKS_ODD_MERGED)
@@ -82,7 +82,7 @@ static cks_status odd_cell(cks_audit_work *work, const cks_odd *odd)
                   : column->kind == CKS_DATE   ? CKS_RULE_NOT_A_DATE
                   : column->kind == CKS_NUMBER ? CKS_RULE_NOT_A_NUMBER
                                                : CKS_RULE_MISSING_HYBRID;
-  if (!cks_findings_wants(work->findings, rule, odd->file)) text = ""; /* counted, not worded */
+  if (!cks_findings_wants(work->findings, rule, odd->where.file)) text = ""; /* counted, not worded */
   if (odd->kind == CKS_ODD_MARKED)
     return cks_audit_say_at(
         work, rule, &at,
@@ -115,7 +115,7 @@ static cks_status percent_signs(cks_audit_work *work)
     const cks_column *column = &table->column[odd->column];
     if (odd->kind != CKS_ODD_PERCENT || !n[odd->column]) continue;
     const char *text = cks_arena_text(work->arena, cks_names_text(&table->names, odd->text));
-    cks_audit_at at = {odd->row, {odd->file, CKS_NONE, odd->line, column->where.column}, column->heading, text};
+    cks_audit_at at = {odd->row, odd->where, column->heading, text};
     const char *more =
         n[odd->column] > 1 ? cks_arena_format(work->arena, ", and %zu more cells", n[odd->column] - 1) : "";
     status = cks_audit_say_at(work, CKS_RULE_PERCENT_SIGN, &at, "%s holds '%s'%s, read without the sign",

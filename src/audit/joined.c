@@ -126,14 +126,15 @@ static cks_status say_second(cks_audit_work *work, const cks_second_value *secon
   const cks_table *table = work->table;
   const cks_column *column = &table->column[second->column];
   if (!cks_findings_wants(work->findings, CKS_RULE_TWO_VALUES, second->file) && !work->left_out[second->row]) {
-    cks_audit_at counted = {second->row, {second->file, CKS_NONE, second->line, column->where.column}, NULL, NULL};
+    cks_audit_at counted = {second->row, {second->file, CKS_NONE, second->line, 0}, NULL, NULL};
     return cks_audit_say_at(work, CKS_RULE_TWO_VALUES, &counted, "%s", "");
   }
   cks_where first = cks_table_where(table, column, second->row);
   const char *here = value_text(work, column, second->number, second->name);
   const char *there = value_text(work, column, column->number ? column->number[second->row] : cks_missing(),
                                  column->name ? column->name[second->row] : CKS_NONE);
-  cks_audit_at at = {second->row, {second->file, CKS_NONE, second->line, column->where.column}, column->heading, here};
+  cks_where where = {second->file, CKS_NONE, second->line, cks_column_cell(column, second->file)};
+  cks_audit_at at = {second->row, where, column->heading, here};
   return cks_audit_say_at(work, CKS_RULE_TWO_VALUES, &at,
                           "%s of %s%s is %s here and %s in line %u of %s; correct one of them, or empty one",
                           column->heading, plot_text(work, second->row), at_place(work, second->row), here, there,

@@ -110,7 +110,7 @@ static cks_status compare_values(cks_audit_work *work, size_t row, const cks_col
   bool same = p->several[column->role] ? false
               : column->number ? fabs(own_number - usual_number(work, column, number)) <= 1e-9 * fabs(own_number)
                                : cks_audit_same(own, other);
-  cks_where where = {places->file[row], CKS_NONE, places->line[row], column->where.column};
+  cks_where where = cks_table_where(places, column, row);
   if (same) return CKS_OK;
   if (p->several[column->role])
     return cks_findings_add(work->findings, CKS_RULE_VALUES_DIFFER, where, column->heading, other, work->error,
@@ -215,8 +215,7 @@ static cks_status report_unused(cks_audit_work *work, const cks_trial *trial, co
   const cks_column *location = cks_table_column(places, CKS_ROLE_LOCATION);
   for (size_t row = 0; row < places->n_row && status == CKS_OK; row++)
     if (!used[row])
-      status = cks_findings_add(work->findings, CKS_RULE_PLACE_UNKNOWN,
-                                (cks_where){places->file[row], CKS_NONE, places->line[row], location->where.column},
+      status = cks_findings_add(work->findings, CKS_RULE_PLACE_UNKNOWN, cks_table_where(places, location, row),
                                 location->heading, NULL, work->error, "%s",
                                 unused_row(work, trial, cks_names_text(&places->names, location->name[row])));
   return status;

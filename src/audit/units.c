@@ -131,6 +131,7 @@ static cks_status merge(cks_audit_work *work, cks_column *to, const cks_column *
 {
   double times = factor(work, from, to);
   cks_status status = from->line ? cks_table_place_cells(work->table, to, work->error) : CKS_OK;
+  for (size_t i = 0; i < from->n_in && status == CKS_OK; i++) status = cks_column_put(to, from->in[i], work->error);
   for (size_t row = 0; row < work->table->n_row && status == CKS_OK; row++) {
     if (cks_is_missing(from->number[row])) continue;
     if (!cks_is_missing(to->number[row])) {
@@ -174,9 +175,7 @@ static cks_status merge_units(cks_audit_work *work)
     size_t into = goes_into(table, kept);
     if (into < kept) {
       status = merge(work, &table->column[into], &held);
-      free(held.number);
-      free(held.line);
-      free(held.file);
+      cks_column_release(&held);
     } else {
       kept++;
     }

@@ -19,7 +19,8 @@ enum { FIRST_ROOM = 16 };
 
 cks_where cks_reader_where(const cks_reader *reader, uint32_t line, size_t slot)
 {
-  return (cks_where){reader->reading.file, CKS_NONE, line, (uint32_t)reader->slot[slot].at + 1};
+  return (cks_where){reader->reading.file, CKS_NONE, line,
+                     line == reader->heading_line ? reader->slot[slot].at : reader->slot[slot].cell};
 }
 
 /* ---- room ------------------------------------------------------------------------------------------------------- */
@@ -147,11 +148,18 @@ static size_t copy_cut(char into[CKS_WITNESS_TEXT], const char *text, size_t n)
   return n;
 }
 
+/* Which cell of its line the present one is. */
+static uint32_t cell_at(const cks_reader *reader, const cks_slot *slot)
+{
+  return reader->from ? reader->from : slot->cell;
+}
+
 static void note_witness(const cks_reader *reader, cks_slot *slot, int kind, const char *text, size_t n)
 {
   cks_witness *witness = &slot->witness[kind];
   if (witness->line) return;
   witness->line = reader->row_line;
+  witness->cell_at = cell_at(reader, slot);
   copy_cut(witness->cell, text, n);
 }
 
@@ -172,7 +180,8 @@ static void keep_odd(cks_reader *reader, const cks_slot *slot, cks_odd_kind kind
   if (reader->status != CKS_OK) return;
   size_t at = table->n_odd++;
   for (; at > reader->first_odd && table->odd[at - 1].column > slot->column; at--) table->odd[at] = table->odd[at - 1];
-  table->odd[at] = (cks_odd){(uint32_t)reader->row, slot->column, id, kind, reader->reading.file, reader->row_line};
+  cks_where where = {reader->reading.file, CKS_NONE, reader->row_line, cell_at(reader, slot)};
+  table->odd[at] = (cks_odd){(uint32_t)reader->row, slot->column, id, kind, where};
 }
 
 static bool means_missing(const cks_reader *reader, const char *text, size_t n)
@@ -352,7 +361,8 @@ cks_status cks_reader_add_slot(cks_reader *reader, const char *heading, const ck
     status = cks_error_nomem(reader->reading.error);
   if (status != CKS_OK) return status;
   reader->heading[slot] = heading;
-  reader->slot[slot] = (cks_slot){.column = CKS_NONE, .last = CKS_NONE, .at = reader->slot[at].at};
+  reader->slot[slot] =
+      (cks_slot){.column = CKS_NONE, .last = CKS_NONE, .at = reader->slot[at].at, .cell = reader->slot[at].cell};
   reader->n_slot++;
   status = cks_reader_use_slot(reader, slot, h);
   if (status != CKS_OK) return status; /* its column may not be there */
@@ -447,6 +457,12 @@ void cks_reader_copied(void *to)
   reader->copied = true;
 }
 
+void cks_reader_from(void *to, uint32_t column)
+{
+  cks_reader *reader = to;
+  reader->from = column;
+}
+
 void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line)
 {
   cks_reader *reader = to;
@@ -472,9 +488,10 @@ void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line)
   if (copied && slot->measured) {
     clear_cell(slot, row);
     keep_odd(reader, slot, CKS_ODD_MERGED, text, n);
-    return;
+  } else {
+    store(reader, slot, text, n);
   }
-  store(reader, slot, text, n);
+  reader->from = 0;
 }
 
 static void begin_row(cks_reader *reader)

@@ -11,7 +11,8 @@
 enum { CKS_WITNESS_TEXT = 40, CKS_SHEETS_TEXT = 400 };
 
 typedef struct {
-  uint32_t line; /* 0: none yet */
+  uint32_t line;    /* 0: none yet */
+  uint32_t cell_at; /* which cell of the line, from 1; 0: not told */
   char cell[CKS_WITNESS_TEXT];
 } cks_witness;
 
@@ -45,7 +46,8 @@ typedef struct {
   bool key;       /* a row that has it is a plot: the hybrid, else the plot's number */
   bool raw;       /* name: any text is kept as it is, what it means observe.c finds out */
   bool late;      /* date: settled only when observe.c asks for it */
-  size_t at;      /* its position in the file; several slots share the one of a column of values */
+  uint32_t at; /* which cell of the heading line, from 1; several slots share the one of a column of values; 0: none */
+  uint32_t cell;  /* which of a row; 0: not the same in every row */
   cks_id column;  /* of the table; CKS_NONE when unused */
   bool marked;    /* number: some cell has a decimal mark */
   double *number; /* the table column's values; set anew when the columns grow */
@@ -102,6 +104,7 @@ typedef struct {
   size_t row; /* of the table, where the cells go */
   size_t n_cell, n_filled, n_extra, first_odd;
   bool copied;                 /* the next cell holds a merged one's value */
+  uint32_t from;               /* which cell of its line it is, where that differs from row to row; else 0 */
   cks_id word;                 /* a name that stands in rows of means or totals; CKS_NONE */
   bool plot_word, key_given;   /* such a word says which plot it is; the key is given */
   char text[CKS_WITNESS_TEXT]; /* the first filled cell */
@@ -128,6 +131,7 @@ void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line);
 bool cks_reader_row(void *to, uint32_t line);
 bool cks_reader_drop(void *to);
 void cks_reader_copied(void *to);
+void cks_reader_from(void *to, uint32_t column);
 /* Types a cell that is not empty into the slot's column, in row reader->row, as standing on reader->row_line. */
 void cks_reader_store(cks_reader *reader, size_t slot, const char *text, size_t n);
 /* A slot behind the others, at the position of slot `at`: its heading, and what that says. Its rows of this file are

@@ -140,7 +140,11 @@ static bool hand_groups(cks_finder *finder, size_t row)
     for (size_t c = 0; c < form->n_column && !any; c++)
       any = form->apart[c] && source[c] != SIZE_MAX && *cks_rows_cell(&finder->rows, row, source[c]);
     if (!any) continue;
-    for (size_t c = 0; c < form->n_column; c++) hand_kept(finder, row, source[c]);
+    for (size_t c = 0; c < form->n_column; c++) {
+      bool differs = form->apart[c] && source[c] != SIZE_MAX;
+      if (differs && finder->target.from) finder->target.from(finder->target.to, (uint32_t)source[c] + 1);
+      hand_kept(finder, row, source[c]);
+    }
     hand_constants(finder, r->line, false);
     hand_cell(finder, form->group[k], r->line);
     go_on = finder->target.row(finder->target.to, r->line);
@@ -231,7 +235,7 @@ static bool take_drop(void *to)
 
 cks_row_handler cks_finder_handler(cks_finder *finder)
 {
-  return (cks_row_handler){finder, take_cell, take_row, take_drop, take_copied};
+  return (cks_row_handler){finder, take_cell, take_row, take_drop, take_copied, NULL};
 }
 
 cks_status cks_finder_end(cks_finder *finder)

@@ -364,7 +364,9 @@ int cks_odd_compare(const void *left, const void *right)
   const cks_odd *a = left, *b = right;
   if (a->row != b->row) return a->row < b->row ? -1 : 1;
   if (a->column != b->column) return a->column < b->column ? -1 : 1;
-  return a->file != b->file ? (a->file < b->file ? -1 : 1) : a->line < b->line ? -1 : a->line > b->line;
+  const cks_where *left_at = &a->where, *right_at = &b->where;
+  if (left_at->file != right_at->file) return left_at->file < right_at->file ? -1 : 1;
+  return left_at->line < right_at->line ? -1 : left_at->line > right_at->line;
 }
 
 /* now: size n_row, where each row that stays stands. */

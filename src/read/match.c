@@ -216,6 +216,9 @@ static cks_status use_column(cks_reader *reader, size_t slot, const cks_heading 
     to->column = (cks_id)table->n_column;
     status = cks_reader_add_column(reader, &column);
   }
+  if (status == CKS_OK)
+    status = cks_column_put(&table->column[to->column], (cks_column_in){reader->reading.file, to->cell},
+                            reader->reading.error);
   to->kind = fact->kind == CKS_NUMBER ? CKS_SLOT_NUMBER : fact->kind == CKS_NAME ? CKS_SLOT_NAME : CKS_SLOT_DATE;
   to->hybrid = h->role == CKS_ROLE_HYBRID;
   to->key = h->role == CKS_ROLE_HYBRID || h->role == CKS_ROLE_TREATMENT || h->role == CKS_ROLE_ENTRY ||
@@ -286,6 +289,15 @@ static void watch_words(cks_reader *reader, const cks_heading *h)
       reader->slot[i].kind = CKS_SLOT_WORDS;
 }
 
+/* Where the file holds the slot's heading and cells: not where it stood above the table, nor, in a wide one, in one cell. */
+static void set_cells(cks_reader *reader, size_t slot)
+{
+  const cks_form *form = reader->form;
+  uint32_t at = slot < form->n_column ? (uint32_t)slot + 1 : 0;
+  reader->slot[slot].at = at;
+  reader->slot[slot].cell = at && form->level && form->apart[slot] ? 0 : at;
+}
+
 cks_status cks_reader_match(cks_reader *reader, uint32_t line)
 {
   size_t n = reader->n_slot;
@@ -299,7 +311,8 @@ cks_status cks_reader_match(cks_reader *reader, uint32_t line)
   }
   reader->heading_line = line;
   for (size_t i = 0; i < n && status == CKS_OK; i++) {
-    reader->slot[i] = (cks_slot){.kind = CKS_SLOT_UNUSED, .column = CKS_NONE, .last = CKS_NONE, .at = i};
+    reader->slot[i] = (cks_slot){.kind = CKS_SLOT_UNUSED, .column = CKS_NONE, .last = CKS_NONE};
+    set_cells(reader, i);
     cks_heading_read(&reader->context, reader->heading[i], &h[i]);
     if (h[i].kind == CKS_HEADING_EMPTY) continue;
     reader->n_needed = i + 1;

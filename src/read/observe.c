@@ -645,10 +645,7 @@ void cks_reader_drop_looks(cks_reader *reader)
                 !cks_join_has_values(column, 0, table->n_row);
     for (size_t k = 0; k < table->n_odd && goes; k++) goes = table->odd[k].column != kept;
     if (goes) {
-      free(column->number);
-      free(column->name);
-      free(column->line);
-      free(column->file);
+      cks_column_release(column);
       for (size_t k = 0; k < table->n_odd; k++) table->odd[k].column -= table->odd[k].column > kept;
     } else {
       table->column[kept++] = *column;

@@ -50,7 +50,8 @@ static cks_status say_met(const cks_observing *o, const cks_column *column, size
   cks_findings *findings = o->reader->reading.findings;
   cks_rule rule = same ? CKS_RULE_OBSERVED_AGAIN : CKS_RULE_OBSERVED_TWICE;
   uint32_t line = cks_table_where(o->table, column, plot).line;
-  cks_where where = {o->reader->reading.file, CKS_NONE, o->table->line[row], column->where.column};
+  cks_where where = {o->reader->reading.file, CKS_NONE, o->table->line[row],
+                     cks_column_cell(column, o->reader->reading.file)};
   bool told = !o->reader->look.rows && !cks_observe_is_observed(column->role);
   if (o->quiet || is_left_out(o, plot) || (same && told)) return CKS_OK;
   bool wanted = cks_findings_wants(findings, rule, o->reader->reading.file); /* else counted, not worded */

@@ -130,9 +130,9 @@ static cks_status read_rows(cks_reader *reader, const cks_rows_from *from)
   bool refused = false;
   asking.asking = true;
   reader->form = &finder.form;
-  cks_status status =
-      cks_finder_init(&finder, &reader->reading, &asking,
-                      (cks_row_handler){reader, cks_reader_cell, cks_reader_row, cks_reader_drop, cks_reader_copied});
+  cks_status status = cks_finder_init(
+      &finder, &reader->reading, &asking,
+      (cks_row_handler){reader, cks_reader_cell, cks_reader_row, cks_reader_drop, cks_reader_copied, cks_reader_from});
   finder.may_skip = from->optional && !reader->thing;
   cks_row_handler handler = cks_finder_handler(&finder);
   if (status == CKS_OK)

@@ -56,6 +56,9 @@ typedef struct {
   bool (*row)(void *to, uint32_t line); /* the cells since the last row or drop are a row that begins on this line */
   bool (*drop)(void *to);               /* they are not: the row is faulty and was reported */
   void (*copied)(void *to); /* the next cell holds the value of a merged one above it or to its left; NULL: not told */
+  void (*from)(void *to,
+               uint32_t column); /* which cell of its line, from 1, the next one is, where that differs from row
+                                              to row; NULL: not told */
 } cks_row_handler;
 cks_status cks_csv_read(const cks_reading *reading, const cks_source *source, const cks_row_handler *handler,
                         bool *refused);

@@ -12,8 +12,9 @@ static const char *heading_of(const cks_reader *reader, size_t slot) { return re
 static cks_status say_at(const cks_reader *reader, cks_rule rule, size_t slot, const cks_witness *witness,
                          const char *text)
 {
-  return cks_findings_add(reader->reading.findings, rule, cks_reader_where(reader, witness->line, slot),
-                          heading_of(reader, slot), witness->cell, reader->reading.error, "%s", text);
+  cks_where where = {reader->reading.file, CKS_NONE, witness->line, witness->cell_at};
+  return cks_findings_add(reader->reading.findings, rule, where, heading_of(reader, slot), witness->cell,
+                          reader->reading.error, "%s", text);
 }
 
 /* A thousands mark stands in groups of three, with a decimal mark somewhere in the column; all else is asked about. */

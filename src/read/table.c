@@ -5,15 +5,19 @@
 #include <string.h>
 #include <strings.h>
 
+void cks_column_release(cks_column *column)
+{
+  free(column->number);
+  free(column->name);
+  free(column->line);
+  free(column->file);
+  free(column->in);
+}
+
 void cks_table_free(cks_table *table)
 {
   if (!table) return;
-  for (size_t i = 0; i < table->n_column; i++) {
-    free(table->column[i].number);
-    free(table->column[i].name);
-    free(table->column[i].line);
-    free(table->column[i].file);
-  }
+  for (size_t i = 0; i < table->n_column; i++) cks_column_release(&table->column[i]);
   free(table->column);
   free(table->line);
   free(table->file);
@@ -60,11 +64,47 @@ cks_status cks_table_place_cells(const cks_table *table, cks_column *column, cks
   return CKS_OK;
 }
 
+/* Where in column->in the file stands, or would. */
+static size_t find_in(const cks_column *column, cks_id file)
+{
+  size_t low = 0, high = column->n_in;
+  while (low < high) {
+    size_t mid = (low + high) / 2;
+    if (column->in[mid].file < file)
+      low = mid + 1;
+    else
+      high = mid;
+  }
+  return low;
+}
+
+uint32_t cks_column_cell(const cks_column *column, cks_id file)
+{
+  size_t at = find_in(column, file);
+  return at < column->n_in && column->in[at].file == file ? column->in[at].column : 0;
+}
+
+cks_status cks_column_put(cks_column *column, cks_column_in in, cks_error *error)
+{
+  size_t at = find_in(column, in.file);
+  if (at < column->n_in && column->in[at].file == in.file) {
+    if (column->in[at].column != in.column) column->in[at].column = 0;
+    return CKS_OK;
+  }
+  cks_column_in *grown = realloc(column->in, (column->n_in + 1) * sizeof *grown);
+  if (!grown) return cks_error_nomem(error);
+  column->in = grown;
+  memmove(grown + at + 1, grown + at, (column->n_in++ - at) * sizeof *grown);
+  grown[at] = in;
+  return CKS_OK;
+}
+
 cks_where cks_table_where(const cks_table *table, const cks_column *column, size_t row)
 {
   bool own = column && column->line;
-  return (cks_where){own ? column->file[row] : table->file[row], CKS_NONE, own ? column->line[row] : table->line[row],
-                     column ? column->where.column : 0};
+  cks_id file = own ? column->file[row] : table->file[row];
+  return (cks_where){file, CKS_NONE, own ? column->line[row] : table->line[row],
+                     column ? cks_column_cell(column, file) : 0};
 }
 
 /* ---- what a name says of the place ------------------------------------------------------------------------------- */

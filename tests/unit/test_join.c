@@ -78,11 +78,12 @@ static void rows_when_joined_then_only_plots_stay_and_cells_keep_their_place(voi
   fixture_run(f);
   fixture_expect(f, &(fixture_case){.rows = "2:101|~|~|A|Ash|~; 3:102|80|wet; tall|A|Bay|14", .odd = "0.1'62 a'"});
   const cks_column *yield = cks_table_column(f->table, CKS_ROLE_YIELD);
-  cks_where at = cks_table_where(f->table, yield, 1), odd = {f->table->odd[0].file, 0, f->table->odd[0].line, 0};
+  cks_where at = cks_table_where(f->table, yield, 1), odd = f->table->odd[0].where;
   assert_int_equal(at.file, 0);
   assert_int_equal(at.line, 2);
   assert_int_equal(odd.file, 0);
   assert_int_equal(odd.line, 3);
+  assert_int_equal(odd.column, 2);
   assert_null(cks_table_column(f->table, CKS_ROLE_HYBRID)->line);
   fixture_free(f);
 }

@@ -76,7 +76,7 @@ static look look_at(const char *bytes, size_t n, bool decimal_comma)
   cks_reading reading = {&settings, NULL, NULL, 0};
   test_bytes from = {bytes, n, 0};
   cks_source source = test_source("a.xlsx", &from);
-  cks_row_handler handler = {&l.rows, take_cell, take_row, take_drop, NULL};
+  cks_row_handler handler = {&l.rows, take_cell, take_row, take_drop, NULL, NULL};
   cks_xlsx *xlsx = NULL;
   bool refused = false;
   assert_int_equal(cks_findings_new(&l.findings, NULL), CKS_OK);
@@ -563,6 +563,38 @@ static cks_status run_bytes(const char *bytes, size_t n, cks_settings *settings,
   return cks_run(settings, 1, &source, 1, &target, *findings, &error);
 }
 
+/* Columns in another order on another sheet, and columns a rep: each cell has the address that the spreadsheet shows. A
+ * value of a column a rep is told with its row alone: which of the columns it stood in is no longer known. */
+static void findings_when_of_a_cell_then_it_is_told_as_its_own_sheet_counts(void **state)
+{
+  (void)state;
+  char *rows[] = {test_sheet_rows("location|rep|hybrid|yield (bu/ac);A|1|Ash|90;A|1|Bay|-5"),
+                  test_sheet_rows("yield (bu/ac)|location|rep|hybrid;95|B|1|Ash;-5|B|1|Bay;x|B|2|Bay"),
+                  test_sheet_rows("location|hybrid|yield R1 (bu/ac)|yield R2 (bu/ac);C|Ash|90|y;C|Bay|80|-5")};
+  static const char *const expected[] = {"Creek!D3", "Oak!A3", "Oak!A4", "Fen!D2", "Fen!3"};
+  size_t n, n_error = 0;
+  char *bytes = test_book_bytes(
+      &(test_book){.sheet = {{"Creek", NULL, rows[0]}, {"Oak", NULL, rows[1]}, {"Fen", NULL, rows[2]}}}, &n);
+  cks_findings *findings = NULL;
+  test_text json = {0};
+  cks_settings settings;
+  cks_settings_defaults(&settings);
+  assert_int_equal(run_bytes(bytes, n, &settings, &findings, &json), CKS_DATA);
+  for (size_t i = 0; i < findings->n; i++) {
+    const cks_where *where = &findings->finding[i].where;
+    char cell[CKS_NUMBER_TEXT], at[100];
+    if (findings->finding[i].severity != CKS_ERROR) continue;
+    snprintf(at, sizeof at, "%s!%s", cks_names_text(&findings->sheet, where->sheet), cks_where_cell(cell, where));
+    assert_true(n_error < COUNT(expected));
+    assert_string_equal(at, expected[n_error++]);
+  }
+  assert_int_equal(n_error, COUNT(expected));
+  cks_findings_free(findings);
+  test_text_release(&json);
+  free(bytes);
+  for (size_t i = 0; i < COUNT(rows); i++) free(rows[i]);
+}
+
 static void files_when_cut_anywhere_then_a_finding_and_no_rows(void **state)
 {
   (void)state;
@@ -760,6 +792,7 @@ int main(void)
       cmocka_unit_test(zips_when_odd_then_a_finding_says_so),
       cmocka_unit_test(sheets_when_beyond_measure_then_too_large_in_bounded_memory),
       cmocka_unit_test(shared_texts_when_many_refer_to_a_long_one_then_the_row_is_too_large),
+      cmocka_unit_test(findings_when_of_a_cell_then_it_is_told_as_its_own_sheet_counts),
       cmocka_unit_test(files_when_cut_anywhere_then_a_finding_and_no_rows),
       cmocka_unit_test(files_when_any_byte_is_wrong_then_a_finding_or_the_same_rows),
       cmocka_unit_test(parts_when_their_check_sum_is_wrong_then_a_finding),
