@@ -136,6 +136,8 @@ bool cks_audit_same(const char *a, const char *b);
 const char *cks_audit_list(cks_arena *arena, size_t n, const char *const *text);
 /* Brand and name as people read them, the brand once. */
 const char *cks_audit_full(cks_arena *arena, const char *brand, const char *name);
+/* Is text the brand (not "") and the name, but for case, spaces and marks? */
+bool cks_audit_is_full(const char *brand, const char *name, const char *text);
 /* "1 plot", "3 plots" in the arena. */
 const char *cks_audit_count(cks_arena *arena, size_t n, const char *noun);
 /* Stable merge sort of n indices by less-than-or-equal of compare(context, a, b) <= 0; room has n places. */

@@ -145,6 +145,16 @@ const char *cks_audit_full(cks_arena *arena, const char *brand, const char *name
   return said ? name : cks_arena_format(arena, "%s %s", brand, name);
 }
 
+bool cks_audit_is_full(const char *brand, const char *name, const char *text)
+{
+  char first[CKS_AUDIT_FOLDED], second[CKS_AUDIT_FOLDED], whole[CKS_AUDIT_FOLDED];
+  cks_audit_fold(brand, first);
+  cks_audit_fold(name, second);
+  cks_audit_fold(text, whole);
+  size_t n = strlen(first);
+  return n && !strncmp(whole, first, n) && !strcmp(whole + n, second);
+}
+
 bool cks_audit_says_no(const char *text)
 {
   char folded[CKS_AUDIT_FOLDED];

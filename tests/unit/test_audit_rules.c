@@ -81,6 +81,7 @@ typedef struct {
   "," rep "04," d ",6" rep ".5\nA," rep "," rep "05," e ",5" rep ".5\n"
 #define HP "location,rep,plot,hybrid,yield (bu/ac)\n"
 #define LIST "location,rep,plot,hybrid\nA,1,101,Ash\nA,1,102,Bay\n"
+#define HB "location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,213,90\nA,1,South,Bay,80\n"
 #define HM "location,rep,hybrid,moisture (%)\n"
 #define HW "location,rep,hybrid,plot weight (lb),moisture (%)"
 #define HD "location,rep,hybrid,planted,mid_bloom"
@@ -243,6 +244,10 @@ static const rule_case cases[] = {
     {RULE(NO_CHECK), NULL, 0, {.csv = H ROWS, .names = "hybrid,check\nAsh,no\nBay,\n"}, {.csv = H ROWS, .names = "hybrid,check\nAsh,no\nBay,*\n"}, NULL, {0}},
     {RULE(NO_CHECK), NULL, 0, GOOD, CSV("location,rep,hybrid,check,yield (bu/ac)\nA,1,Ash,*,90\nA,1,Bay,,80\n"), NULL, {0}},
     {RULE(CHECK_NOT_THERE), NULL, 0, WITH(H ROWS, "check", "Zed", NULL), WITH(H ROWS, "check", "ash", NULL), "check its spelling", WITH(H ROWS, "check", "Ash", NULL)},
+    {RULE(CHECK_NOT_THERE), NULL, 0, {.csv = H ROWS, .names = "seen as,brand,hybrid,print\nAsh,North,213,N213\n", .with = {{"check", "Noth 213", NULL}}}, {.csv = H ROWS, .names = "seen as,brand,hybrid,print\nAsh,North,213,N213\n", .with = {{"check", "North 213", NULL}}}, "check its spelling", {.csv = H ROWS, .names = "seen as,brand,hybrid,print\nAsh,North,213,N213\n", .with = {{"check", "213", NULL}}}},
+    {RULE(HEADING_NOT_THERE), NULL, 0, WITH(HB, "without", "hybrid", "Noth 213"), WITH(HB, "without", "hybrid", "North 213"), "check its spelling", WITH(HB, "only", "hybrid", "north 213*")},
+    {RULE(HEADING_NOT_THERE), NULL, 0, {.csv = H ROWS, .names = "seen as,brand,hybrid,print\nAsh,North,213,N213\n", .with = {{"without", "hybrid", "N 213 x"}}}, {.csv = H ROWS, .names = "seen as,brand,hybrid,print\nAsh,North,213,N213\n", .with = {{"without", "hybrid", "North N213"}}}, "check its spelling", {.csv = H ROWS, .names = "seen as,brand,hybrid,print\nAsh,North,213,N213\n", .with = {{"without", "hybrid", "North 213"}}}},
+    {RULE(CHECK_NOT_THERE), NULL, 0, WITH(HB "A,1,South,213,70\n", "check", "213", NULL), WITH(HB "A,1,South,213,70\n", "check", "South 213", NULL), "check its spelling", WITH(HB "A,1,South,213,70\n", "check", "North 213", NULL)},
     {RULE(CHECK_IN_PART), PLOTS, 2, CSV("location,rep,hybrid,check,yield (bu/ac)\nA,1,Ash,x,90\nA,2,Ash,,91\nA,1,Bay,,80\nA,2,Bay,,81\n"), CSV("location,rep,hybrid,check,yield (bu/ac)\nA,1,Ash,x,90\nA,2,Ash,yes,91\nA,1,Bay,no,80\nA,2,Bay,0,81\n"), NULL, {0}},
     {RULE(CHECK_ABSENT), NULL, 0, WITH(H ROWS "B,1,Bay,80\n", "check", "Ash", NULL), WITH(H ROWS "B,1,Bay,80\n", "check", "Bay", NULL), NULL, {0}},
     {RULE(NO_CHECK), NULL, 0, GOOD, CSV(H "A,1,Ash*,90\nA,1,Bay,80\n"), NULL, {0}},
