@@ -114,6 +114,8 @@ typedef struct {
 } cks_audit_at;
 cks_status cks_audit_say_at(cks_audit_work *work, cks_rule rule, const cks_audit_at *at, const char *format, ...)
     CKS_PRINTF(4, 5);
+/* "line 9 of strips.csv", "line 9 of sheet 'Creek' of trials.xlsx" in the arena: another line that a text speaks of. */
+const char *cks_audit_line(const cks_audit_work *work, cks_id file, uint32_t line);
 /* The same words with no place in a file. */
 cks_status cks_audit_say_all(cks_audit_work *work, cks_rule rule, const char *format, ...) CKS_PRINTF(3, 4);
 /* Length of text without the marks of a check at its end: `*`, `(ck)`, `(check)`, ` ck`, ` check`. */

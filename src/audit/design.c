@@ -55,9 +55,9 @@ static cks_status duplicate_plots(const design *d, const cks_environment *e, uin
                    (rep_at(t, other) == rep_at(t, i) || rep_at(t, other) == CKS_NONE || rep_at(t, i) == CKS_NONE);
     if (one_rep)
       status = say(d, CKS_RULE_DUPLICATE_PLOT, i,
-                   WORDS("plot %s at %s stands here and in line %u of %s; correct the plot number, or "
+                   WORDS("plot %s at %s stands here and in %s; correct the plot number, or "
                          "leave one row out with a leave_out column%s",
-                         plot_name(t, i), e->label, t->line[other], d->work->findings->file[t->file[other]],
+                         plot_name(t, i), e->label, cks_audit_line(d->work, t->file[other], t->line[other]),
                          t->file[i] == t->file[other] ? ""
                                                       : "; if one file is to add values to the plots of the other, "
                                                         "delete its hybrid column"));
@@ -84,10 +84,10 @@ static cks_status duplicate_positions(const design *d, const cks_environment *e,
   for (size_t k = 1; k < n && status == CKS_OK; k++)
     if (compare_positions(t, index[k - 1], index[k]) == 0)
       status = say(d, CKS_RULE_DUPLICATE_PLOT, index[k],
-                   WORDS("row %d, column %d at %s stands here and in line %u of %s; correct the "
+                   WORDS("row %d, column %d at %s stands here and in %s; correct the "
                          "position, or leave one row out with a leave_out column",
-                         t->row[index[k]], t->column[index[k]], e->label, t->line[index[k - 1]],
-                         d->work->findings->file[t->file[index[k - 1]]]));
+                         t->row[index[k]], t->column[index[k]], e->label,
+                         cks_audit_line(d->work, t->file[index[k - 1]], t->line[index[k - 1]])));
   return status;
 }
 
@@ -119,7 +119,7 @@ static cks_status twice_in_rep(const design *d, const cks_environment *e)
     bool twice = rep_at(t, i) != CKS_NONE && t->hybrid_of[i] == t->hybrid_of[i - 1] &&
                  rep_at(t, i) == rep_at(t, i - 1) && (!t->block_of || t->block_of[i] == t->block_of[i - 1]);
     if (!twice) continue;
-    const char *other = WORDS("line %u of %s", t->line[i - 1], d->work->findings->file[t->file[i - 1]]);
+    const char *other = cks_audit_line(d->work, t->file[i - 1], t->line[i - 1]);
     if (same_plot(t, i, i - 1) && same_values(t, i, i - 1))
       status = say(d, CKS_RULE_DUPLICATE_ROW, i,
                    WORDS("%s in rep %s at %s stands here and in %s with the same values; leave one row out "

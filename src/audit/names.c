@@ -31,9 +31,11 @@ static cks_status keep(const names_table *t, const char *text, cks_id *id)
   return *text ? cks_names_add(&t->work->table->names, text, strlen(text), id, t->work->error) : CKS_OK;
 }
 
-static uint32_t line_of(const names_table *t, uint32_t hybrid)
+static const char *line_of(const names_table *t, uint32_t hybrid)
 {
-  return t->work->names->line[t->work->listing.hybrid[hybrid].row];
+  const cks_table *names = t->work->names;
+  size_t row = t->work->listing.hybrid[hybrid].row;
+  return cks_audit_line(t->work, names->file[row], names->line[row]);
 }
 
 /* ---- keys ------------------------------------------------------------------------------------------------------- */
@@ -218,7 +220,7 @@ static cks_status enter_key(names_table *t, const char *seen, const char *brand,
         cks_audit_say(&t->table, CKS_RULE_NAME_TWICE, row, column, seen,
                       "'%s' is %s here and %s in another row%s; keep one of them, or tell them apart by their brands",
                       seen, in_full(t, hybrid), several ? "several hybrids" : in_full(t, *slot),
-                      several ? "" : cks_arena_format(t->work->arena, " (line %u)", line_of(t, *slot)));
+                      several ? "" : cks_arena_format(t->work->arena, " (%s)", line_of(t, *slot)));
   return status;
 }
 
@@ -271,8 +273,8 @@ static cks_status check_prints(names_table *t)
       *slot = i;
     else if (clash)
       status = cks_audit_say(&t->table, CKS_RULE_NAME_TWICE, h->row, t->print, print,
-                             "%s would be printed as '%s', as %s (line %u) is; print one of them otherwise",
-                             in_full(t, i), print, in_full(t, *slot), line_of(t, *slot));
+                             "%s would be printed as '%s', as %s (%s) is; print one of them otherwise", in_full(t, i),
+                             print, in_full(t, *slot), line_of(t, *slot));
   }
   release_keys(&shown);
   return status;

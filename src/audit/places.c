@@ -174,8 +174,8 @@ static cks_status say_twice(cks_audit_work *work, const cks_environment *e, size
                  year->number[row] != year->number[before];
   return cks_findings_add(
       work->findings, CKS_RULE_PLACE_TWICE, (cks_where){work->places->file[row], CKS_NONE, work->places->line[row], 0},
-      NULL, NULL, work->error, "'%s' stands in the places table here and on line %u; keep one row, or %s", e->label,
-      work->places->line[before],
+      NULL, NULL, work->error, "'%s' stands in the places table here and in %s; keep one row, or %s", e->label,
+      cks_audit_line(work, work->places->file[before], work->places->line[before]),
       by_year ? "add a year column to the plot list, which has none to choose by" : "tell them apart by year or trial");
 }
 

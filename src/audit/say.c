@@ -44,6 +44,14 @@ cks_status cks_audit_say_all(cks_audit_work *work, cks_rule rule, const char *fo
   return cks_findings_add(work->findings, rule, CKS_NOWHERE, NULL, NULL, work->error, "%s", text);
 }
 
+const char *cks_audit_line(const cks_audit_work *work, cks_id file, uint32_t line)
+{
+  const cks_findings *findings = work->findings;
+  const char *sheet = cks_names_text(&findings->sheet, findings->file_sheet[file]);
+  return *sheet ? cks_arena_format(work->arena, "line %u of sheet '%s' of %s", line, sheet, findings->file[file])
+                : cks_arena_format(work->arena, "line %u of %s", line, findings->file[file]);
+}
+
 static bool ends_with(const char *text, size_t n, const char *end) /* end in lower case */
 {
   size_t m = strlen(end), i = 0;

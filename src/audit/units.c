@@ -120,9 +120,9 @@ static cks_status both_units(cks_audit_work *work, const cks_column *to, const c
   if (fabs(converted - to->number[row]) <= ROUNDED * fabs(to->number[row])) return CKS_OK;
   cks_where other = cks_table_where(work->table, to, row);
   return cks_audit_say(work, CKS_RULE_TWO_VALUES, row, from, "",
-                       "%s is %.6g %s here and %.6g %s in line %u of %s; correct one of them, or empty one", from->key,
+                       "%s is %.6g %s here and %.6g %s in %s; correct one of them, or empty one", from->key,
                        from->number[row], cks_unit_text(from->unit), to->number[row], cks_unit_text(to->unit),
-                       other.line, work->findings->file[other.file]);
+                       cks_audit_line(work, other.file, other.line));
 }
 
 /* Moves what stands in `from` into `to` where `to` holds nothing. */

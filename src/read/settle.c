@@ -105,12 +105,18 @@ static cks_status settle_dates(const cks_reader *reader, size_t at, size_t guide
     return say_at(reader, CKS_RULE_DATE_ORDER_TAKEN, at, found, text);
   }
   if (mdy->line) {
+    char cell[CKS_NUMBER_TEXT], where[CKS_NUMBER_TEXT + 16];
     const cks_witness *second = mdy->line > dmy->line ? mdy : dmy, *first = second == mdy ? dmy : mdy;
+    cks_where first_at = cks_reader_where(reader, first->line, at);
+    if (reader->sheet)
+      snprintf(where, sizeof where, "in cell %s", cks_where_cell(cell, &first_at));
+    else
+      snprintf(where, sizeof where, "on line %lu", (unsigned long)first->line);
     snprintf(text, sizeof text,
-             "%.200s holds '%s', which is %s, and on line %lu '%s', which is %s; write all dates as 2026-05-20, or "
+             "%.200s holds '%s', which is %s, and %s '%s', which is %s; write all dates as 2026-05-20, or "
              "give --dates mdy or --dates dmy",
-             heading_of(reader, at), second->cell, second == mdy ? "month/day" : "day/month",
-             (unsigned long)first->line, first->cell, first == mdy ? "month/day" : "day/month");
+             heading_of(reader, at), second->cell, second == mdy ? "month/day" : "day/month", where, first->cell,
+             first == mdy ? "month/day" : "day/month");
     return say_at(reader, CKS_RULE_DATE_ORDER, at, second, text);
   }
   snprintf(text, sizeof text,
