@@ -74,7 +74,8 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(NOT_A_DATE, "not-a-date", ERROR, "A cell of a date column holds no date that exists.")                            \
   X(COMMA_IN_NUMBER, "comma-in-number", ERROR, "A comma in a number could be a decimal or a thousands mark.")         \
   X(DATE_ORDER, "date-order", ERROR, "Dates could be month/day or day/month and no cell decides.")                    \
-  X(DATE_ORDER_TAKEN, "date-order-taken", NOTE, "The order of month and day was taken from a cell that decides.")     \
+  X(YEAR_TAKEN, "year-taken", NOTE, "Dates without a year were read as of the year that --year gives.")               \
+  X(DATE_ORDER_TAKEN, "date-order-taken", NOTE, "The order of month and day was taken from a cell that decides, or from dots.") \
   X(MISSING_NOT_THERE, "missing-not-there", NOTE, "A text that --missing names stands in no cell.")                   \
   X(MISSING_HYBRID, "missing-hybrid", ERROR, "A row with values has no hybrid.")                                      \
   X(MISSING_PLACE, "missing-place", ERROR, "A row has no location or rep although the column is there.")              \

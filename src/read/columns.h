@@ -22,6 +22,9 @@ typedef enum {
   CKS_WITNESS_MDY = 0, /* date that can only be month/day */
   CKS_WITNESS_DMY,
   CKS_WITNESS_EITHER,
+  CKS_WITNESS_DOTTED,     /* read day first by its dots, while month/day is a day too */
+  CKS_WITNESS_DOTTED_MDY, /* with dots, and can only be month/day */
+  CKS_WITNESS_YEAR,       /* without a year of its own */
   CKS_WITNESSES
 } cks_witness_kind;
 

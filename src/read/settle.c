@@ -88,6 +88,36 @@ static cks_status follow(const cks_reader *reader, size_t at, size_t guide)
   return say_at(reader, CKS_RULE_DATE_ORDER_TAKEN, at, &reader->slot[at].witness[CKS_WITNESS_EITHER], text);
 }
 
+/* Dates without a year, and those with dots: what they were taken for; dots that some cell of the file says otherwise. */
+static cks_status settle_forms(const cks_reader *reader, size_t at)
+{
+  const cks_slot *slot = &reader->slot[at];
+  const cks_witness *year = &slot->witness[CKS_WITNESS_YEAR], *dotted = &slot->witness[CKS_WITNESS_DOTTED];
+  const cks_witness *against = NULL;
+  char text[CKS_HEADING_LONGEST + 2 * CKS_WITNESS_TEXT + 300];
+  cks_status status = CKS_OK;
+  for (size_t i = 0; i < reader->n_slot && !against; i++)
+    if (reader->slot[i].kind == CKS_SLOT_DATE && reader->slot[i].witness[CKS_WITNESS_DOTTED_MDY].line)
+      against = &reader->slot[i].witness[CKS_WITNESS_DOTTED_MDY];
+  if (year->line) {
+    snprintf(text, sizeof text, "the dates of %.200s that give no year, as '%s', were read as of %.0f, as --year says",
+             heading_of(reader, at), year->cell, reader->reading.settings->year);
+    status = say_at(reader, CKS_RULE_YEAR_TAKEN, at, year, text);
+  }
+  if (!dotted->line || status != CKS_OK) return status;
+  if (against)
+    snprintf(
+        text, sizeof text,
+        "%.200s holds '%s', which would be day/month by its dots, but '%s' of the file can only be month/day; give "
+        "--dates mdy, or write all dates as 2026-05-20",
+        heading_of(reader, at), dotted->cell, against->cell);
+  else
+    snprintf(text, sizeof text,
+             "the dates of %.200s with dots, as '%s', were read as day/month; --dates mdy reads them as month/day",
+             heading_of(reader, at), dotted->cell);
+  return say_at(reader, against ? CKS_RULE_DATE_ORDER : CKS_RULE_DATE_ORDER_TAKEN, at, dotted, text);
+}
+
 static cks_status settle_dates(const cks_reader *reader, size_t at, size_t guide)
 {
   const cks_slot *slot = &reader->slot[at];
@@ -133,6 +163,7 @@ cks_status cks_reader_settle(cks_reader *reader)
   for (size_t i = 0; i < reader->n_slot && status == CKS_OK; i++) {
     if (reader->slot[i].kind == CKS_SLOT_NUMBER) status = settle_numbers(reader, i);
     if (reader->slot[i].kind == CKS_SLOT_DATE) status = settle_dates(reader, i, guide);
+    if (reader->slot[i].kind == CKS_SLOT_DATE && status == CKS_OK) status = settle_forms(reader, i);
   }
   return status;
 }

@@ -189,6 +189,13 @@ static const rule_case cases[] = {
     {RULE(UNIT_IN_FORMAT), PLOTS, 3, STYLED("0.0&quot; bu/ac&quot;", SHEET(ASH ROW("r=\"3\"", "Bay", "<c s=\"1\"><v>80</v></c>"))), STYLED("0.0&quot; &quot;", SHEET(ASH ROW("r=\"3\"", "Bay", "<c s=\"1\"><v>80</v></c>"))), NULL, {0}},
     {RULE(COMMA_IN_NUMBER), PLOTS, 2, CSV(H "A,1,Ash,\"90,5\"\nA,1,Bay,\"80,25\"\n"), CSV("location,rep,hybrid,yield (lb/ac)\nA,1,Ash,\"5,904.5\"\nA,1,Bay,\"5,800\"\n"), "--decimal-comma", WITH(H "A,1,Ash,\"90,5\"\nA,1,Bay,\"80,25\"\n", "decimal-comma", NULL, NULL)},
     {RULE(DATE_ORDER), PLOTS, 2, CSV(HD "\nA,1,Ash,5/6/2026,7/8/2026\n"), CSV(HD "\nA,1,Ash,2026-05-06,2026-07-08\n"), "--dates mdy", WITH(HD "\nA,1,Ash,5/6/2026,7/8/2026\n", "dates", "mdy", NULL)},
+    {RULE(NOT_A_DATE), PLOTS, 2, CSV(HD "\nA,1,Ash,2026-05-20,4-Aug\n"), WITH(HD "\nA,1,Ash,2026-05-20,4-Aug\n", "year", "2026", NULL), "with --year", WITH(HD "\nA,1,Ash,2026-05-20,4-Aug*\n", "year", "2026", NULL)},
+    {RULE(NOT_A_DATE), PLOTS, 2, CSV(HD "\nA,1,Ash,2026-05-20,62*\n"), CSV(HD "\nA,1,Ash,2026-05-20,1-Aug-2026*\n"), "in a days_to_mid_bloom column", CSV("location,rep,hybrid,planted,days_to_mid_bloom\nA,1,Ash,2026-05-20,62*\n")},
+    {RULE(NOT_A_DATE), PLOTS, 2, CSV(HD "\nA,1,Ash,2026-05-20,62\n"), CSV(HD "\nA,1,Ash,2026-05-20,\n"), "in a days_to_mid_bloom column", CSV("location,rep,hybrid,planted,days_to_mid_bloom\nA,1,Ash,2026-05-20,62\n")},
+    {RULE(FOOTNOTE_MARK), PLOTS, 2, CSV(HD "\nA,1,Ash,2026-05-20,1-Aug-2026*\n"), CSV(HD "\nA,1,Ash,2026-05-20,1-Aug-2026\n"), NULL, {0}},
+    {RULE(YEAR_TAKEN), PLOTS, 2, WITH(HD "\nA,1,Ash,20 May,7/28\n", "year", "2026", NULL), WITH(HD "\nA,1,Ash,2026-05-20,7/28/2026\n", "year", "2026", NULL), NULL, {0}},
+    {RULE(DATE_ORDER_TAKEN), PLOTS, 2, CSV("location,rep,hybrid,yield (bu/ac),harvested\nA,1,Ash,90,03.10.2026\nA,1,Bay,80,3.10.26\n"), WITH("location,rep,hybrid,yield (bu/ac),harvested\nA,1,Ash,90,03.10.2026\n", "dates", "dmy", NULL), NULL, {0}},
+    {RULE(DATE_ORDER), PLOTS, 2, CSV("location,rep,hybrid,yield (bu/ac),harvested\nA,1,Ash,90,09.10.2026\nA,1,Bay,80,09.28.2026\n"), CSV("location,rep,hybrid,yield (bu/ac),harvested\nA,1,Ash,90,09.10.2026\nA,1,Bay,80,28.09.2026\n"), "--dates mdy", WITH("location,rep,hybrid,yield (bu/ac),harvested\nA,1,Ash,90,09.10.2026\nA,1,Bay,80,09.28.2026\n", "dates", "mdy", NULL)},
     {RULE(DATE_ORDER_TAKEN), PLOTS, 2, CSV(HD "\nA,1,Ash,4/28/2026,7/8/2026\n"), WITH(HD "\nA,1,Ash,4/28/2026,7/8/2026\n", "dates", "mdy", NULL), NULL, {0}},
     {RULE(DATE_ORDER_TAKEN), PLOTS, 2, CSV(HD "\nA,1,Ash,5/20/2026,2026-07-20\n"), WITH(HD "\nA,1,Ash,5/20/2026,2026-07-20\n", "dates", "mdy", NULL), NULL, {0}},
     {RULE(MISSING_NOT_THERE), NULL, 0, WITH(H ROWS, "missing", "lost", NULL), WITH(H "A,1,Ash,90\nA,1,Bay,lost\n", "missing", "LOST", NULL), NULL, {0}},
@@ -319,7 +326,9 @@ static void apply(const given *g, cks_settings *settings, cks_setting_pair *pair
       *lists[i].list = (cks_setting_list){1, pair};
       return;
     }
-  if (!strcmp(g->option, "crop"))
+  if (!strcmp(g->option, "year"))
+    settings->year = atof(g->key);
+  else if (!strcmp(g->option, "crop"))
     settings->crop = g->key;
   else if (!strcmp(g->option, "decimal-comma"))
     settings->decimal_comma = true;
