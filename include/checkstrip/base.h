@@ -83,6 +83,9 @@ enum { CKS_NAMES_FOLDED = 256 };
 /* The first n bytes of text in lower case without spaces and punctuation (but + . / & # '): equal for spellings that are
  * one name. Too long a text ends in a hash of the whole. */
 CKS_API void cks_names_fold(const char *text, size_t n, char into[CKS_NAMES_FOLDED]);
+/* text as one word of a command line, in quotes, for a message that names the command; a long text is cut. */
+enum { CKS_SHELL_WORD = 1024 };
+CKS_API const char *cks_shell_word(char into[CKS_SHELL_WORD], const char *text);
 /* "plots/cold-draw.csv" -> "cold-draw": where it begins, *n its length. */
 CKS_API const char *cks_names_stem(const char *path, size_t *n);
 

@@ -17,6 +17,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(NOT_TEXT, "not-text", ERROR, "A file holds bytes that no text file holds; it is not CSV.")                        \
   X(ENCODING, "encoding", ERROR, "A file is in an encoding that is not read (UTF-16, UTF-32).")                       \
   X(ENCODING_ASSUMED, "encoding-assumed", NOTE, "A file is not UTF-8 and was read as Windows-1252.")                  \
+  X(FILE_TWICE, "file-twice", ERROR, "One file is given twice.")                                                      \
   X(UNCLOSED_QUOTE, "unclosed-quote", ERROR, "A quoted cell is opened and never closed.")                             \
   X(STRAY_QUOTE, "stray-quote", ERROR, "A quote stands inside a cell that does not begin with one.")                  \
   X(TOO_LARGE, "too-large", ERROR, "A cell, a line, or the number of columns or rows is beyond what is read.")        \
@@ -25,6 +26,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   /* where the table stands */                                                                                        \
   X(ROWS_ABOVE, "rows-above", NOTE, "Rows above the headings are no plots and were passed over.")                     \
   X(SAID_ABOVE, "said-above", NOTE, "A fact above the headings (Location: ...) was taken for the whole table.")       \
+  X(LOCATION_ABOVE, "location-above", WARNING, "No location is given, the file's name says none, and a text stands above.") \
   X(HEADING_ROWS, "heading-rows", NOTE, "Headings and units on several rows were put together.")                      \
   X(NOT_A_PLOT, "not-a-plot", NOTE, "A row of means, totals or remarks is no plot and was passed over.")              \
   X(SECOND_TABLE, "second-table", ERROR, "A second table with other headings stands below the first.")                \
@@ -45,6 +47,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(HEADING_NEAR, "heading-near", WARNING, "A heading is close to one that is known; the column is not used.")        \
   X(NOT_ANALYZED, "not-analyzed", NOTE, "A column is known but has no part in the analysis, or not in this table.")   \
   X(HEADING_MISSING, "heading-missing", WARNING, "A column with values has no heading; it is not used.")              \
+  X(HEADING_WORDS, "heading-words", WARNING, "An unknown column of words may say place or rep, which no column does.")\
   X(HEADING_NOT_THERE, "heading-not-there", ERROR, "An option names a heading, trait or place that no file has.")     \
   X(TWO_COLUMNS, "two-columns", ERROR, "Two columns of one file stand for the same thing.")                           \
   X(NO_HYBRID, "no-hybrid", ERROR, "No column says which hybrid stood in each plot.")                                 \
@@ -53,6 +56,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(UNIT_UNKNOWN, "unit-unknown", ERROR, "A heading or --unit names a unit that is not known for the trait.")         \
   X(UNIT_FROM_HEADING, "unit-from-heading", WARNING, "The unit in a heading stands against one given for the trait.") \
   X(UNIT_ASSUMED, "unit-assumed", NOTE, "A heading without a unit takes the usual one.")                              \
+  X(UNIT_ABOVE, "unit-above", WARNING, "A line above the headings names another unit than a heading without one takes.") \
   X(UNIT_UNLIKELY, "unit-unlikely", ERROR, "Values cannot be in the unit that was assumed; another is suggested.")    \
   X(UNIT_DOUBTFUL, "unit-doubtful", WARNING, "Values are far from usual in the unit stated or assumed.")              \
   X(TWO_UNITS, "two-units", WARNING, "Files give one trait in different units; they were converted to the first.")    \
@@ -61,6 +65,12 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(CROP_DOUBTFUL, "crop-doubtful", WARNING, "No crop was given, and something speaks of another than the assumed one.")\
   X(TWO_CROPS, "two-crops", ERROR, "The rows hold more than one crop; crops are never analyzed together.")            \
   X(CROP_UNKNOWN, "crop-unknown", ERROR, "A crop is named that is not in the table of crops.")                        \
+  /* rows that are one observation each */                                                                             \
+  X(OBSERVATIONS_TAKEN, "observations-taken", NOTE, "Rows that are one observation each were taken as one row a plot.") \
+  X(OBSERVED_TWICE, "observed-twice", ERROR, "One plot has two values of a trait, date and observer.")                \
+  X(OBSERVED_AGAIN, "observed-again", NOTE, "An observation stands twice with the same value; it counts once.")       \
+  X(OBSERVATION_UNDATED, "observation-undated", WARNING, "Observations have no date, though others of the file have.") \
+  X(TRAIT_UNKNOWN, "trait-unknown", WARNING, "A trait column holds a word that no trait has; its rows are not used.") \
   /* joining of files */                                                                                              \
   X(JOINED, "joined", NOTE, "A file without hybrids adds its columns to the plots of the list.")                      \
   X(PLACE_UNCLEAR, "place-unclear", ERROR, "A file adds columns and does not say to which location's plots.")         \
@@ -75,7 +85,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(COMMA_IN_NUMBER, "comma-in-number", ERROR, "A comma in a number could be a decimal or a thousands mark.")         \
   X(DATE_ORDER, "date-order", ERROR, "Dates could be month/day or day/month and no cell decides.")                    \
   X(YEAR_TAKEN, "year-taken", NOTE, "Dates without a year were read as of the year that --year gives.")               \
-  X(DATE_ORDER_TAKEN, "date-order-taken", NOTE, "The order of month and day was taken from a cell that decides, or from dots.") \
+  X(DATE_ORDER_TAKEN, "date-order-taken", NOTE, "The order of month and day was taken from a cell that decides, or dots.") \
   X(MISSING_NOT_THERE, "missing-not-there", NOTE, "A text that --missing names stands in no cell.")                   \
   X(MISSING_HYBRID, "missing-hybrid", ERROR, "A row with values has no hybrid.")                                      \
   X(MISSING_PLACE, "missing-place", ERROR, "A row has no location or rep although the column is there.")              \
@@ -92,6 +102,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(ONE_PLACE, "one-place", WARNING, "Spellings of a location that differ in case, spaces or marks are taken as one.")\
   X(BRAND_MISSING, "brand-missing", ERROR, "A name that stands under several brands stands without one in a row.")       \
   X(NAME_CHANGED, "name-changed-by-spreadsheet", ERROR, "A hybrid's name looks like a date or a power of ten.")       \
+  X(MAYBE_MEAN, "maybe-a-mean", WARNING, "A hybrid's name says mean or average: it may be no hybrid.")                \
   X(NAME_TWICE, "name-twice", ERROR, "The names table gives one name to two hybrids, or two hybrids one print.")      \
   X(NAME_FROM_TABLE, "name-from-table", NOTE, "A name of the plot lists is another hybrid's by the names table.")     \
   X(NAME_NOT_LISTED, "name-not-listed", NOTE, "Hybrids of the plot lists are not in the names table.")                \

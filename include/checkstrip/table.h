@@ -17,7 +17,8 @@ typedef enum {
   CKS_CLASS_PLACE,    /* a fact of a location; also allowed in the plot list */
   CKS_CLASS_INPUT,    /* makes a trait (plot weight, dates) */
   CKS_CLASS_TRAIT,    /* is analyzed */
-  CKS_CLASS_KEPT      /* is kept as written; not analyzed unless --trait names it and it holds numbers */
+  CKS_CLASS_KEPT,     /* is kept as written; not analyzed unless --trait names it and it holds numbers */
+  CKS_CLASS_LOOK      /* says what a row that is one observation is; the reader takes such rows together, and no column of it is left */
 } cks_role_class;
 
 typedef enum { CKS_BETTER_NONE, CKS_BETTER_HIGH, CKS_BETTER_LOW } cks_better;
@@ -49,6 +50,11 @@ typedef enum { CKS_MEASURE_NUMBER, CKS_MEASURE_PROPORTION, CKS_MEASURE_RATING } 
   X(CROP, "crop", NAME, IDENTITY)                                                                                     \
   X(MATURITY, "maturity", NAME, IDENTITY)                                                                             \
   X(NOTE, "note", NAME, IDENTITY)                                                                                     \
+  X(OBSERVED, "observed", DATE, LOOK)                                                                                 \
+  X(OBSERVER, "observer", NAME, LOOK)                                                                                 \
+  X(TRAIT, "trait", NAME, LOOK)                                                                                       \
+  X(VALUE, "value", NAME, LOOK)                                                                                       \
+  X(UNIT, "unit", NAME, LOOK)                                                                                         \
   X(COOPERATOR, "cooperator", NAME, PLACE)                                                                            \
   X(COUNTY, "county", NAME, PLACE)                                                                                    \
   X(IRRIGATION, "irrigation", NAME, PLACE)                                                                            \
@@ -131,14 +137,14 @@ typedef struct {
   const char *heading;     /* as it stands in the first file that has it; in the table's arena */
   const char *key;         /* the role's key; for OTHER and named diseases a key made of the heading; with the day of an
                               observation behind it: "lodging_2026_10_03" */
-  const char *observer;    /* "JT" of "stand (JT)"; "" none */
+  const char *observer;    /* "JT" of "stand (JT)", or of an observer column; "" none */
   cks_where where;         /* of the heading */
   double basis_pct;        /* yield: moisture basis stated in the heading ("yield at 13 %"); NaN = not stated */
   double scale_low, scale_high; /* rating: from the heading "(1-9, 1 best)"; NaN = not stated */
   cks_better better;       /* the role's, unless the heading says which end is best */
   double *number;          /* size n_row, NUMBER or DATE (day number); NaN missing; NULL when kind is NAME */
   cks_id *name;            /* size n_row, NAME: ids of the table's names; CKS_NONE missing; NULL otherwise */
-  uint32_t *line;          /* size n_row: where each cell stands, when files were joined in this column; NULL: in its row */
+  uint32_t *line;          /* size n_row: where each cell stands, when rows or files were joined in this column; NULL: in its row */
   uint16_t *file;          /* the same */
 } cks_column;
 

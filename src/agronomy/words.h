@@ -9,4 +9,9 @@
 #define CKS_WORDS_NO "0|no|n|false|keep|test|entry" /* cells that say no in a column of marks */
 bool cks_words_has(const char *list, const char *text);
 
+/* summary.c: does a text head a row of means, totals or tests ("Mean", "Check avg", "LSD (0.05)", "C.V. %")? MAYBE: it
+ * says mean or average beside words that may be a name ("Kestrel avg"). */
+typedef enum { CKS_SUMMARY_NO, CKS_SUMMARY_MAYBE, CKS_SUMMARY_YES } cks_summary;
+cks_summary cks_words_summary(const char *text);
+
 #endif

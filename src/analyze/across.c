@@ -113,15 +113,9 @@ done:
   return status;
 }
 
-typedef struct {
-  bool complete; /* no cell of hybrids x environments is empty */
-  bool equal;    /* and all hold equally many plots, each place balanced in itself */
-  bool told;     /* with several years: every location in every year, so that the interactions can be told apart */
-} balance;
-
-static balance look_at_balance(const cks_trait_task *work, const cks_balanced_series *s)
+static cks_balance look_at_balance(const cks_trait_task *work, const cks_balanced_series *s)
 {
-  balance b = {true, true, s->form != BY_ENVIRONMENT || s->l < 2 || s->y < 2};
+  cks_balance b = {true, true, s->form != BY_ENVIRONMENT || s->l < 2 || s->y < 2};
   const cks_place *first = &work->place[0];
   for (size_t j = 0; j < work->n_place; j++) {
     const cks_place *place = &work->place[j];
@@ -348,12 +342,11 @@ static bool is_fixed(const cks_trait_task *work, const cks_balanced_series *s)
   return work->task->settings->locations_fixed && s->l > 1;
 }
 
-static bool is_tabled(balance b) { return b.equal && b.told; }
+static bool is_tabled(cks_balance b) { return b.equal && b.told; }
 
-/* Fixed places in one season: their cells may be averaged when none is empty. */
-static bool is_averaged(const cks_trait_task *work, const cks_balanced_series *s, balance b)
+static bool is_averaged(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b)
 {
-  return b.complete && s->y == 1 && is_fixed(work, s);
+  return cks_can_average(work, s, b) && is_fixed(work, s);
 }
 
 static cks_status analyze_balanced(const cks_trait_task *work, cks_balanced_series *s, cks_analysis *a)
@@ -402,64 +395,19 @@ static cks_status list_only(const cks_trait_task *work, const char *design, cons
   return cks_compare(work, &contest, a);
 }
 
-/* The commonest number of plots a hybrid over the places that are balanced in themselves; 0: none is. */
-static uint32_t usual_plots(const cks_trait_task *work)
-{
-  uint32_t usual = 0;
-  size_t most = 0;
-  for (size_t j = 0; j < work->n_place; j++) {
-    size_t same = 0;
-    for (size_t k = 0; k < work->n_place && work->place[j].fit.balanced; k++)
-      same += work->place[k].fit.balanced && work->place[k].fit.plots[0] == work->place[j].fit.plots[0];
-    if (same > most) most = same, usual = work->place[j].fit.plots[0];
-  }
-  return usual;
-}
-
-/* Which places have lost plots or other reps than most: "Creek, Ferrow". */
-static const char *uneven_places(const cks_trait_task *work)
-{
-  enum { MOST_NAMED = 4 };
-  const char *text = "";
-  size_t n = 0;
-  uint32_t usual = usual_plots(work);
-  for (size_t j = 0; j < work->n_place; j++) {
-    const cks_place *place = &work->place[j];
-    if (place->fit.balanced && place->fit.plots[0] == usual) continue;
-    if (n++ < MOST_NAMED)
-      text = cks_arena_format(work->scratch, "%s%s%s", text, *text ? ", " : "",
-                              work->task->trial->environment[place->environment].label);
-  }
-  return n > MOST_NAMED ? cks_arena_format(work->scratch, "%s and %zu more", text, n - MOST_NAMED) : text;
-}
-
-static const char *lack_of(const cks_trait_task *work, balance b)
-{
-  if (b.equal) return "not every location was there in every year";
-  if (!b.complete) return "some hybrids are missing at some places";
-  return cks_arena_format(work->scratch, "plots were lost or reps are unequal (%s)", uneven_places(work));
-}
-
-/* Places taken as fixed, in one season, ask only that no cell is empty. */
-static const char *way_on(const cks_trait_task *work, const cks_balanced_series *s, balance b)
-{
-  bool helps = b.complete && s->y == 1 && s->l > 1 && !work->task->settings->locations_fixed;
-  return helps ? "; --locations fixed compares at these places only" : "";
-}
-
-static cks_status say_unbalanced(const cks_trait_task *work, const cks_balanced_series *s, balance b)
+static cks_status say_unbalanced(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b)
 {
   return cks_findings_add(work->task->findings, CKS_RULE_NEEDS_MIXED_MODEL, CKS_NOWHERE, work->trait->label, NULL,
                           work->task->error, "%s: %s, so there are no means over places; each place stands by itself%s",
-                          work->trait->label, lack_of(work, b), way_on(work, s, b));
+                          work->trait->label, cks_across_lack(work, b), cks_across_way_on(work, s, b));
 }
 
-static cks_status refuse(const cks_trait_task *work, const cks_balanced_series *s, balance b, cks_analysis *a)
+static cks_status refuse(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b, cks_analysis *a)
 {
   cks_status status = say_unbalanced(work, s, b);
   const char *why = cks_arena_format(work->task->results->arena,
                                      "%s: means over places need a mixed model, which this version does not have%s",
-                                     lack_of(work, b), way_on(work, s, b));
+                                     cks_across_lack(work, b), cks_across_way_on(work, s, b));
   return status == CKS_OK ? list_only(work, "unbalanced series", why, a) : status;
 }
 
@@ -516,7 +464,7 @@ cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *a)
                      cks_arena_format(work->task->results->arena, "too few places for a mean over places; %s", words),
                      a);
   a->note = a->apart = words;
-  balance b = look_at_balance(&inside, &s);
+  cks_balance b = look_at_balance(&inside, &s);
   if (is_tabled(b)) return analyze_balanced(&inside, &s, a);
   if (is_averaged(&inside, &s, b)) status = cks_across_fixed(&inside, &s, a, &done);
   if (status != CKS_OK || done) return status;
@@ -530,7 +478,7 @@ cks_status cks_across_audit(const cks_trait_task *work)
   cks_status status = set_apart(work, &inside);
   if (status != CKS_OK || inside.n_place < 2) return status;
   status = find_form(&inside, &s);
-  balance b = look_at_balance(&inside, &s);
+  cks_balance b = look_at_balance(&inside, &s);
   if (status != CKS_OK || is_tabled(b) || is_averaged(&inside, &s, b)) return status;
   return say_unbalanced(&inside, &s, b);
 }

@@ -25,6 +25,12 @@ typedef struct {
   cks_balanced_term location, year, location_year, rep, hybrid, by_location, by_year, by_environment, error, total;
 } cks_balanced_table;
 
+typedef struct {
+  bool complete; /* no cell of hybrids x environments is empty */
+  bool equal;    /* and all hold equally many plots, each place balanced in itself */
+  bool told;     /* with several years: every location in every year, so that the interactions can be told apart */
+} cks_balance;
+
 /* A mean square that hybrids are tested or compared over; source: its name, NULL for the plain one. */
 typedef struct {
   double ms, df;
@@ -42,5 +48,9 @@ void cks_series_notes(const cks_trait_task *work, const cks_balanced_series *s, 
  * errors of the places do not allow it. */
 cks_status cks_across_fixed(const cks_trait_task *work, const cks_balanced_series *s, cks_analysis *analysis,
                             bool *done);
+/* across_lack.c: fixed places can be averaged; what a series lacks, and the way on, as parts of a sentence. */
+bool cks_can_average(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b);
+const char *cks_across_lack(const cks_trait_task *work, cks_balance b);
+const char *cks_across_way_on(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b);
 
 #endif

@@ -31,6 +31,7 @@ static bool pool(const cks_trait_task *work, pooled *error)
   for (size_t j = 0; j < work->n_place; j++) {
     const cks_place *place = &work->place[j];
     if (!place->fit.connected) return false;
+    if (place->method != CKS_METHOD_ANOVA) continue;
     cks_sum_add(&ss, place->fit.ss_error);
     df += place->fit.df_error;
     n += place->layout.n;
@@ -140,7 +141,7 @@ static void average_cells(const cks_trait_task *work, cks_analysis *a, double *t
 static const char *borrowed_words(const cks_trait_task *work)
 {
   for (size_t j = 0; j < work->n_place; j++)
-    if (work->place[j].fit.df_error < 1)
+    if (work->place[j].method != CKS_METHOD_ANOVA)
       return cks_arena_format(work->task->results->arena, "%s has no plot error of its own: that of the others is used",
                               work->task->trial->environment[work->place[j].environment].label);
   return "";

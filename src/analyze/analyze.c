@@ -124,6 +124,7 @@ static cks_status analyze_places(cks_trait_task *work)
     status = cks_location_analyze(work, &work->place[j], &result->location[j]);
     if (status == CKS_OK) status = cks_outliers_find(work, &work->place[j]);
   }
+  if (status == CKS_OK) status = cks_outliers_among(work);
   if (status != CKS_OK || work->n_place < 2) return status;
   result->across = cks_arena_take(arena, 1, sizeof *result->across);
   if (!result->across) return cks_error_nomem(work->task->error);
@@ -141,7 +142,7 @@ static cks_status keep_counts(cks_trait_task *work, cks_arena *kept, cks_place *
   cks_layout counts = {.n = place->layout.n, .n_hybrid = n};
   cks_fit fit = {.balanced = place->fit.balanced, .plots = plots};
   *place = (cks_place){
-      .environment = place->environment, .apart = place->apart, .hybrid_id = id, .layout = counts, .fit = fit};
+      .environment = place->environment, .method = place->method, .apart = place->apart, .hybrid_id = id, .layout = counts, .fit = fit};
   return CKS_OK;
 }
 
@@ -172,6 +173,7 @@ static cks_status audit_places(cks_trait_task *work)
   work->place = cks_arena_take(work->scratch, trial->n_environment, sizeof *work->place);
   if (!work->place) return cks_error_nomem(work->task->error);
   for (size_t e = 0; e < trial->n_environment && status == CKS_OK; e++) status = audit_place(work, (cks_id)e);
+  if (status == CKS_OK) status = cks_outliers_among(work);
   return status == CKS_OK && work->n_place > 1 ? cks_across_audit(work) : status;
 }
 

@@ -71,6 +71,8 @@ cks_status cks_location_audit(const cks_trait_task *work, const cks_place *place
 cks_status cks_across_audit(const cks_trait_task *work);
 /* outliers.c: findings on one location's fit. */
 cks_status cks_outliers_find(const cks_trait_task *work, const cks_place *place);
+/* On the places of single plots together, three or more; of each place environment, apart and the layout's counts. */
+cks_status cks_outliers_among(const cks_trait_task *work);
 
 /* a and b with "; " between them, in the arena; either may be "". */
 const char *cks_join(cks_arena *arena, const char *a, const char *b);

@@ -4,7 +4,8 @@
  * The studentized deleted residual t = e / sqrt(MSE without the plot x (1 - h)) is held against
  * t(1 - 0.05 / (2 n), df - 1), a Bonferroni bound over the n plots of the place (Cook & Weisberg 1982, Residuals and
  * Influence in Regression, section 2.2.2, from memory). Plots that alone decide their fitted value (h = 1) are skipped;
- * proportions and ratings too, whose residuals are far from normal.
+ * proportions and ratings too, whose residuals are far from normal. Places of single plots are looked at together, each
+ * place as a rep.
  */
 #include "analyze.h"
 
@@ -74,12 +75,13 @@ static cks_status report(const cks_trait_task *work, const cks_place *place, siz
   char expected[CKS_NUMBER_TEXT], value[CKS_NUMBER_TEXT];
   cks_print_number(expected, fitted, work->result->digits + 1);
   cks_print_number(value, work->values.shown[plot], work->result->digits + 1);
-  const char *label = trial->environment[place->environment].label, *unit = cks_unit_text(work->result->unit);
+  const char *label = trial->environment[trial->environment_of[plot]].label, *unit = cks_unit_text(work->result->unit);
   const char *text = plot_text(work, place, p);
   if (twin == p)
     return cks_findings_add(task->findings, CKS_RULE_OUTLIER, where, work->trait->label, value, task->error,
-                            "%s at %s, %s %s, where %s is expected from its hybrid and rep; look at the paper",
-                            work->trait->label, label, text, unit, expected);
+                            "%s at %s, %s %s, where %s is expected from its hybrid and %s; look at the paper",
+                            work->trait->label, label, text, unit, expected,
+                            place->environment == CKS_NONE ? "place" : "rep");
   return cks_findings_add(
       task->findings, CKS_RULE_OUTLIER, where, work->trait->label, value, task->error,
       "%s at %s, %s; %s %s: one of these two is far off, the data cannot say which; look at the paper",
@@ -100,4 +102,59 @@ cks_status cks_outliers_find(const cks_trait_task *work, const cks_place *place)
     if (!told) status = report(work, place, p, twin);
   }
   return status;
+}
+
+static bool is_single(const cks_place *place) { return place->layout.n == place->layout.n_hybrid && !place->apart; }
+
+/* The plots of the places of single plots: hybrids numbered as in the trial, places as reps. */
+static cks_status gather(const cks_trait_task *work, size_t n, cks_place *all)
+{
+  const cks_trial *trial = work->task->trial;
+  uint32_t *plot = cks_arena_take(work->scratch, n, sizeof *plot),
+           *hybrid = cks_arena_take(work->scratch, n, sizeof *hybrid),
+           *rep = cks_arena_take(work->scratch, n, sizeof *rep);
+  uint32_t *number = cks_arena_take(work->scratch, trial->n_hybrid, sizeof *number);
+  cks_status status = cks_arena_status(work->scratch, work->task->error);
+  size_t at = 0, places = 0, g = 0;
+  if (status != CKS_OK) return status;
+  for (size_t j = 0; j < work->n_place; j++) {
+    const cks_environment *e = &trial->environment[work->place[j].environment];
+    if (!is_single(&work->place[j])) continue;
+    for (uint32_t p = e->first; p < e->first + e->n; p++) {
+      if (cks_is_missing(work->values.tested[p])) continue;
+      if (!number[trial->hybrid_of[p]]) number[trial->hybrid_of[p]] = (uint32_t)++g;
+      plot[at] = p;
+      hybrid[at] = number[trial->hybrid_of[p]] - 1;
+      rep[at++] = (uint32_t)places;
+    }
+    places++;
+  }
+  *all = (cks_place){.environment = CKS_NONE,
+                     .plot = plot,
+                     .method = CKS_METHOD_ANOVA,
+                     .reps_in_model = true,
+                     .layout = {.n = at, .n_hybrid = g, .n_rep = places, .hybrid = hybrid, .rep = rep}};
+  return CKS_OK;
+}
+
+cks_status cks_outliers_among(const cks_trait_task *work)
+{
+  enum { FEWEST_PLACES = 3 };
+  size_t n = 0, places = 0;
+  cks_place all;
+  for (size_t j = 0; j < work->n_place; j++)
+    if (is_single(&work->place[j])) {
+      n += work->place[j].layout.n;
+      places++;
+    }
+  if (places < FEWEST_PLACES || places > CKS_MOST_REPS || work->trait->measure != CKS_MEASURE_NUMBER) return CKS_OK;
+  cks_status status = gather(work, n, &all);
+  if (status != CKS_OK) return status;
+  double *y = cks_arena_take(work->scratch, n, sizeof *y);
+  if (!y) return cks_error_nomem(work->task->error);
+  for (size_t p = 0; p < n; p++) y[p] = work->values.tested[all.plot[p]];
+  status = cks_fit_two_way(&all.layout, y, work->scratch, &all.fit, work->task->error);
+  bool usable = status == CKS_OK && all.fit.connected && all.fit.df_error >= 2 &&
+                !cks_is_rounding(all.fit.ss_error, n, all.fit.largest);
+  return usable ? cks_outliers_find(work, &all) : status;
 }

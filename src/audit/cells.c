@@ -32,7 +32,7 @@ static bool has_year(const char *text)
 /* What to do about a cell that begins with a number ("14.5%", "62*", "92 bu"), or is a spreadsheet's day number. */
 static const char *cure_of(cks_audit_work *work, const cks_column *column, const char *text)
 {
-  char *end;
+  char *end, given[CKS_SHELL_WORD];
   double number = strtod(text, &end);
   bool mark = end != text && *end && !isalnum((unsigned char)*end) && !end[1];
   if (column->role == CKS_ROLE_MID_BLOOM && end != text && (!*end || mark) && number > 0 && number < MOST_DAYS)
@@ -40,6 +40,8 @@ static const char *cure_of(cks_audit_work *work, const cks_column *column, const
            "holds nothing else)";
   if (column->kind == CKS_DATE && end != text && !*end)
     return "show the column as dates in the spreadsheet and save it again";
+  if (column->kind == CKS_DATE && !has_year(text) && work->settings->year)
+    return cks_arena_format(work->arena, "%.0f has no such day; correct it", work->settings->year);
   if (column->kind == CKS_DATE && !has_year(text))
     return "write the year too, as in 2026-05-20, or give the year of all such dates with --year";
   if (column->kind == CKS_DATE && work->settings->dates != CKS_DATES_UNKNOWN && strpbrk(text, "/-."))
@@ -51,13 +53,16 @@ static const char *cure_of(cks_audit_work *work, const cks_column *column, const
   if (column->kind == CKS_NUMBER &&
       (text[0] == '<' || text[0] == '>' || cks_audit_same(text, "trace") || cks_audit_same(text, "tr")))
     return cks_arena_format(work->arena,
-                            "write the number that is to stand for it, or give --missing \"%s\" to leave it out", text);
-  return cks_arena_format(work->arena, "correct it, or give --missing \"%s\" if it means missing", text);
+                            "write the number that is to stand for it, or give --missing %s to leave it out",
+                            cks_shell_word(given, text));
+  return cks_arena_format(work->arena, "correct it, or give --missing %s if it means missing",
+                          cks_shell_word(given, text));
 }
 
 /* A spreadsheet's error or formula where a value belongs. */
 static cks_status no_value(cks_audit_work *work, const cks_audit_at *at, const char *text, cks_stand_in kind)
 {
+  char given[CKS_SHELL_WORD];
   if (kind == CKS_STAND_IN_FORMULA)
     return cks_audit_say_at(work, CKS_RULE_FORMULA_NO_VALUE, at,
                             "%s holds the formula '%s' and the file does not hold its result; open the file in the "
@@ -65,8 +70,8 @@ static cks_status no_value(cks_audit_work *work, const cks_audit_at *at, const c
                             at->heading, text);
   return cks_audit_say_at(work, CKS_RULE_SPREADSHEET_ERROR, at,
                           "%s holds '%s', an error of the spreadsheet; mend the formula, or empty the cell where there "
-                          "is no value (or give --missing \"%s\")",
-                          at->heading, text, text);
+                          "is no value (or give --missing %s)",
+                          at->heading, text, cks_shell_word(given, text));
 }
 
 static cks_status odd_cell(cks_audit_work *work, const cks_odd *odd)
@@ -164,7 +169,7 @@ static cks_status bad_value(cks_audit_work *work, const cks_column *column, size
     return cks_audit_say(work, CKS_RULE_OUT_OF_RANGE, row, column, found,
                          "%s is %s %s, which cannot be (%g to %g); correct it or leave the cell empty%s",
                          column->heading, found, unit, l->low, l->high, missing_cure(work, value));
-  return cks_audit_say(work, CKS_RULE_UNUSUAL_VALUE, row, column, found, "%s is %s %s; usual is %g to %g",
+  return cks_audit_say(work, CKS_RULE_UNUSUAL_VALUE, row, column, found, "%s is %s %s; usual is %.4g to %.4g",
                        column->heading, found, unit, l->usual_low, l->usual_high);
 }
 

@@ -7,6 +7,8 @@
  */
 #include "audit.h"
 
+#include "../agronomy/words.h"
+
 #include <stdlib.h>
 #include <string.h>
 
@@ -253,6 +255,21 @@ static cks_status report_changed(cks_audit_work *work, const census *c)
   return status;
 }
 
+/* "Kestrel avg" may be a hybrid; it may also be a row of means, which must not be ranked among them. */
+static cks_status report_means(cks_audit_work *work, const census *c)
+{
+  cks_status status = CKS_OK;
+  for (size_t i = 0; i < c->n && status == CKS_OK; i++) {
+    const char *name = name_text(work, c->v[i].name);
+    if (c->v[i].listed == CKS_NONE && cks_words_summary(name) == CKS_SUMMARY_MAYBE)
+      status = cks_audit_say(work, CKS_RULE_MAYBE_MEAN, c->v[i].first, c->hybrid, name,
+                             "'%s' is taken for a hybrid and may be a row of means; if so take its rows out, or give "
+                             "--without hybrid=\"%s\"",
+                             name, name);
+  }
+  return status;
+}
+
 static int compare_hybrids(const void *context, uint32_t a, uint32_t b)
 {
   const cks_hybrid *hybrid = context;
@@ -410,6 +427,7 @@ static cks_status settle_checks(cks_audit_work *work)
   }
   bool any = false;
   const char *likely = "HYBRID";
+  char given[CKS_SHELL_WORD];
   for (size_t h = 0; h < work->n_hybrid; h++) {
     any = any || work->hybrid[h].check;
     if (cks_audit_named_check(work->hybrid[h].name)) likely = work->hybrid[h].name;
@@ -418,7 +436,7 @@ static cks_status settle_checks(cks_audit_work *work)
     status = cks_audit_say_all(work, CKS_RULE_NO_CHECK,
                                "no hybrid is marked as a check, so none is compared with one; mark it "
                                "in a check column or give --check %s",
-                               likely);
+                               !strcmp(likely, "HYBRID") ? likely : cks_shell_word(given, likely));
   return status;
 }
 
@@ -429,6 +447,7 @@ static cks_status settle_hybrids(cks_audit_work *work, census *c)
   if (status == CKS_OK && work->listing.hybrid) status = look_up(work, c);
   if (status == CKS_OK) status = group_variants(work, c, &n_hybrid);
   if (status == CKS_OK) status = report_changed(work, c);
+  if (status == CKS_OK) status = report_means(work, c);
   if (status == CKS_OK) status = report_brandless(work, c);
   if (status == CKS_OK) status = report_part_checks(work, c);
   if (status == CKS_OK) status = make_hybrids(work, c, n_hybrid);

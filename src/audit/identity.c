@@ -321,11 +321,12 @@ static cks_status settle_cuts(cks_audit_work *work)
                *other = cks_names_text(&work->table->names, column->name[first]);
     if (column->name[row] == column->name[first] || cks_audit_same(cut, other)) continue;
     work->several_cuts = true;
+    char given[CKS_SHELL_WORD];
     return cks_audit_say(
         work, CKS_RULE_SEVERAL_CUTS, row, column, cut,
         "%s is '%s' here and '%s' in other rows: each cut is a harvest of its own and no rep, and this "
-        "version does not add cuts up; analyze one at a time, with --only cut=\"%s\"",
-        column->heading, cut, other, other);
+        "version does not add cuts up; analyze one at a time, with --only cut=%s",
+        column->heading, cut, other, cks_shell_word(given, other));
   }
   return status;
 }

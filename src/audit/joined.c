@@ -45,6 +45,7 @@ static cks_status say_stray(cks_audit_work *work, const cks_stray *s)
   bool flaw = work->left_out[s->row] || (s->to != CKS_NONE && work->left_out[s->to]);
   cks_audit_at at = {flaw && s->to != CKS_NONE && !work->left_out[s->row] ? s->to : s->row,
                      cks_table_where(table, NULL, s->row), NULL, NULL};
+  char given[CKS_SHELL_WORD];
   switch (s->kind) {
   case CKS_STRAY_TOLD:
     return CKS_OK;
@@ -60,14 +61,15 @@ static cks_status say_stray(cks_audit_work *work, const cks_stray *s)
     return cks_audit_say_at(
         work, CKS_RULE_PLOT_NOT_IN_LIST, &at,
         "the list has no plots%s, only at %s; write the location alike in both files, add the plots to the list, or "
-        "leave them out with --without location=\"%s\"",
-        place, work->table->joined->places, name_at(work, CKS_ROLE_LOCATION, s->row));
+        "leave them out with --without location=%s",
+        place, work->table->joined->places, cks_shell_word(given, name_at(work, CKS_ROLE_LOCATION, s->row)));
   case CKS_STRAY_PLOT:
-    return cks_audit_say_at(work, CKS_RULE_PLOT_NOT_IN_LIST, &at,
-                            "%s%s is not in the list; correct it, add it to the list, or leave the row out with a "
-                            "leave_out column%s%s",
-                            plot, place, *name_at(work, CKS_ROLE_PLOT, s->row) ? " or --without plot=" : "",
-                            name_at(work, CKS_ROLE_PLOT, s->row));
+    return cks_audit_say_at(
+        work, CKS_RULE_PLOT_NOT_IN_LIST, &at,
+        "%s%s is not in the list; correct it, add it to the list, or leave the row out with a "
+        "leave_out column%s%s",
+        plot, place, *name_at(work, CKS_ROLE_PLOT, s->row) ? " or --without plot=" : "",
+        *name_at(work, CKS_ROLE_PLOT, s->row) ? cks_shell_word(given, name_at(work, CKS_ROLE_PLOT, s->row)) : "");
   case CKS_STRAY_SEVERAL:
     return cks_audit_say_at(
         work, CKS_RULE_DUPLICATE_PLOT, &at,

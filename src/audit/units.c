@@ -78,6 +78,7 @@ static cks_status find_crop(cks_audit_work *work)
     last = name;
     const char *text = cks_names_text(&table->names, name);
     const cks_crop *crop = cks_crop_find(text);
+    char given[CKS_SHELL_WORD];
     if (!crop)
       status = cks_audit_say(work, CKS_RULE_CROP_UNKNOWN, row, column, text,
                              "crop is '%s', which is not known; correct it or "
@@ -86,8 +87,8 @@ static cks_status find_crop(cks_audit_work *work)
     else if (first && crop != first)
       status = cks_audit_say(work, CKS_RULE_TWO_CROPS, row, column, text,
                              "crop is %s and earlier rows hold %s; choose one with "
-                             "--only crop=\"%s\"",
-                             crop->label, first->label, text);
+                             "--only crop=%s",
+                             crop->label, first->label, cks_shell_word(given, text));
     else
       first = crop;
   }

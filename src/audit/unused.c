@@ -27,14 +27,16 @@ static bool holds_numbers(const cks_table *table, const cks_column *column)
 static const char *in_plots(cks_audit_work *work, const cks_column *column)
 {
   const cks_role_fact *fact = cks_role_find(column->role);
+  char given[CKS_SHELL_WORD];
   if (column->role == CKS_ROLE_SEEN_AS || column->role == CKS_ROLE_PRINT || column->role == CKS_ROLE_SEED_COST)
     return cks_arena_format(work->arena, "%s is not used in a plot list; it belongs in the names table (--names)",
                             fact->label);
-  if (fact->role_class != CKS_CLASS_KEPT) return NULL;
+  if (fact->role_class != CKS_CLASS_KEPT || column != cks_table_column(work->table, column->role))
+    return NULL; /* or told at the first one: a stage has a column a day */
   if (!holds_numbers(work->table, column))
     return cks_arena_format(work->arena, "%s is kept as written and not analyzed", fact->label);
-  return cks_arena_format(work->arena, "%s is kept as written and not analyzed; --trait \"%s\" makes it a trait",
-                          fact->label, column->heading);
+  return cks_arena_format(work->arena, "%s is kept as written and not analyzed; --trait %s makes it a trait",
+                          fact->label, cks_shell_word(given, column->heading));
 }
 
 static const char *in_places(cks_audit_work *work, const cks_column *column)

@@ -155,3 +155,25 @@ const char *cks_names_stem(const char *path, size_t *n)
   *n = point && point > base ? (size_t)(point - base) : strlen(base);
   return base;
 }
+
+/* Double quotes serve in every shell; single ones where a sign in the text has a meaning within double ones. */
+const char *cks_shell_word(char into[CKS_SHELL_WORD], const char *text)
+{
+  enum { LONGEST = 200 };
+  bool plain = !strpbrk(text, "\"$`\\!");
+  char mark = plain ? '"' : '\'';
+  size_t length = strlen(text), n = length, used = 0;
+  into[used++] = mark;
+  while (n > LONGEST || (n && n < length && ((unsigned char)text[n] & 0xC0) == 0x80)) n--; /* not within a character */
+  for (size_t i = 0; i < n; i++) {
+    static const char apart[] = "'\\'";
+    if (text[i] == '\'' && !plain) {
+      memcpy(into + used, apart, sizeof apart - 1);
+      used += sizeof apart - 1;
+    }
+    into[used++] = text[i];
+  }
+  into[used++] = mark;
+  into[used] = '\0';
+  return into;
+}

@@ -7,6 +7,8 @@
  * settle.c decides.
  */
 #include "columns.h"
+
+#include "../agronomy/words.h"
 #include "../core/spreadsheet.h"
 
 #include <math.h>
@@ -17,7 +19,7 @@ enum { FIRST_ROOM = 16 };
 
 cks_where cks_reader_where(const cks_reader *reader, uint32_t line, size_t slot)
 {
-  return (cks_where){reader->reading.file, CKS_NONE, line, (uint32_t)slot + 1};
+  return (cks_where){reader->reading.file, CKS_NONE, line, (uint32_t)reader->slot[slot].at + 1};
 }
 
 /* ---- room ------------------------------------------------------------------------------------------------------- */
@@ -73,7 +75,7 @@ static cks_status make_room(cks_reader *reader)
   return CKS_OK;
 }
 
-static void set_missing(cks_column *column, size_t from, size_t to)
+void cks_reader_clear(cks_column *column, size_t from, size_t to)
 {
   for (size_t row = from; row < to; row++) {
     if (column->kind == CKS_NAME)
@@ -99,8 +101,16 @@ cks_status cks_reader_add_column(cks_reader *reader, const cks_column *column)
   added->file = NULL;
   if (!resize_column(added, reader->room_row)) return cks_error_nomem(reader->reading.error);
   table->n_column++;
-  set_missing(added, 0, table->n_row);
+  cks_reader_clear(added, 0, table->n_row);
   return CKS_OK;
+}
+
+cks_status cks_reader_place_cells(cks_reader *reader, cks_column *column)
+{
+  if (column->line) return CKS_OK;
+  cks_status status = cks_table_place_cells(reader->table, column, reader->reading.error);
+  if (status == CKS_OK && !resize_column(column, reader->room_row)) status = cks_error_nomem(reader->reading.error);
+  return status;
 }
 
 void cks_reader_fill(cks_reader *reader)
@@ -109,7 +119,12 @@ void cks_reader_fill(cks_reader *reader)
   for (size_t i = 0; i < table->n_column; i++) {
     bool has = false;
     for (size_t s = 0; s < reader->n_slot && !has; s++) has = reader->slot[s].column == i;
-    if (!has) set_missing(&table->column[i], reader->first_row, table->n_row);
+    cks_column *column = &table->column[i];
+    if (!has) cks_reader_clear(column, reader->first_row, table->n_row);
+    for (size_t row = reader->first_row; column->line && row < table->n_row; row++) {
+      column->line[row] = table->line[row];
+      column->file[row] = table->file[row];
+    }
   }
 }
 
@@ -157,7 +172,7 @@ static void keep_odd(cks_reader *reader, const cks_slot *slot, cks_odd_kind kind
   if (reader->status != CKS_OK) return;
   size_t at = table->n_odd++;
   for (; at > reader->first_odd && table->odd[at - 1].column > slot->column; at--) table->odd[at] = table->odd[at - 1];
-  table->odd[at] = (cks_odd){(uint32_t)table->n_row, slot->column, id, kind, reader->reading.file, reader->row_line};
+  table->odd[at] = (cks_odd){(uint32_t)reader->row, slot->column, id, kind, reader->reading.file, reader->row_line};
 }
 
 static bool means_missing(const cks_reader *reader, const char *text, size_t n)
@@ -243,7 +258,6 @@ static double take_date(cks_reader *reader, cks_slot *slot, const char *text, si
     bool mdy = !cks_is_missing(date.mdy), dmy = !cks_is_missing(date.dmy);
     value = mdy ? date.mdy : date.dmy;
     if (mdy != dmy) note_witness(reader, slot, mdy ? CKS_WITNESS_MDY : CKS_WITNESS_DMY, text, n);
-    if (mdy && !dmy && date.dotted) note_witness(reader, slot, CKS_WITNESS_DOTTED_MDY, text, n);
     if (mdy && dmy && date.dotted && date.mdy != date.dmy) {
       note_witness(reader, slot, CKS_WITNESS_DOTTED, text, n);
       value = date.dmy;
@@ -273,7 +287,7 @@ static bool is_no_plot_word(cks_reader *reader, const cks_slot *slot, cks_id id)
   if (!reader->judged[id]) {
     const char *text = cks_names_text(&reader->table->names, id);
     bool heading = slot->plot_word && cks_word_same(text, reader->heading[slot - reader->slot]);
-    reader->judged[id] = heading || cks_cell_is_summary(text) ? NO_PLOT : PLOT;
+    reader->judged[id] = heading || cks_words_summary(text) == CKS_SUMMARY_YES ? NO_PLOT : PLOT;
   }
   return reader->judged[id] == NO_PLOT;
 }
@@ -288,22 +302,41 @@ static cks_id take_name(cks_reader *reader, cks_slot *slot, const char *text, si
       return slot->last;
     }
   }
-  if (means_missing(reader, text, n)) {
+  if (!slot->raw && means_missing(reader, text, n)) {
     if (slot->hybrid) keep_odd(reader, slot, CKS_ODD_CELL, text, n);
     return CKS_NONE;
   }
-  if (cks_stand_in_of(text, n) != CKS_STAND_IN_NONE) {
+  if (!slot->raw && cks_stand_in_of(text, n) != CKS_STAND_IN_NONE) {
     keep_odd(reader, slot, CKS_ODD_CELL, text, n);
     return CKS_NONE;
   }
   cks_id id = CKS_NONE;
   reader->status = cks_names_add(names, text, n, &id, reader->reading.error);
-  bool word = reader->status == CKS_OK && is_no_plot_word(reader, slot, id);
+  bool word = reader->status == CKS_OK && !slot->raw && is_no_plot_word(reader, slot, id);
   if (word) reader->word = id;
   reader->plot_word |= word && slot->plot_word;
   reader->key_given |= slot->key && !word;
   slot->last = word ? CKS_NONE : id; /* so that the word is met again in the next row */
   return id;
+}
+
+/* A column under an unknown heading, in a file that says neither place nor rep: where it holds words it may be what keeps
+ * the plots apart. Its first cell decides. */
+static void look_for_words(cks_reader *reader, cks_slot *slot, const char *text, size_t n)
+{
+  double number;
+  const char *heading = reader->heading[slot - reader->slot];
+  slot->kind = CKS_SLOT_UNUSED;
+  if (cks_cell_is_mark(text, n) || cks_read_number(text, n, true, reader->c, &number) != CKS_TEXT_NO_NUMBER) return;
+  char cell[CKS_WITNESS_TEXT];
+  note_witness(reader, slot, 0, text, n);
+  memcpy(cell, slot->witness[0].cell, sizeof cell);
+  reader->status = cks_findings_add(
+      reader->reading.findings, CKS_RULE_HEADING_WORDS,
+      cks_reader_where(reader, reader->row_line, (size_t)(slot - reader->slot)), heading, cell, reader->reading.error,
+      "'%.80s' is not known and holds words ('%s'), and no column says location or rep; if it is one of them give "
+      "--heading location=\"%.80s\" or --heading rep=\"%.80s\"",
+      heading, cell, heading, heading);
 }
 
 /* A value under an empty heading: said once a column, and the column is not used. */
@@ -329,20 +362,44 @@ static void clear_cell(cks_slot *slot, size_t row)
 
 /* ---- the heading line ------------------------------------------------------------------------------------------- */
 
+/* Room for one more heading. */
+static cks_status make_heading_room(cks_reader *reader)
+{
+  if (reader->n_slot < reader->room_heading) return CKS_OK;
+  size_t room = reader->room_heading ? reader->room_heading * 2 : FIRST_ROOM;
+  if (!resize(&reader->heading, room, sizeof *reader->heading)) return cks_error_nomem(reader->reading.error);
+  reader->room_heading = room;
+  return CKS_OK;
+}
+
+cks_status cks_reader_add_slot(cks_reader *reader, const char *heading, const cks_heading *h, size_t at)
+{
+  size_t slot = reader->n_slot;
+  cks_status status = make_heading_room(reader);
+  if (status == CKS_OK && !resize(&reader->slot, slot + 1, sizeof *reader->slot))
+    status = cks_error_nomem(reader->reading.error);
+  if (status != CKS_OK) return status;
+  reader->heading[slot] = heading;
+  reader->slot[slot] = (cks_slot){.column = CKS_NONE, .last = CKS_NONE, .at = reader->slot[at].at};
+  reader->n_slot++;
+  status = cks_reader_use_slot(reader, slot, h);
+  if (status != CKS_OK) return status; /* its column may not be there */
+  refresh_slots(reader);
+  bool first = reader->slot[slot].column != CKS_NONE;
+  for (size_t i = 0; i < slot && first; i++) first = reader->slot[i].column != reader->slot[slot].column;
+  if (first)
+    cks_reader_clear(&reader->table->column[reader->slot[slot].column], reader->first_row, reader->table->n_row);
+  return status;
+}
+
 static void take_heading(cks_reader *reader, const char *text, size_t n)
 {
   if (reader->n_slot == CKS_READ_COLUMNS) {
     reader->n_extra++;
     return;
   }
-  if (reader->n_slot == reader->room_heading) {
-    size_t room = reader->room_heading ? reader->room_heading * 2 : FIRST_ROOM;
-    if (!resize(&reader->heading, room, sizeof *reader->heading)) {
-      reader->status = cks_error_nomem(reader->reading.error);
-      return;
-    }
-    reader->room_heading = room;
-  }
+  reader->status = make_heading_room(reader);
+  if (reader->status != CKS_OK) return;
   char *copy = cks_arena_take(reader->table->arena, n + 1, 1);
   if (!copy) {
     reader->status = cks_error_nomem(reader->reading.error);
@@ -377,6 +434,37 @@ static bool end_headings(cks_reader *reader, uint32_t line)
   if (reader->status == CKS_OK) reader->status = make_room(reader);
   if (reader->status == CKS_OK) refresh_slots(reader);
   return reader->status == CKS_OK;
+}
+
+/* ---- cells ------------------------------------------------------------------------------------------------------ */
+
+static void store(cks_reader *reader, cks_slot *slot, const char *text, size_t n)
+{
+  size_t row = reader->row;
+  switch (slot->kind) {
+  case CKS_SLOT_NUMBER:
+    slot->number[row] = take_number(reader, slot, text, n);
+    break;
+  case CKS_SLOT_NAME:
+    slot->name[row] = take_name(reader, slot, text, n);
+    break;
+  case CKS_SLOT_DATE:
+    slot->number[row] = take_date(reader, slot, text, n);
+    break;
+  case CKS_SLOT_NAMELESS:
+    say_nameless(reader, slot, text, n);
+    break;
+  case CKS_SLOT_WORDS:
+    look_for_words(reader, slot, text, n);
+    break;
+  case CKS_SLOT_UNUSED:
+    break;
+  }
+}
+
+void cks_reader_store(cks_reader *reader, size_t slot, const char *text, size_t n)
+{
+  store(reader, &reader->slot[slot], text, n);
 }
 
 /* ---- handlers --------------------------------------------------------------------------------------------------- */
@@ -414,28 +502,14 @@ void cks_reader_cell(void *to, const char *text, size_t n, uint32_t line)
     keep_odd(reader, slot, CKS_ODD_MERGED, text, n);
     return;
   }
-  switch (slot->kind) {
-  case CKS_SLOT_NUMBER:
-    slot->number[row] = take_number(reader, slot, text, n);
-    break;
-  case CKS_SLOT_NAME:
-    slot->name[row] = take_name(reader, slot, text, n);
-    break;
-  case CKS_SLOT_DATE:
-    slot->number[row] = take_date(reader, slot, text, n);
-    break;
-  case CKS_SLOT_NAMELESS:
-    say_nameless(reader, slot, text, n);
-    break;
-  case CKS_SLOT_UNUSED:
-    break;
-  }
+  store(reader, slot, text, n);
 }
 
 static void begin_row(cks_reader *reader)
 {
   reader->n_cell = reader->n_filled = reader->n_extra = 0;
   reader->first_odd = reader->table->n_odd;
+  reader->row = reader->table->n_row;
   reader->word = CKS_NONE;
   reader->plot_word = reader->key_given = false;
 }
@@ -467,6 +541,19 @@ static cks_status say_second_table(cks_reader *reader, cks_where where)
       "or sheet of its own");
 }
 
+/* Two words or more and no number, where a plot's number belongs: no plot that the row could be of. */
+static bool is_words_for_plot(const cks_reader *reader)
+{
+  const char *text = reader->text;
+  bool plot = false;
+  for (size_t i = 0; i < reader->n_slot && i < reader->n_cell; i++) {
+    const cks_slot *slot = &reader->slot[i];
+    plot |= slot->kind == CKS_SLOT_NAME && reader->table->column[slot->column].role == CKS_ROLE_PLOT &&
+            slot->name[reader->table->n_row] != CKS_NONE;
+  }
+  return plot && strchr(text, ' ') && !strpbrk(text, "0123456789");
+}
+
 /* A row of means or totals, the headings once more, or a remark below the table. It is reported. */
 static bool is_no_plot(cks_reader *reader, uint32_t line)
 {
@@ -474,9 +561,9 @@ static bool is_no_plot(cks_reader *reader, uint32_t line)
   const char *text = cks_names_text(&reader->table->names, reader->word);
   bool word = reader->plot_word || (reader->word != CKS_NONE && !reader->key_given);
   size_t appended = reader->form->n_constant + (reader->form->level != CKS_LEVEL_NONE);
-  bool remark =
-      !word && reader->n_filled == 1 + appended && !reader->n_extra && cks_cell_is_remark(reader->text, reader->n_text);
-  bool summary = word && cks_cell_is_summary(text);
+  bool remark = !word && reader->n_filled == 1 + appended && !reader->n_extra &&
+                (cks_cell_is_remark(reader->text, reader->n_text) || is_words_for_plot(reader));
+  bool summary = word && cks_words_summary(text) == CKS_SUMMARY_YES;
   if (word && !summary && !repeats_headings(reader)) {
     reader->status = say_second_table(reader, where);
   } else if (word) {

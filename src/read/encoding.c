@@ -10,6 +10,7 @@
 
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 enum { LONGEST_UTF8 = 3, LOOK_AT = 64 };
 
@@ -81,6 +82,22 @@ static const char *wide_name(const unsigned char *raw, size_t n)
   return wide == 2 && most[0] == most[2] ? "UTF-16" : NULL;
 }
 
+/* A page of the web, or a table that some programs write as one: its first mark is "<", and html or a table follows. */
+static bool is_web_page(const unsigned char *raw, size_t n)
+{
+  static const char *const tags[] = {"<html", "<table", "<!doctype html"};
+  enum { WEB_LOOK = 4096 };
+  size_t from = n >= 3 && !memcmp(raw, "\xEF\xBB\xBF", 3) ? 3 : 0, end = n < WEB_LOOK ? n : WEB_LOOK;
+  while (from < end && strchr(" \t\r\n", raw[from]) && raw[from]) from++;
+  if (from == end || raw[from] != '<') return false;
+  for (size_t at = from; at < end; at++)
+    for (size_t i = 0; i < sizeof tags / sizeof *tags; i++) {
+      size_t length = strlen(tags[i]);
+      if (at + length <= end && !strncasecmp((const char *)raw + at, tags[i], length)) return true;
+    }
+  return false;
+}
+
 /* Signatures go first: much of what they begin is zeros, as UTF-32 is. */
 static cks_status refuse_at_start(cks_decoder *decoder, size_t n)
 {
@@ -92,6 +109,12 @@ static cks_status refuse_at_start(cks_decoder *decoder, size_t n)
         reading->findings, CKS_RULE_NOT_TEXT, whole_file(decoder), NULL, NULL, reading->error,
         "the file is %s, expected CSV or .xlsx; save the sheet as CSV (\"CSV UTF-8\") or .xlsx and give that file",
         signatures[i].what);
+  }
+  if (is_web_page(decoder->raw, n)) {
+    decoder->refused = true;
+    return cks_findings_add(reading->findings, CKS_RULE_NOT_TEXT, whole_file(decoder), NULL, NULL, reading->error,
+                            "the file is a web page (HTML) saved under another name, expected CSV or .xlsx; open it in "
+                            "a spreadsheet, save the sheet as CSV (\"CSV UTF-8\") or .xlsx and give that file");
   }
   const char *name = wide_name(decoder->raw, n);
   for (size_t i = sizeof marks / sizeof *marks; i-- > 0;)

@@ -77,9 +77,12 @@ static cks_status say_wide(cks_finder *finder)
   if (!form->level) return CKS_OK;
   for (size_t k = 0; k < form->n_group && k < LISTED; k++)
     names = cks_arena_format(finder->arena, "%s%s%.60s", names, k ? ", " : "", form->group[k]);
+  const char *of = !form->trait_above ? ""
+                                      : cks_arena_format(finder->arena, " of %s, as line %lu says,", form->trait_above,
+                                                         (unsigned long)form->trait_line);
   return cks_findings_add(finder->reading->findings, CKS_RULE_WIDE_TAKEN, where, NULL, NULL, finder->reading->error,
-                          "columns a %s (%s%s) were taken as rows; if that is not meant, give one row a plot",
-                          level_headings[form->level], names, form->n_group > LISTED ? ", ..." : "");
+                          "columns a %s (%s%s)%s were taken as rows; if that is not meant, give one row a plot",
+                          level_headings[form->level], names, form->n_group > LISTED ? ", ..." : "", of);
 }
 
 /* ---- handing on ------------------------------------------------------------------------------------------------- */
@@ -163,6 +166,8 @@ static void settle(cks_finder *finder)
   if (status == CKS_OK && !finder->stop) status = say_above(finder);
   if (status == CKS_OK && !finder->stop) status = say_heads(finder);
   if (status == CKS_OK && !finder->stop) status = say_wide(finder);
+  if (status == CKS_OK && !finder->stop && !finder->form.clash)
+    status = cks_form_units_above(&finder->rows, &finder->form, finder->reading, finder->context);
   finder->status = status;
   if (status != CKS_OK) finder->stop = true;
   if (finder->form.clash && !finder->stop) {

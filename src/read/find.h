@@ -51,11 +51,19 @@ typedef struct {
   size_t *source;     /* n_group x n_column: the column whose cell stands at a position; SIZE_MAX: none */
   size_t n_constant;
   cks_constant *constant;
+  const char *trait_above; /* NULL, or the traits, in quotes, that rows above gave to columns a rep, year or place */
+  uint32_t trait_line;
+  const char *lone; /* NULL, or the one text that stands alone in a row above and is no fact, trait or number */
+  uint32_t lone_line;
   const char *clash; /* NULL, or why the table cannot be taken apart: a sentence with the way on */
 } cks_form;
 /* context->asking is set. */
 cks_status cks_form_find(const cks_rows *rows, const cks_heading_context *context, cks_arena *arena, cks_form *form,
                          cks_error *error);
+
+/* above.c. A warning where a row above names a unit and a heading of its kind takes another, since it states none. */
+cks_status cks_form_units_above(const cks_rows *rows, const cks_form *form, const cks_reading *reading,
+                                const cks_heading_context *context);
 
 typedef struct {
   const cks_reading *reading;

@@ -6,7 +6,7 @@
  * units counted after names; of equals the one of fewer rows, then the first. Columns under groups are taken apart only when each group has
  * the same columns and one of them is a harvest; anything less clear is refused with what was expected.
  */
-#include "find.h"
+#include "form.h"
 
 #include "../core/utf8.h"
 
@@ -20,18 +20,8 @@ enum {
   ENOUGH = 3,    /* known headings in the first row that make further rows needless */
   FEWEST = 2,    /* known headings without which a row is no heading line */
   MOST_ASKED = 20000,
-  LONGEST = 2 * CKS_HEADING_LONGEST + 8,
-  MOST_WORDS = 12,
   MOST_GROUPS = 200
 };
-
-typedef struct {
-  const cks_rows *rows;
-  const cks_heading_context *context;
-  cks_arena *arena;
-  cks_error *error;
-  size_t n_column, asked;
-} search;
 
 typedef struct {
   size_t first, depth;
@@ -39,15 +29,6 @@ typedef struct {
   size_t known, score;
   bool plot, value; /* it names plots; it holds traits, or where plots stood */
 } candidate;
-
-/* What one column says. */
-typedef struct {
-  bool known, unit_stated;
-  bool rep_alone; /* "Rep 1" and nothing else */
-  cks_role role;
-  cks_level level;
-  char key[CKS_HEADING_LONGEST + 1], heading[LONGEST], value[LONGEST];
-} said;
 
 static const cks_role harvest_roles[] = {CKS_ROLE_YIELD, CKS_ROLE_WET_YIELD, CKS_ROLE_PLOT_WEIGHT,
                                          CKS_ROLE_GROSS, CKS_ROLE_MOISTURE,  CKS_ROLE_TEST_WEIGHT};
@@ -59,7 +40,7 @@ static const struct {
               [CKS_LEVEL_YEAR] = {"year", CKS_ROLE_YEAR},
               [CKS_LEVEL_LOCATION] = {"location", CKS_ROLE_LOCATION}};
 
-static bool is_harvest(cks_role role)
+bool cks_form_is_harvest(cks_role role)
 {
   for (size_t i = 0; i < sizeof harvest_roles / sizeof *harvest_roles; i++)
     if (harvest_roles[i] == role) return true;
@@ -67,7 +48,7 @@ static bool is_harvest(cks_role role)
 }
 
 /* A role whose values are of one plot, so that it may stand in a column a place. */
-static bool is_measured(cks_role role)
+bool cks_form_is_measured(cks_role role)
 {
   cks_role_class c = cks_role_find(role)->role_class;
   return c == CKS_CLASS_TRAIT || c == CKS_CLASS_INPUT || role == CKS_ROLE_NOTE;
@@ -97,10 +78,10 @@ static bool is_unit(const char *text)
 }
 
 /* below under above: a unit goes into brackets. */
-static void compose(char into[LONGEST], const char *above, const char *below)
+static void compose(char into[CKS_SAID_LONGEST], const char *above, const char *below)
 {
   bool unit = *above && *below != '(' && *below != '[' && is_unit(below);
-  snprintf(into, LONGEST, "%.*s%s%.*s%s", CKS_HEADING_LONGEST, above,
+  snprintf(into, CKS_SAID_LONGEST, "%.*s%s%.*s%s", CKS_HEADING_LONGEST, above,
            unit               ? " ("
            : *above && *below ? " "
                               : "",
@@ -108,7 +89,7 @@ static void compose(char into[LONGEST], const char *above, const char *below)
   cks_utf8_mend(into); /* a long heading may be cut inside a character */
 }
 
-static bool ask(search *s, const char *text, cks_heading *h)
+bool cks_form_ask(search *s, const char *text, cks_heading *h)
 {
   if (!*text || looks_numeric(text) || strlen(text) > CKS_HEADING_LONGEST || s->asked >= MOST_ASKED) return false;
   s->asked++;
@@ -116,15 +97,10 @@ static bool ask(search *s, const char *text, cks_heading *h)
   return h->kind == CKS_HEADING_KNOWN || h->kind == CKS_HEADING_UNIT_BAD;
 }
 
-typedef struct {
-  const char *at;
-  size_t n;
-} word;
-
-static size_t split(const char *text, word words[MOST_WORDS])
+size_t cks_form_split(const char *text, word words[CKS_SAID_WORDS])
 {
   size_t n = 0;
-  while (*text && n < MOST_WORDS) {
+  while (*text && n < CKS_SAID_WORDS) {
     text += strspn(text, " _.#-:");
     size_t length = strcspn(text, " _.#-:");
     if (length) words[n++] = (word){text, length};
@@ -153,25 +129,25 @@ static size_t rep_word(word w)
 }
 
 /* The number of a rep: digits, or I to V, in *value as digits. */
-static bool rep_number(const char *text, size_t n, char value[LONGEST])
+static bool rep_number(const char *text, size_t n, char value[CKS_SAID_LONGEST])
 {
   static const char *const roman[] = {"i", "ii", "iii", "iv", "v"};
   size_t digits = 0;
   while (digits < n && is_digit(text[digits])) digits++;
   if (n && n <= 2 && digits == n) {
-    snprintf(value, LONGEST, "%.*s", (int)n, text);
+    snprintf(value, CKS_SAID_LONGEST, "%.*s", (int)n, text);
     return true;
   }
   for (size_t i = 0; i < sizeof roman / sizeof *roman; i++)
     if (same((word){text, n}, roman[i], strlen(roman[i]))) {
-      snprintf(value, LONGEST, "%zu", i + 1);
+      snprintf(value, CKS_SAID_LONGEST, "%zu", i + 1);
       return true;
     }
   return false;
 }
 
 /* words[at..] is a rep ("rep", "1" or "R1"): how many words it takes; 0: it is none. */
-static size_t rep_at(const word *words, size_t n, size_t at, char value[LONGEST])
+static size_t rep_at(const word *words, size_t n, size_t at, char value[CKS_SAID_LONGEST])
 {
   size_t head = rep_word(words[at]);
   if (!head) return 0;
@@ -179,35 +155,53 @@ static size_t rep_at(const word *words, size_t n, size_t at, char value[LONGEST]
   return at + 1 < n && rep_number(words[at + 1].at, words[at + 1].n, value) ? 2 : 0;
 }
 
-/* "Yield rep 1 (bu/ac)", "R1 yield", "Rep II": takes the rep out. rest: what is left, "" for nothing. */
-static bool take_rep(const char *text, char rest[LONGEST], char value[LONGEST])
+void cks_form_part(const char *text, char base[CKS_SAID_LONGEST], char beside[CKS_SAID_LONGEST])
 {
-  char base[LONGEST];
-  word words[MOST_WORDS];
-  size_t bracket = strcspn(text, "([");
-  snprintf(base, sizeof base, "%.*s", (int)(bracket < LONGEST ? bracket : LONGEST - 1), text);
-  size_t n = split(base, words);
+  size_t n = 0, n_beside = 0;
+  int depth = 0;
+  for (; *text && n + n_beside < CKS_SAID_LONGEST - 1; text++) {
+    bool opens = *text == '(' || *text == '[', closes = depth && (*text == ')' || *text == ']');
+    depth += opens;
+    if (depth)
+      beside[n_beside++] = *text;
+    else
+      base[n++] = *text;
+    depth -= closes;
+  }
+  base[n] = beside[n_beside] = '\0';
+}
+
+/* "Yield rep 1 (bu/ac)", "Yield (bu/ac) rep 1", "R1 yield", "Rep II": takes the rep out. rest: what is left without
+ * brackets, "" for nothing; beside: the brackets, or a unit behind the rep. */
+static bool take_rep(const char *text, char rest[CKS_SAID_LONGEST], char beside[CKS_SAID_LONGEST],
+                     char value[CKS_SAID_LONGEST])
+{
+  char base[CKS_SAID_LONGEST];
+  word words[CKS_SAID_WORDS];
+  cks_form_part(text, base, beside);
+  size_t n = cks_form_split(base, words);
   for (size_t at = 0; at < n; at++) {
     size_t taken = rep_at(words, n, at, value);
-    if (!taken || (at > 0 && at + taken < n)) continue; /* at the front or at the end */
-    const char *from = at ? base : at + taken < n ? words[taken].at : "";
+    bool last = at + taken == n;
+    if (!taken || (at > 0 && !last && (*beside || !is_unit(words[at + taken].at)))) continue;
+    const char *from = at ? base : last ? "" : words[taken].at;
     size_t length = at ? (size_t)(words[at - 1].at + words[at - 1].n - base) : strlen(from);
     while (length && from[length - 1] == ' ') length--;
-    snprintf(rest, LONGEST, "%.*s%s%.*s", (int)length, from, length && text[bracket] ? " " : "", CKS_HEADING_LONGEST,
-             length ? text + bracket : "");
+    snprintf(rest, CKS_SAID_LONGEST, "%.*s", (int)length, from);
+    if (at && !last) snprintf(beside, CKS_SAID_LONGEST, "(%.*s)", CKS_HEADING_LONGEST, words[at + taken].at);
     return true;
   }
   return false;
 }
 
-static bool is_year(const char *text)
+bool cks_form_is_year(const char *text)
 {
   return strlen(text) == 4 && strspn(text, "0123456789") == 4 && (!strncmp(text, "19", 2) || !strncmp(text, "20", 2));
 }
 
 /* ---- what a column says ----------------------------------------------------------------------------------------- */
 
-static void know(said *out, const cks_heading *h, const char *heading, cks_level level, const char *value)
+void cks_form_know(said *out, const cks_heading *h, const char *heading, cks_level level, const char *value)
 {
   out->known = true;
   out->unit_stated = h->unit_stated;
@@ -222,37 +216,47 @@ static void know(said *out, const cks_heading *h, const char *heading, cks_level
 static void read_column(search *s, const char *above, const char *below, said *out)
 {
   cks_heading h, group;
-  char rest[LONGEST], value[LONGEST];
+  char rest[CKS_SAID_LONGEST], value[CKS_SAID_LONGEST], beside[CKS_SAID_LONGEST];
   *out = (said){.role = CKS_ROLE_OTHER};
   compose(out->heading, above, below);
-  if (ask(s, out->heading, &h)) {
+  if (cks_form_ask(s, out->heading, &h)) {
     snprintf(value, sizeof value, "%s", out->heading);
-    know(out, &h, value, CKS_LEVEL_NONE, "");
+    cks_form_know(out, &h, value, CKS_LEVEL_NONE, "");
     return;
   }
-  if (take_rep(below, rest, value)) {
-    const char *trait = *rest ? rest : above;
-    out->rep_alone = !*trait;
-    if (ask(s, trait, &h) && is_measured(h.role)) know(out, &h, trait, CKS_LEVEL_REP, value);
+  if (take_rep(below, rest, beside, value)) {
+    char trait[CKS_SAID_LONGEST];
+    const char *of = *rest ? rest : above;
+    snprintf(trait, sizeof trait, "%.*s%s%.*s", CKS_HEADING_LONGEST, of, *of && *beside ? " " : "",
+             *of ? CKS_HEADING_LONGEST : 0, beside);
+    out->rep_alone = !*of;
+    if (out->rep_alone) {
+      snprintf(out->value, sizeof out->value, "%s", value);
+      snprintf(out->beside, sizeof out->beside, "%s", beside);
+    }
+    if (cks_form_ask(s, trait, &h) && cks_form_is_measured(h.role))
+      cks_form_know(out, &h, trait, CKS_LEVEL_REP, value);
+    else if (*rest)
+      snprintf(out->rep_of, sizeof out->rep_of, "%.*s", CKS_HEADING_LONGEST, rest);
     return;
   }
-  if (is_year(below) && ask(s, above, &h) && is_measured(h.role)) {
-    know(out, &h, above, CKS_LEVEL_YEAR, below);
+  if (cks_form_is_year(below) && cks_form_ask(s, above, &h) && cks_form_is_measured(h.role)) {
+    cks_form_know(out, &h, above, CKS_LEVEL_YEAR, below);
     return;
   }
-  if (!*above || !ask(s, below, &h)) return;
-  bool named = is_measured(h.role) && !ask(s, above, &group);
-  know(out, &h, below,
-       !named           ? CKS_LEVEL_NONE
-       : is_year(above) ? CKS_LEVEL_YEAR
-                        : CKS_LEVEL_LOCATION,
-       named ? above : "");
+  if (!*above || !cks_form_ask(s, below, &h)) return;
+  bool named = cks_form_is_measured(h.role) && !cks_form_ask(s, above, &group);
+  cks_form_know(out, &h, below,
+                !named                    ? CKS_LEVEL_NONE
+                : cks_form_is_year(above) ? CKS_LEVEL_YEAR
+                                          : CKS_LEVEL_LOCATION,
+                named ? above : "");
 }
 
 /* The heading that rows [first, first + depth) stack over a column. */
-static void stack(const search *s, size_t first, size_t depth, size_t column, char into[LONGEST])
+static void stack(const search *s, size_t first, size_t depth, size_t column, char into[CKS_SAID_LONGEST])
 {
-  char before[LONGEST];
+  char before[CKS_SAID_LONGEST];
   into[0] = '\0';
   for (size_t r = first; r < first + depth; r++) {
     memcpy(before, into, sizeof before);
@@ -261,7 +265,7 @@ static void stack(const search *s, size_t first, size_t depth, size_t column, ch
 }
 
 /* The group over a column: the last one written at it or to its left. */
-static const char *group_over(const search *s, size_t row, size_t column)
+const char *cks_form_group_over(const search *s, size_t row, size_t column)
 {
   const char *text = "";
   for (size_t c = column + 1; c-- > 0 && !*text;) text = cks_rows_cell(s->rows, row, c);
@@ -271,11 +275,11 @@ static const char *group_over(const search *s, size_t row, size_t column)
 /* *last is what the column before says, or NULL; a title merged over a sheet is asked about once. */
 static void read_under(search *s, const candidate *c, size_t column, const said *last, said *out)
 {
-  char below[LONGEST], before[LONGEST] = "";
+  char below[CKS_SAID_LONGEST], before[CKS_SAID_LONGEST] = "";
   bool again = last && column > 0;
   stack(s, c->first + c->grouped, c->depth - c->grouped, column, below);
   const char *above =
-      c->grouped ? *below ? group_over(s, c->first, column) : cks_rows_cell(s->rows, c->first, column) : "";
+      c->grouped ? *below ? cks_form_group_over(s, c->first, column) : cks_rows_cell(s->rows, c->first, column) : "";
   if (again) stack(s, c->first + c->grouped, c->depth - c->grouped, column - 1, before);
   again = again && !c->grouped && !strcmp(below, before);
   if (again)
@@ -320,8 +324,8 @@ static cks_status weigh(search *s, candidate *c)
     column |= says.role == CKS_ROLE_COLUMN;
     c->plot |= says.role == CKS_ROLE_HYBRID || says.role == CKS_ROLE_TREATMENT || says.role == CKS_ROLE_ENTRY ||
                says.role == CKS_ROLE_CODE || says.role == CKS_ROLE_PLOT;
-    c->value |= (is_measured(says.role) && says.role != CKS_ROLE_NOTE) || says.role == CKS_ROLE_REP ||
-                says.role == CKS_ROLE_PLOT;
+    c->value |= (cks_form_is_measured(says.role) && says.role != CKS_ROLE_NOTE) || says.role == CKS_ROLE_VALUE ||
+                says.role == CKS_ROLE_REP || says.role == CKS_ROLE_PLOT;
   }
   c->plot |= row && column;
   qsort(met, n, sizeof *met, compare_hashes);
@@ -329,6 +333,19 @@ static cks_status weigh(search *s, candidate *c)
   c->score += A_NAME * c->known;
   free(met);
   return CKS_OK;
+}
+
+/* The run says little, or traits and no plots: the first row that names plots and more is the heading line. */
+static cks_status name_line(search *s, candidate *best)
+{
+  cks_status status = CKS_OK;
+  if (best->known < FEWEST) *best = (candidate){.depth = 1};
+  for (size_t first = 0; first < s->rows->n_row && status == CKS_OK && !best->plot; first++) {
+    candidate c = {.first = first, .depth = 1};
+    status = weigh(s, &c);
+    if (c.plot && s->rows->row[first].filled > 1) *best = c;
+  }
+  return status;
 }
 
 static cks_status find_best(search *s, candidate *best)
@@ -345,8 +362,7 @@ static cks_status find_best(search *s, candidate *best)
         if (c.score > best->score || (c.score == best->score && c.depth < best->depth)) *best = c;
       }
   }
-  if (best->known < FEWEST) *best = (candidate){.depth = 1};
-  return status;
+  return best->known < FEWEST || (!best->plot && !s->context->beside) ? name_line(s, best) : status;
 }
 
 /* ---- columns taken apart ---------------------------------------------------------------------------------------- */
@@ -396,9 +412,9 @@ static bool is_even(const search *s, const cks_form *form, const wide *w, bool *
     for (size_t k = 0; k < form->n_group; k++) n += find_source(s, w, c, k) != SIZE_MAX;
     *repeated |= n > 1;
     even &= n == form->n_group;
-    harvest |= is_harvest(w->column[c].role);
+    harvest |= cks_form_is_harvest(w->column[c].role);
   }
-  return even && harvest;
+  return even && (harvest || form->trait_above);
 }
 
 static void forget_groups(cks_form *form, wide *w, size_t n_column)
@@ -419,6 +435,17 @@ static const char *unclear_groups(const search *s, const cks_form *form, const w
           "plot weight among them",
           w->column[c].heading, form->group[w->in[w->key[c]]], form->group[w->in[c]]);
   return "";
+}
+
+/* Of two columns for one thing of one group the second would be lost. */
+static void find_doubles(const search *s, cks_form *form, const wide *w)
+{
+  for (size_t c = 0; c < s->n_column && !form->clash; c++)
+    for (size_t b = w->key[c]; w->in[c] != SIZE_MAX && b < c && !form->clash; b++)
+      if (w->in[b] == w->in[c] && w->key[b] == w->key[c])
+        form->clash = cks_arena_format(
+            s->arena, "columns %zu and %zu both stand for %s of %s %s; rename the one that is not meant", b + 1, c + 1,
+            w->column[c].key, levels[form->level].heading, form->group[w->in[c]]);
 }
 
 static cks_status settle_groups(search *s, cks_form *form, wide *w)
@@ -451,6 +478,7 @@ static cks_status settle_groups(search *s, cks_form *form, wide *w)
                          "the two out",
                          levels[form->level].heading, form->group[0], levels[form->level].heading);
   }
+  if (form->level) find_doubles(s, form, w);
   return CKS_OK;
 }
 
@@ -473,20 +501,6 @@ static cks_status take_apart(const search *s, cks_form *form, const wide *w)
 
 /* ---- columns that are not clear --------------------------------------------------------------------------------- */
 
-/* "Creek yield": the harvest that the last words of an unknown heading name; false: none. */
-static bool ends_in_harvest(search *s, const said *column, cks_role *role)
-{
-  word words[MOST_WORDS];
-  cks_heading h;
-  size_t n = column->known ? 0 : split(column->heading, words);
-  for (size_t at = 1; at < n; at++)
-    if (ask(s, words[at].at, &h) && is_harvest(h.role)) {
-      *role = h.role;
-      return true;
-    }
-  return false;
-}
-
 /* Hybrids in two columns with an empty one between: two tables. */
 static void find_beside(const search *s, cks_form *form, const wide *w)
 {
@@ -505,38 +519,6 @@ static void find_beside(const search *s, cks_form *form, const wide *w)
   }
 }
 
-/* Two columns that each begin with another word and end in the same harvest, or are reps of nothing. */
-static void find_unclear(search *s, cks_form *form, const wide *w)
-{
-  size_t first[CKS_ROLE_COUNT], rep = SIZE_MAX;
-  bool known[CKS_ROLE_COUNT] = {false};
-  for (size_t r = 0; r < CKS_ROLE_COUNT; r++) first[r] = SIZE_MAX;
-  for (size_t c = 0; c < s->n_column; c++)
-    if (w->column[c].known) known[w->column[c].role] = true;
-  for (size_t c = 0; c < s->n_column && !form->clash; c++) {
-    cks_role role;
-    const char *heading = w->column[c].heading;
-    if (w->column[c].rep_alone && rep == SIZE_MAX) {
-      rep = c;
-    } else if (w->column[c].rep_alone) {
-      form->clash =
-          cks_arena_format(s->arena,
-                           "'%s' and '%s' are reps, but of what is not said; write 'yield rep 1' for 'rep 1', "
-                           "or the trait in a row above, or give one row a plot",
-                           w->column[rep].heading, heading);
-    } else if (ends_in_harvest(s, &w->column[c], &role) && !known[role]) {
-      if (first[role] == SIZE_MAX)
-        first[role] = c;
-      else
-        form->clash =
-            cks_arena_format(s->arena,
-                             "'%s' and '%s' seem to be one trait at several places or times; expected one row a "
-                             "plot with a location column, or the places' names in a row above the headings",
-                             w->column[first[role]].heading, heading);
-    }
-  }
-}
-
 /* ---- what stands above ------------------------------------------------------------------------------------------ */
 
 /* Facts that may be said once for a whole table. */
@@ -549,7 +531,7 @@ static bool may_stand_above(cks_role role)
 static void take_constant(search *s, cks_form *form, const wide *w, const char *heading, const char *value)
 {
   cks_heading h;
-  if (!*value || !ask(s, heading, &h) || !may_stand_above(h.role)) return;
+  if (!*value || !cks_form_ask(s, heading, &h) || !may_stand_above(h.role)) return;
   for (size_t c = 0; c < s->n_column; c++)
     if (w->column[c].known && w->column[c].role == h.role) return; /* the table says it itself */
   for (size_t k = 0; k < form->n_constant; k++)
@@ -576,6 +558,23 @@ static void take_above(search *s, cks_form *form, const wide *w)
     }
 }
 
+/* The one row above that holds a single text, if there is one such row. */
+static void find_lone(search *s, cks_form *form)
+{
+  size_t n = 0;
+  cks_heading h;
+  for (size_t r = 0; r < form->first; r++) {
+    size_t c = 0;
+    if (s->rows->row[r].filled != 1) continue;
+    while (!*cks_rows_cell(s->rows, r, c)) c++;
+    const char *cell = cks_rows_cell(s->rows, r, c);
+    form->lone = n++ || strchr(cell, ':') || looks_numeric(cell) || cks_form_ask(s, cell, &h)
+                     ? NULL
+                     : cks_arena_text(s->arena, cell);
+    form->lone_line = s->rows->row[r].line;
+  }
+}
+
 /* ---- together --------------------------------------------------------------------------------------------------- */
 
 static cks_status describe(search *s, const candidate *best, cks_form *form)
@@ -584,22 +583,25 @@ static cks_status describe(search *s, const candidate *best, cks_form *form)
             cks_arena_take(s->arena, s->n_column, sizeof *w.key), cks_arena_take(s->arena, s->n_column, sizeof *w.in)};
   form->heading = cks_arena_take(s->arena, s->n_column, sizeof *form->heading);
   if (!w.column || !w.key || !w.in || !form->heading) return cks_error_nomem(s->error);
+  for (size_t c = 0; c < s->n_column; c++) read_under(s, best, c, NULL, &w.column[c]);
+  form->first = best->first;
+  form->n_head = best->depth;
+  form->n_column = s->n_column;
+  form->found = best->plot && best->value;
+  cks_status status = best->score ? cks_form_levels(s, form, w.column) : CKS_OK;
+  if (status != CKS_OK) return status;
   for (size_t c = 0; c < s->n_column; c++) {
-    read_under(s, best, c, NULL, &w.column[c]);
     bool as_written = best->depth == 1 && w.column[c].level == CKS_LEVEL_NONE;
     form->heading[c] =
         cks_arena_text(s->arena, as_written ? cks_rows_cell(s->rows, best->first, c) : w.column[c].heading);
     w.in[c] = SIZE_MAX;
   }
-  form->first = best->first;
-  form->n_head = best->depth;
-  form->n_column = s->n_column;
-  form->found = best->plot && best->value;
   if (!best->score) return CKS_OK;
-  cks_status status = settle_groups(s, form, &w);
+  if (!form->clash) status = settle_groups(s, form, &w);
   if (status == CKS_OK) find_beside(s, form, &w);
-  if (status == CKS_OK) find_unclear(s, form, &w);
+  if (status == CKS_OK) cks_form_unclear(s, form, w.column);
   if (status == CKS_OK) take_above(s, form, &w);
+  if (status == CKS_OK) find_lone(s, form);
   form->found |= form->clash != NULL; /* to be told, not passed over */
   return status == CKS_OK ? take_apart(s, form, &w) : status;
 }

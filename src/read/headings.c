@@ -272,8 +272,8 @@ static bool find_role(const cks_heading_context *context, const char *heading, c
 {
   while (n && base[n - 1] == ' ') n--;
   if (cks_vocabulary_find(context->vocabulary, base, n, role)) {
-    if (cks_role_find(*role)->role_class == CKS_CLASS_KEPT && is_trait(context, heading, base, n))
-      *role = CKS_ROLE_OTHER;
+    cks_role_class c = cks_role_find(*role)->role_class;
+    if ((c == CKS_CLASS_KEPT || c == CKS_CLASS_LOOK) && is_trait(context, heading, base, n)) *role = CKS_ROLE_OTHER;
     return true;
   }
   *role = is_named_disease(context->vocabulary, base, n) ? CKS_ROLE_DISEASE : CKS_ROLE_OTHER;
@@ -355,18 +355,24 @@ bool cks_heading_is_observed(cks_role role)
   return observed;
 }
 
+/* Puts the day behind the key. */
+static void add_day(cks_heading *h, double date)
+{
+  char day[CKS_NUMBER_TEXT];
+  size_t n = strlen(h->key);
+  cks_print_date(day, date); /* "" when there is none */
+  for (char *c = day; *c; c++)
+    if (*c == '-') *c = '_';
+  if (*day && n + strlen(day) + 1 < sizeof h->key) snprintf(h->key + n, sizeof h->key - n, "_%s", day);
+}
+
 /* The day and the person of an observation; false: the role has none. */
 static bool take_observation(cks_heading *h, const extras *e)
 {
   bool any = !isnan(e->date) || e->observer[0];
   if (!any || !cks_heading_is_observed(h->role)) return !any;
-  memcpy(h->observer, e->observer, sizeof h->observer);
-  char day[CKS_NUMBER_TEXT];
-  size_t n = strlen(h->key);
-  cks_print_date(day, e->date); /* "" when there is none */
-  for (char *c = day; *c; c++)
-    if (*c == '-') *c = '_';
-  if (*day && n + strlen(day) + 1 < sizeof h->key) snprintf(h->key + n, sizeof h->key - n, "_%s", day);
+  memcpy(h->observer, e->observer, sizeof e->observer);
+  add_day(h, e->date);
   return true;
 }
 
@@ -496,6 +502,13 @@ static void conclude(const cks_heading_context *context, const char *text, const
   else if (!option && !(h->explicit_role && !rating) && fact->kind == CKS_NUMBER &&
            (!e->understood || !basis_fits || !rating_fits || !good || !observed))
     unit_bad(h, false, false);
+}
+
+void cks_heading_observe(const cks_heading_context *context, cks_heading *h, double day, const char *observer)
+{
+  add_day(h, day);
+  if (*observer) snprintf(h->observer, sizeof h->observer, "%.*s", CKS_OBSERVER_TEXT, observer);
+  meet_traits(context, h->key, h->key, h->key);
 }
 
 void cks_heading_read(const cks_heading_context *context, const char *text, cks_heading *heading)

@@ -34,13 +34,30 @@ static bool has_position(const cks_join *join, size_t first, size_t end)
   return any;
 }
 
+/* Has the file a location and facts of it, as a places table has? */
+static bool may_be_places(const cks_join *join, size_t file)
+{
+  const cks_table *table = join->table;
+  bool place = cks_join_has_values(cks_table_column(join->table, CKS_ROLE_LOCATION), join->first[file],
+                                   join->first[file + 1]),
+       fact = false;
+  for (size_t i = 0; i < table->n_column; i++) {
+    cks_role_class c = cks_role_find(table->column[i].role)->role_class;
+    fact |= (c == CKS_CLASS_PLACE || c == CKS_CLASS_INPUT) &&
+            cks_join_has_values(&table->column[i], join->first[file], join->first[file + 1]);
+  }
+  return place && fact;
+}
+
 static cks_status say_no_hybrid(const cks_join *join, size_t file)
 {
+  const char *places = may_be_places(join, file) ? "; if this is the places table, give it with --places" : "";
   return cks_findings_add(
       join->findings, CKS_RULE_NO_HYBRID, (cks_where){join->table->file_id[file], CKS_NONE, 0, 0}, NULL, NULL,
       join->error,
       "no hybrid is given, as in a list of plots, and no 'plot' (or 'row' and 'column') that says to "
-      "which plots of the list the rows add; give the column, or leave the file out");
+      "which plots of the list the rows add; give the column, or leave the file out%s",
+      places);
 }
 
 /* *adds: some file adds to others; then there is a list too. */
@@ -83,10 +100,11 @@ static cks_status keep_second(cks_join *join, uint32_t plot, const cks_column *c
     out->second = grown;
     join->room_second = room;
   }
+  cks_where where = cks_table_where(join->table, column, row);
   out->second[out->n_second++] = (cks_second_value){.row = plot,
                                                     .column = (uint32_t)(column - join->table->column),
-                                                    .file = join->table->file[row],
-                                                    .line = join->table->line[row],
+                                                    .file = where.file,
+                                                    .line = where.line,
                                                     .number = column->number ? column->number[row] : cks_missing(),
                                                     .name = column->name ? column->name[row] : CKS_NONE};
   return CKS_OK;
@@ -103,10 +121,10 @@ static bool same_text(const char *a, const char *b)
   return !strcmp(x, y);
 }
 
-/* Both cells hold a text. *as: what the plot's cell is from now on; CKS_NONE: they differ. */
-static cks_status both_texts(cks_join *join, const cks_column *column, uint32_t plot, uint32_t row, cks_id *as)
+cks_status cks_join_texts(cks_table *table, const cks_column *column, uint32_t plot, uint32_t row, cks_id *as,
+                          cks_error *error)
 {
-  cks_names *names = &join->table->names;
+  cks_names *names = &table->names;
   const char *old = cks_names_text(names, column->name[plot]), *more = cks_names_text(names, column->name[row]);
   bool marks = column->role == CKS_ROLE_LEAVE_OUT || column->role == CKS_ROLE_CHECK;
   bool old_no = cks_words_has(CKS_WORDS_NO, old), more_no = cks_words_has(CKS_WORDS_NO, more);
@@ -120,8 +138,8 @@ static cks_status both_texts(cks_join *join, const cks_column *column, uint32_t 
   if (column->role == CKS_ROLE_CHECK) return CKS_OK; /* two ways to say yes, or no */
   *as = CKS_NONE;
   if (column->role != CKS_ROLE_NOTE && !marks) return CKS_OK;
-  const char *text = cks_arena_format(join->table->arena, "%s; %s", old, more);
-  return cks_names_add(names, text, strlen(text), as, join->error);
+  const char *text = cks_arena_format(table->arena, "%s; %s", old, more);
+  return cks_names_add(names, text, strlen(text), as, error);
 }
 
 static cks_status merge_cell(cks_join *join, cks_column *column, uint32_t row, uint32_t plot)
@@ -133,7 +151,7 @@ static cks_status merge_cell(cks_join *join, cks_column *column, uint32_t row, u
       double a = column->number[plot], b = column->number[row];
       return fabs(a - b) <= SAME * fabs(a) ? CKS_OK : keep_second(join, plot, column, row);
     }
-    status = both_texts(join, column, plot, row, &as);
+    status = cks_join_texts(join->table, column, plot, row, &as, join->error);
     if (status == CKS_OK && as == CKS_NONE) return keep_second(join, plot, column, row);
     column->name[plot] = as;
     return status;
@@ -144,8 +162,8 @@ static cks_status merge_cell(cks_join *join, cks_column *column, uint32_t row, u
     column->number[plot] = column->number[row];
   else
     column->name[plot] = column->name[row];
-  column->line[plot] = join->table->line[row];
-  column->file[plot] = join->table->file[row];
+  column->line[plot] = column->line[row];
+  column->file[plot] = column->file[row];
   return CKS_OK;
 }
 
@@ -328,7 +346,7 @@ static cks_status find_unharvested(cks_join *join)
 
 /* ---- the rows that were joined leave the table ------------------------------------------------------------------ */
 
-static void move_row(cks_table *table, size_t from, size_t to)
+void cks_table_move_row(cks_table *table, size_t from, size_t to)
 {
   for (size_t i = 0; i < table->n_column; i++) {
     cks_column *c = &table->column[i];
@@ -341,7 +359,7 @@ static void move_row(cks_table *table, size_t from, size_t to)
   table->file[to] = table->file[from];
 }
 
-static int compare_odd(const void *left, const void *right)
+int cks_odd_compare(const void *left, const void *right)
 {
   const cks_odd *a = left, *b = right;
   if (a->row != b->row) return a->row < b->row ? -1 : 1;
@@ -363,7 +381,7 @@ static void renumber(cks_join *join, const uint32_t *now)
     table->odd[n_odd++] = odd;
   }
   table->n_odd = n_odd;
-  if (n_odd) qsort(table->odd, n_odd, sizeof *table->odd, compare_odd);
+  if (n_odd) qsort(table->odd, n_odd, sizeof *table->odd, cks_odd_compare);
   for (size_t i = 0; i < out->n_stray; i++) {
     cks_stray *stray = &out->stray[i];
     stray->row = now[stray->row];
@@ -385,7 +403,7 @@ static cks_status drop_joined(cks_join *join)
     for (uint32_t row = join->first[i]; row < join->first[i + 1]; row++) {
       now[row] = (uint32_t)kept;
       if (join->to[row] != CKS_NONE) continue;
-      if (kept != row) move_row(table, row, kept);
+      if (kept != row) cks_table_move_row(table, row, kept);
       kept++;
     }
     table->file_row[i] = (uint32_t)(kept - before);

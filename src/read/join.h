@@ -47,6 +47,9 @@ cks_status cks_join_places(cks_join *join);
 cks_status cks_join_match(cks_join *join);
 cks_status cks_join_stray(cks_join *join, const cks_stray *stray);
 bool cks_join_has_values(const cks_column *column, size_t first, size_t end);
+/* Both cells hold a text. *as: what the plot's cell is from now on; CKS_NONE: they differ. */
+cks_status cks_join_texts(cks_table *table, const cks_column *column, uint32_t plot, uint32_t row, cks_id *as,
+                          cks_error *error);
 /* Names without case, spaces and leading zeros; "101.0" is "101". Its length. */
 size_t cks_join_fold_plot(const char *text, char into[CKS_NAMES_FOLDED]);
 

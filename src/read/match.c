@@ -7,6 +7,8 @@
  */
 #include "columns.h"
 
+#include "../agronomy/words.h"
+
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -32,26 +34,27 @@ static cks_status first_time(cks_reader *reader, const char *heading, bool *firs
   return status;
 }
 
-static cks_status say_unknown(cks_reader *reader, size_t slot, const cks_heading *h)
+cks_status cks_reader_say_unknown(cks_reader *reader, size_t slot, const cks_heading *h)
 {
   bool first = false;
   const char *heading = reader->heading[slot];
   cks_status status = first_time(reader, heading, &first);
   cks_rule rule = h->near ? CKS_RULE_HEADING_NEAR : CKS_RULE_HEADING_UNKNOWN;
   if (status != CKS_OK || !first) return status;
-  char text[LIST_BYTES + 2 * CKS_HEADING_LONGEST];
+  char text[LIST_BYTES + 2 * CKS_HEADING_LONGEST + CKS_SHELL_WORD];
+  char given[CKS_SHELL_WORD];
+  cks_shell_word(given, heading);
   if (h->near) {
     const cks_role_fact *fact = cks_role_find(h->near_role);
     snprintf(text, sizeof text,
-             "'%.200s' is not known and not used; did you mean '%s'? rename it, or give --heading %s=\"%.200s\"",
-             heading, fact->label, fact->key, heading);
+             "'%.200s' is not known and not used; did you mean '%s'? rename it, or give --heading %s=%s", heading,
+             fact->label, fact->key, given);
   } else if (reader->thing) {
     snprintf(text, sizeof text, "'%.200s' is not known and not used; 'checkstrip help headings' lists the roles",
              heading);
   } else {
-    snprintf(text, sizeof text,
-             "'%.200s' is not known and not used; --trait \"%.200s\" makes it a trait if it holds numbers", heading,
-             heading);
+    snprintf(text, sizeof text, "'%.200s' is not known and not used; --trait %s makes it a trait if it holds numbers",
+             heading, given);
   }
   return say(reader, rule, slot, text);
 }
@@ -59,7 +62,7 @@ static cks_status say_unknown(cks_reader *reader, size_t slot, const cks_heading
 /* Of two headings for one thing the one that --heading names; else the first, with an error. */
 static cks_status say_two(cks_reader *reader, size_t kept, size_t other, const cks_heading *h)
 {
-  char text[LIST_BYTES + 4 * CKS_HEADING_LONGEST];
+  char text[LIST_BYTES + 4 * CKS_HEADING_LONGEST + CKS_SHELL_WORD];
   const char *first = reader->heading[kept], *second = reader->heading[other];
   if (h[kept].explicit_role && !h[other].explicit_role) {
     bool fresh = false;
@@ -71,14 +74,21 @@ static cks_status say_two(cks_reader *reader, size_t kept, size_t other, const c
     snprintf(text, sizeof text, "'%.200s' is not used: '%.200s' is the note", second, first);
     return say(reader, CKS_RULE_HEADING_UNKNOWN, other, text);
   }
-  snprintf(text, sizeof text,
-           "'%.200s' and '%.200s' both stand for %s; rename the one that is not meant, or give --heading "
-           "%s=\"%.200s\" to take that one and leave the other out%s",
-           first, second, h[kept].key, cks_role_find(h[kept].role)->key, second,
-           cks_heading_is_observed(h[kept].role)
-               ? "; two looks at one trait need the day or the observer in the heading, as 'lodging 2026-10-03', "
-                 "'stand (JT)'"
-               : "");
+  char given[CKS_SHELL_WORD];
+  const char *looks =
+      cks_heading_is_observed(h[kept].role)
+          ? "; two looks at one trait need the day or the observer in the heading, as 'lodging "
+            "2026-10-03', 'stand (JT)', or one row an observation, with columns plot, date, observer, trait and value"
+          : "";
+  if (cks_word_same(first, second)) /* no option can tell them apart */
+    snprintf(text, sizeof text,
+             "'%.200s' and '%.200s' (columns %zu and %zu) both stand for %s; rename the one that is not meant%s", first,
+             second, kept + 1, other + 1, h[kept].key, looks);
+  else
+    snprintf(text, sizeof text,
+             "'%.200s' and '%.200s' both stand for %s; rename the one that is not meant, or give --heading %s=%s to "
+             "take that one and leave the other out%s",
+             first, second, h[kept].key, cks_role_find(h[kept].role)->key, cks_shell_word(given, second), looks);
   return say(reader, CKS_RULE_TWO_COLUMNS, other, text);
 }
 
@@ -166,10 +176,19 @@ static cks_status say_clash(cks_reader *reader, size_t slot, const cks_column *c
 {
   char text[LIST_BYTES + 3 * CKS_HEADING_LONGEST];
   snprintf(text, sizeof text,
-           "'%.200s' and '%.200s' of an earlier file differ in unit, scale or good end and cannot be one "
-           "trait; write both headings alike, or give one of them a name of its own",
-           reader->heading[slot], clash->heading);
+           "'%.200s' and '%.200s' of an earlier %s differ in unit, scale or good end and cannot be one "
+           "trait; write both alike, or give one of them a name of its own",
+           reader->heading[slot], clash->heading, reader->look.rows ? "row or file" : "file");
   return say(reader, CKS_RULE_UNIT_UNKNOWN, slot, text);
+}
+
+static void note_look(cks_look *look, cks_role role, size_t slot)
+{
+  if (role == CKS_ROLE_TRAIT) look->trait = slot;
+  if (role == CKS_ROLE_VALUE) look->value = slot;
+  if (role == CKS_ROLE_UNIT) look->unit = slot;
+  if (role == CKS_ROLE_OBSERVED) look->observed = slot;
+  if (role == CKS_ROLE_OBSERVER) look->observer = slot;
 }
 
 static cks_status use_column(cks_reader *reader, size_t slot, const cks_heading *h)
@@ -201,22 +220,28 @@ static cks_status use_column(cks_reader *reader, size_t slot, const cks_heading 
   to->hybrid = h->role == CKS_ROLE_HYBRID;
   to->key = h->role == CKS_ROLE_HYBRID || h->role == CKS_ROLE_TREATMENT || h->role == CKS_ROLE_ENTRY ||
             h->role == CKS_ROLE_CODE || h->role == CKS_ROLE_PLOT;
-  to->measured = fact->role_class == CKS_CLASS_TRAIT || fact->role_class == CKS_CLASS_INPUT;
+  to->measured =
+      fact->role_class == CKS_CLASS_TRAIT || fact->role_class == CKS_CLASS_INPUT || h->role == CKS_ROLE_VALUE;
+  to->raw = h->role == CKS_ROLE_TRAIT || h->role == CKS_ROLE_VALUE || h->role == CKS_ROLE_UNIT;
+  to->late = h->role == CKS_ROLE_OBSERVED;
+  note_look(&reader->look, h->role, slot);
   to->plot_word = to->key || h->role == CKS_ROLE_REP || h->role == CKS_ROLE_BLOCK;
   return status;
 }
 
 static cks_status say_unit_against(cks_reader *reader, size_t slot, const cks_heading *h)
 {
-  char text[LIST_BYTES + 4 * CKS_HEADING_LONGEST];
+  char text[LIST_BYTES + 4 * CKS_HEADING_LONGEST + CKS_SHELL_WORD];
+  char whole[CKS_HEADING_LONGEST + CKS_NUMBER_TEXT], given[CKS_SHELL_WORD];
+  snprintf(whole, sizeof whole, "%.200s=%s", reader->heading[slot], h->unit_against);
   snprintf(text, sizeof text,
            "the heading says %s, which stands; --unit %s=%s is for columns that state no unit; to overrule the "
-           "heading give it whole, as in --unit \"%.200s=%s\"",
-           cks_unit_text(h->unit), h->key, h->unit_against, reader->heading[slot], h->unit_against);
+           "heading give it whole, as in --unit %s",
+           cks_unit_text(h->unit), h->key, h->unit_against, cks_shell_word(given, whole));
   return say(reader, CKS_RULE_UNIT_FROM_HEADING, slot, text);
 }
 
-static cks_status use_heading(cks_reader *reader, size_t slot, const cks_heading *h)
+cks_status cks_reader_use_slot(cks_reader *reader, size_t slot, const cks_heading *h)
 {
   cks_status status = CKS_OK;
   switch (h->kind) {
@@ -234,6 +259,33 @@ static cks_status use_heading(cks_reader *reader, size_t slot, const cks_heading
   return CKS_OK;
 }
 
+static bool has_role(const cks_reader *reader, const cks_heading *h, cks_role role)
+{
+  bool has = false;
+  for (size_t i = 0; i < reader->n_slot; i++) has = has || (h[i].kind == CKS_HEADING_KNOWN && h[i].role == role);
+  return has;
+}
+
+/* A near word is no guess where its role has a column, or the heading speaks of means or shares of something. */
+static void judge_near(const cks_reader *reader, cks_heading *h)
+{
+  for (size_t i = 0; i < reader->n_slot; i++)
+    if (h[i].near && (has_role(reader, h, h[i].near_role) || cks_words_summary(reader->heading[i]) != CKS_SUMMARY_NO ||
+                      (h[i].near_role == CKS_ROLE_CHECK && strchr(reader->heading[i], '%'))))
+      h[i].near = false;
+}
+
+/* Nothing says where or in which rep a plot stood: words under unknown headings are looked at. */
+static void watch_words(cks_reader *reader, const cks_heading *h)
+{
+  static const cks_role apart[] = {CKS_ROLE_LOCATION, CKS_ROLE_REP, CKS_ROLE_BLOCK, CKS_ROLE_PLOT};
+  for (size_t k = 0; k < sizeof apart / sizeof *apart; k++)
+    if (has_role(reader, h, apart[k])) return;
+  for (size_t i = 0; i < reader->n_slot && !reader->thing; i++)
+    if (h[i].kind == CKS_HEADING_UNKNOWN && !h[i].near && reader->slot[i].kind == CKS_SLOT_UNUSED)
+      reader->slot[i].kind = CKS_SLOT_WORDS;
+}
+
 cks_status cks_reader_match(cks_reader *reader, uint32_t line)
 {
   size_t n = reader->n_slot;
@@ -247,17 +299,21 @@ cks_status cks_reader_match(cks_reader *reader, uint32_t line)
   }
   reader->heading_line = line;
   for (size_t i = 0; i < n && status == CKS_OK; i++) {
-    reader->slot[i] = (cks_slot){.kind = CKS_SLOT_UNUSED, .column = CKS_NONE, .last = CKS_NONE};
+    reader->slot[i] = (cks_slot){.kind = CKS_SLOT_UNUSED, .column = CKS_NONE, .last = CKS_NONE, .at = i};
     cks_heading_read(&reader->context, reader->heading[i], &h[i]);
     if (h[i].kind == CKS_HEADING_EMPTY) continue;
     reader->n_needed = i + 1;
     status = cks_names_add(&reader->table->headings, reader->heading[i], strlen(reader->heading[i]), &id,
                            reader->reading.error);
-    if (status == CKS_OK && h[i].kind == CKS_HEADING_UNKNOWN) status = say_unknown(reader, i, &h[i]);
   }
+  cks_observe_match(reader, h);
+  judge_near(reader, h);
+  for (size_t i = 0; i < n && status == CKS_OK; i++)
+    if (h[i].kind == CKS_HEADING_UNKNOWN) status = cks_reader_say_unknown(reader, i, &h[i]);
   part_positions(reader, h);
   if (status == CKS_OK) status = keep_one_each(reader, h);
-  for (size_t i = 0; i < n && status == CKS_OK; i++) status = use_heading(reader, i, &h[i]);
+  for (size_t i = 0; i < n && status == CKS_OK; i++) status = cks_reader_use_slot(reader, i, &h[i]);
+  if (status == CKS_OK) watch_words(reader, h);
   free(h);
   return status;
 }

@@ -21,8 +21,8 @@ static cks_status reader_init(cks_reader *reader, const cks_settings *settings, 
   if (!met) return cks_error_nomem(error);
   table->option_met = met;
   table->headings_read = true;
-  reader->context =
-      (cks_heading_context){settings, &reader->vocabulary, met, met + n_heading, met + n_heading + n_unit, false};
+  reader->context = (cks_heading_context){settings, &reader->vocabulary, met, met + n_heading, met + n_heading + n_unit,
+                                          false,    thing != NULL};
   reader->missing_met = met + n_heading + n_unit + n_trait;
   reader->sheet_met = reader->missing_met + settings->missing.n;
   return cks_vocabulary_init(&reader->vocabulary, error);
@@ -43,6 +43,7 @@ static cks_status check_roles(const cks_reader *reader)
 {
   const cks_setting_list *list = &reader->reading.settings->heading;
   cks_role role;
+  char given[CKS_SHELL_WORD];
   for (size_t i = 0; i < list->n; i++) {
     const char *key = list->pair[i].key, *value = list->pair[i].value;
     if (cks_vocabulary_find(&reader->vocabulary, key, strlen(key), &role)) continue;
@@ -50,9 +51,9 @@ static cks_status check_roles(const cks_reader *reader)
       return cks_error_set(reader->reading.error, CKS_USAGE, "--heading %s=\"%s\": '%s' is no role; did you mean '%s'?",
                            key, value, key, cks_role_find(role)->key);
     return cks_error_set(reader->reading.error, CKS_USAGE,
-                         "--heading %s=\"%s\": '%s' is no role ('checkstrip help headings' lists them); --trait \"%s\" "
+                         "--heading %s=\"%s\": '%s' is no role ('checkstrip help headings' lists them); --trait %s "
                          "takes a numeric column of any name",
-                         key, value, key, value);
+                         key, value, key, cks_shell_word(given, value));
   }
   return CKS_OK;
 }
@@ -84,7 +85,9 @@ static void begin_part(cks_reader *reader, const cks_rows_from *from)
   reader->faulty = reader->ended = false;
   reader->word = CKS_NONE;
   reader->first_row = reader->table->n_row;
-  reader->first_odd = reader->table->n_odd;
+  reader->first_odd = reader->part_odd = reader->table->n_odd;
+  reader->row = reader->table->n_row;
+  reader->look = (cks_look){false, SIZE_MAX, SIZE_MAX, SIZE_MAX, SIZE_MAX, SIZE_MAX, false};
 }
 
 /* The entry's rows are rows of the table. */
@@ -98,6 +101,24 @@ static cks_status list_part(cks_reader *reader)
   if (!rows || !ids) return cks_error_nomem(reader->reading.error);
   ids[table->n_file] = reader->reading.file;
   rows[table->n_file++] = (uint32_t)(table->n_row - reader->first_row);
+  return CKS_OK;
+}
+
+/* Keeps the text that stands alone above a table of hybrids without a location: it may be that. */
+static cks_status keep_lone(cks_reader *reader, const cks_form *form)
+{
+  bool hybrid = false, location = false;
+  for (size_t i = 0; i < reader->n_slot && reader->slot; i++) {
+    if (reader->slot[i].column == CKS_NONE) continue;
+    cks_role role = reader->table->column[reader->slot[i].column].role;
+    hybrid |= role == CKS_ROLE_HYBRID || role == CKS_ROLE_TREATMENT || role == CKS_ROLE_ENTRY || role == CKS_ROLE_CODE;
+    location |= role == CKS_ROLE_LOCATION;
+  }
+  cks_lone *lone = hybrid && !location ? cks_arena_take(reader->table->arena, 1, sizeof *lone) : NULL;
+  if (!lone) return cks_arena_status(reader->table->arena, reader->reading.error);
+  *lone =
+      (cks_lone){cks_arena_text(reader->table->arena, form->lone), reader->reading.file, form->lone_line, reader->lone};
+  reader->lone = lone;
   return CKS_OK;
 }
 
@@ -119,6 +140,7 @@ static cks_status read_rows(cks_reader *reader, const cks_rows_from *from)
                           : cks_xlsx_read(from->xlsx, from->sheet, &reader->reading, &handler, &refused);
   if (status == CKS_OK && !refused) status = cks_finder_end(&finder);
   if (status == CKS_OK) status = reader->status;
+  if (status == CKS_OK && finder.form.lone) status = keep_lone(reader, &finder.form);
   cks_finder_release(&finder);
   reader->faulty = reader->faulty || refused;
   return status;
@@ -131,9 +153,11 @@ cks_status cks_reader_part(cks_reader *reader, const cks_rows_from *from)
   if (reader->in_heading) reader->n_slot = 0; /* there are headings, but not what they stand for */
   bool empty = !reader->faulty && reader->table->n_row == reader->first_row;
   if (status == CKS_OK && empty) status = say_empty(reader, from);
-  if (status == CKS_OK) status = cks_reader_settle(reader);
+  if (status == CKS_OK) status = cks_reader_settle(reader, 0);
   if (status != CKS_OK || (empty && from->optional)) return status;
   cks_reader_fill(reader);
+  status = cks_reader_observe(reader);
+  if (status != CKS_OK) return status;
   reader->table->headings_read = reader->table->headings_read && !reader->in_heading;
   return list_part(reader);
 }
@@ -167,6 +191,24 @@ static ptrdiff_t read_peeked(void *from, char *bytes, size_t n)
   return (ptrdiff_t)part;
 }
 
+static bool is_same_path(const char *a, const char *b)
+{
+  while (!strncmp(a, "./", 2)) a += 2;
+  while (!strncmp(b, "./", 2)) b += 2;
+  return *a && !strcmp(a, b);
+}
+
+/* A file that was read already would make each plot two. */
+static cks_status say_twice(cks_reader *reader, const cks_source *source)
+{
+  cks_status status =
+      cks_findings_file(reader->reading.findings, source->name, &reader->reading.file, reader->reading.error);
+  return status != CKS_OK ? status
+                          : cks_findings_add(reader->reading.findings, CKS_RULE_FILE_TWICE,
+                                             (cks_where){reader->reading.file, CKS_NONE, 0, 0}, NULL, NULL,
+                                             reader->reading.error, "this file is given twice; give it once");
+}
+
 static cks_status read_source(cks_reader *reader, const cks_source *source)
 {
   peeked p;
@@ -187,7 +229,13 @@ static cks_status read_all(const cks_settings *settings, size_t n_source, const 
   *out = NULL;
   cks_status status = reader_init(&reader, settings, thing, findings, error);
   if (status == CKS_OK) status = check_roles(&reader);
-  for (size_t i = 0; i < n_source && status == CKS_OK; i++) status = read_source(&reader, &sources[i]);
+  for (size_t i = 0; i < n_source && status == CKS_OK; i++) {
+    bool twice = false;
+    for (size_t j = 0; j < i; j++) twice |= is_same_path(sources[i].name, sources[j].name);
+    status = twice ? say_twice(&reader, &sources[i]) : read_source(&reader, &sources[i]);
+  }
+  if (status == CKS_OK) cks_reader_drop_looks(&reader);
+  if (status == CKS_OK && !thing) status = cks_reader_locations_above(&reader);
   if (status == CKS_OK && !thing) status = cks_reader_unmet_sheets(&reader);
   if (status == CKS_OK && !thing) status = cks_reader_join(&reader);
   if (status == CKS_OK) status = cks_arena_status(reader.table->arena, error);

@@ -3,7 +3,7 @@
  *
  * The flow: source -> encoding.c (UTF-8 pieces) -> csv.c (cells and rows with their lines) -> headings.c (what a
  * heading says); then columns.h: match.c (what each cell position stands for) -> columns.c (values, stacked) ->
- * settle.c (what only a whole column decides).
+ * settle.c (what only a whole column decides) -> observe.c (rows that are one observation become one row a plot).
  */
 #ifndef CKS_READ_H
 #define CKS_READ_H
@@ -17,7 +17,8 @@ enum {
   CKS_READ_LONGEST = 1 << 20, /* bytes of the longest row, line or cell that is read */
   CKS_READ_COLUMNS = 4096,
   CKS_HEADING_LONGEST = 200, /* bytes of a heading that may still be known */
-  CKS_OBSERVER_LONGEST = 4
+  CKS_OBSERVER_LONGEST = 4,  /* letters of an observer in a heading */
+  CKS_OBSERVER_TEXT = 60     /* bytes of one in a column of observers */
 };
 
 /* Whom to tell, and about which file. */
@@ -79,8 +80,6 @@ cks_text_date cks_cell_day(const char *text, size_t n, int year);
 cks_text_date cks_cell_date(const char *text, size_t n);
 /* Bytes of text without a footnote's marks (* and the signs of its kind) behind it; n when there is none. */
 size_t cks_cell_unmarked(const char *text, size_t n);
-/* "Mean", "Grand average", "LSD (0.05)", "C.V. %": what heads a row of means, totals or tests. */
-bool cks_cell_is_summary(const char *text);
 /* A footnote or a sentence, nothing that names a plot. */
 bool cks_cell_is_remark(const char *text, size_t n);
 /* ".", "-", "NA", "N/A" of any case; and what --missing names, which is remembered in met (size missing->n). */
@@ -116,9 +115,9 @@ typedef struct {
   cks_role role, near_role;
   cks_unit unit;
   bool unit_stated;
-  const char *unit_against;                /* the unit of an option that gave way to the heading's; NULL none */
-  char key[CKS_HEADING_LONGEST + 1];       /* with the day of an observation: "lodging_2026_10_03" */
-  char observer[CKS_OBSERVER_LONGEST + 1]; /* "" none */
+  const char *unit_against;             /* the unit of an option that gave way to the heading's; NULL none */
+  char key[CKS_HEADING_LONGEST + 1];    /* with the day of an observation: "lodging_2026_10_03" */
+  char observer[CKS_OBSERVER_TEXT + 1]; /* "" none */
   double basis_pct, scale_low, scale_high;
   cks_better better;
   char why[CKS_HEADING_LONGEST + 400]; /* UNIT_BAD: the sentence */
@@ -129,9 +128,12 @@ typedef struct {
   const cks_vocabulary *vocabulary;
   bool *heading_met, *unit_met, *trait_met; /* sizes of the lists of settings: some file has it */
   bool asking; /* only whether a heading is known: nothing is met, and no near word is looked for */
+  bool beside; /* of a table beside the plot lists: no column a place */
 } cks_heading_context;
 /* May the role be looked at again on another day or by another person? */
 bool cks_heading_is_observed(cks_role role);
 void cks_heading_read(const cks_heading_context *context, const char *text, cks_heading *heading);
+/* The day (NaN: none) and the person ("": none), when the row says them instead of the heading. */
+void cks_heading_observe(const cks_heading_context *context, cks_heading *heading, double day, const char *observer);
 
 #endif

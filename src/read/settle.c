@@ -88,29 +88,27 @@ static cks_status follow(const cks_reader *reader, size_t at, size_t guide)
   return say_at(reader, CKS_RULE_DATE_ORDER_TAKEN, at, &reader->slot[at].witness[CKS_WITNESS_EITHER], text);
 }
 
-/* Dates without a year, and those with dots: what they were taken for; dots that some cell of the file says otherwise. */
-static cks_status settle_forms(const cks_reader *reader, size_t at)
+/* A date of the file that can only be month/day; NULL: none. */
+static const cks_witness *month_first(const cks_reader *reader)
+{
+  for (size_t i = 0; i < reader->n_slot; i++)
+    if (reader->slot[i].kind == CKS_SLOT_DATE && reader->slot[i].witness[CKS_WITNESS_MDY].line)
+      return &reader->slot[i].witness[CKS_WITNESS_MDY];
+  return NULL;
+}
+
+/* Dots put the day first, unless some date of the file puts the month there; a column that says so itself is done. */
+static cks_status settle_dots(const cks_reader *reader, size_t at)
 {
   const cks_slot *slot = &reader->slot[at];
-  const cks_witness *year = &slot->witness[CKS_WITNESS_YEAR], *dotted = &slot->witness[CKS_WITNESS_DOTTED];
-  const cks_witness *against = NULL;
+  const cks_witness *dotted = &slot->witness[CKS_WITNESS_DOTTED], *against = month_first(reader);
   char text[CKS_HEADING_LONGEST + 2 * CKS_WITNESS_TEXT + 300];
-  cks_status status = CKS_OK;
-  for (size_t i = 0; i < reader->n_slot && !against; i++)
-    if (reader->slot[i].kind == CKS_SLOT_DATE && reader->slot[i].witness[CKS_WITNESS_DOTTED_MDY].line)
-      against = &reader->slot[i].witness[CKS_WITNESS_DOTTED_MDY];
-  if (year->line) {
-    snprintf(text, sizeof text, "the dates of %.200s that give no year, as '%s', were read as of %.0f, as --year says",
-             heading_of(reader, at), year->cell, reader->reading.settings->year);
-    status = say_at(reader, CKS_RULE_YEAR_TAKEN, at, year, text);
-  }
-  if (!dotted->line || status != CKS_OK) return status;
+  if (!dotted->line || (slot->witness[CKS_WITNESS_DMY].line && !against)) return CKS_OK;
   if (against)
-    snprintf(
-        text, sizeof text,
-        "%.200s holds '%s', which would be day/month by its dots, but '%s' of the file can only be month/day; give "
-        "--dates mdy, or write all dates as 2026-05-20",
-        heading_of(reader, at), dotted->cell, against->cell);
+    snprintf(text, sizeof text,
+             "%.200s holds '%s', which would be day/month by its dots, but '%s' of the file can only be month/day; "
+             "give --dates mdy, or write all dates as 2026-05-20",
+             heading_of(reader, at), dotted->cell, against->cell);
   else
     snprintf(text, sizeof text,
              "the dates of %.200s with dots, as '%s', were read as day/month; --dates mdy reads them as month/day",
@@ -118,7 +116,18 @@ static cks_status settle_forms(const cks_reader *reader, size_t at)
   return say_at(reader, against ? CKS_RULE_DATE_ORDER : CKS_RULE_DATE_ORDER_TAKEN, at, dotted, text);
 }
 
-static cks_status settle_dates(const cks_reader *reader, size_t at, size_t guide)
+/* Says what dates without a year were taken for. */
+static cks_status settle_year(const cks_reader *reader, size_t at)
+{
+  const cks_witness *year = &reader->slot[at].witness[CKS_WITNESS_YEAR];
+  char text[CKS_HEADING_LONGEST + CKS_WITNESS_TEXT + 300];
+  if (!year->line) return CKS_OK;
+  snprintf(text, sizeof text, "the dates of %.200s that give no year, as '%s', were read as of %.0f, as --year says",
+           heading_of(reader, at), year->cell, reader->reading.settings->year);
+  return say_at(reader, CKS_RULE_YEAR_TAKEN, at, year, text);
+}
+
+static cks_status settle_order(const cks_reader *reader, size_t at, size_t guide)
 {
   const cks_slot *slot = &reader->slot[at];
   const cks_witness *mdy = &slot->witness[CKS_WITNESS_MDY], *dmy = &slot->witness[CKS_WITNESS_DMY];
@@ -156,14 +165,25 @@ static cks_status settle_dates(const cks_reader *reader, size_t at, size_t guide
   return say_at(reader, CKS_RULE_DATE_ORDER, at, either, text);
 }
 
-cks_status cks_reader_settle(cks_reader *reader)
+static cks_status settle_dates(const cks_reader *reader, size_t at, size_t guide)
+{
+  cks_status status = settle_order(reader, at, guide);
+  if (status == CKS_OK) status = settle_dots(reader, at);
+  return status == CKS_OK ? settle_year(reader, at) : status;
+}
+
+cks_status cks_reader_settle_late(cks_reader *reader, size_t slot)
+{
+  return settle_dates(reader, slot, guide_of(reader));
+}
+
+cks_status cks_reader_settle(cks_reader *reader, size_t from)
 {
   cks_status status = CKS_OK;
   size_t guide = guide_of(reader);
-  for (size_t i = 0; i < reader->n_slot && status == CKS_OK; i++) {
+  for (size_t i = from; i < reader->n_slot && status == CKS_OK; i++) {
     if (reader->slot[i].kind == CKS_SLOT_NUMBER) status = settle_numbers(reader, i);
-    if (reader->slot[i].kind == CKS_SLOT_DATE) status = settle_dates(reader, i, guide);
-    if (reader->slot[i].kind == CKS_SLOT_DATE && status == CKS_OK) status = settle_forms(reader, i);
+    if (reader->slot[i].kind == CKS_SLOT_DATE && !reader->slot[i].late) status = settle_dates(reader, i, guide);
   }
   return status;
 }

@@ -80,7 +80,7 @@ static cks_status say_no_unit(const asked *a, const cks_setting_pair *given)
   const char *key = given->key;
   cks_role role;
   const char *same = heading_same(a, key);
-  char text[2 * LIST_BYTES];
+  char text[2 * LIST_BYTES + CKS_SHELL_WORD];
   if (cks_vocabulary_find(&a->vocabulary, key, strlen(key), &role)) {
     const cks_role_fact *fact = cks_role_find(role);
     bool none = fact->kind == CKS_NAME || cks_unit_dimension(fact->unit) == CKS_DIM_NONE;
@@ -96,8 +96,9 @@ static cks_status say_no_unit(const asked *a, const cks_setting_pair *given)
                "--unit %.200s: no file has a column of %s; take the option out, or say with --heading which it is", key,
                fact->label);
   } else if (same) {
-    snprintf(text, sizeof text, "--unit %.200s: the column '%.200s' is not used; --trait \"%.200s\" makes it a trait",
-             key, same, same);
+    char trait[CKS_SHELL_WORD];
+    snprintf(text, sizeof text, "--unit %.200s: the column '%.200s' is not used; --trait %s makes it a trait", key,
+             same, cks_shell_word(trait, same));
   } else if (cks_vocabulary_near(&a->vocabulary, key, strlen(key), &role)) {
     snprintf(text, sizeof text, "--unit names '%.200s', which no file has; did you mean '%s'?", key,
              cks_role_find(role)->key);

@@ -130,6 +130,8 @@ bool cks_vocabulary_near(const cks_vocabulary *vocabulary, const char *text, siz
     const char *word = cks_names_text(&vocabulary->word, id);
     size_t n_word = strlen(word), shorter = n_word < length ? n_word : length;
     size_t limit = shorter < SHORTEST_NEAR ? 0 : shorter < LONGER ? 1 : 2;
+    if (cks_role_find(vocabulary->role[id])->role_class == CKS_CLASS_LOOK) continue; /* "rate" is no slip for "date" */
+    if (limit == 1 && word[0] != folded[0]) continue; /* 'Grange' is no slip of 'range' */
     if (!limit || n_word > LONGEST_NEAR || n_word > length + limit || length > n_word + limit) continue;
     size_t steps = distance(folded, length, word, n_word, limit);
     if (steps > limit || steps >= best) continue;

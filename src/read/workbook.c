@@ -44,6 +44,7 @@ static cks_status read_sheets(cks_reader *reader, cks_xlsx *xlsx, const char *fi
     const char *name = cks_xlsx_sheet_name(xlsx, i);
     bool hidden = cks_xlsx_sheet_hidden(xlsx, i), named = !reader->thing && is_named(reader, name);
     size_t before = reader->table->n_row;
+    char given[CKS_SHELL_WORD];
     remember(reader, name);
     if (named || (all && !hidden)) {
       status = read_sheet(reader, xlsx, i, file, !named && visible > 1); /* a lone sheet is told what it lacks */
@@ -51,8 +52,8 @@ static cks_status read_sheets(cks_reader *reader, cks_xlsx *xlsx, const char *fi
     } else if (all) {
       status = cks_findings_add(reader->reading.findings, CKS_RULE_SHEET_SKIPPED, (cks_where){book, CKS_NONE, 0, 0},
                                 NULL, NULL, reader->reading.error,
-                                "the sheet '%.100s' is hidden and was not read; give --sheet \"%.100s\" to read it",
-                                name, name);
+                                "the sheet '%.100s' is hidden and was not read; give --sheet %s to read it", name,
+                                cks_shell_word(given, name));
     }
   }
   return status;

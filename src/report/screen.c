@@ -141,8 +141,9 @@ static const char *order_words(cks_draft *draft, const cks_plan *plan)
     return cks_draft_sentence(draft, "Means only: nothing here is ranked or compared.",
                               cks_words_test(draft, trait, a));
   if (cks_shown_none_found(a))
-    return cks_arena_format(draft->arena, "No differences found: these hybrids cannot be told apart (F test, %s).",
-                            cks_words_p(draft, a->p));
+    return cks_arena_format(draft->arena,
+                            "No differences in %s found: these hybrids cannot be told apart (F test, %s).",
+                            trait->label, cks_words_p(draft, a->p));
   if (trait->better == CKS_BETTER_NONE) return "Neither end of this trait is the good one, so nothing is ranked.";
   return cks_shown_top(trait, a) ? top_words(draft, plan) : "";
 }
@@ -190,6 +191,20 @@ static const char *another_scale_words(cks_draft *draft, const cks_plan *plan)
   return *names ? cks_arena_format(draft->arena, "No LSD for %s: tested on another scale.", names) : "";
 }
 
+/* Columns that nobody should wait for: "Not analyzed: Green weight (kg)." */
+static const char *unused_words(cks_draft *draft)
+{
+  enum { NAMED = 4 };
+  const char *names = "";
+  size_t n = 0;
+  for (size_t i = 0; i < draft->findings->n; i++) {
+    const cks_finding *f = &draft->findings->finding[i];
+    if (f->rule != CKS_RULE_NOT_ANALYZED || !*f->heading || n++ >= NAMED) continue;
+    names = cks_arena_format(draft->arena, "%s%s%s", names, *names ? ", " : "", cks_draft_text(draft, f->heading));
+  }
+  return *names ? cks_arena_format(draft->arena, "Not analyzed: %s%s.", names, n > NAMED ? ", ..." : "") : "";
+}
+
 static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const char *missed, size_t gone)
 {
   const char *text = key_words(draft, plan);
@@ -199,6 +214,7 @@ static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const cha
   more = cks_draft_sentence(draft, more, fewer_words(draft, plan));
   more = cks_draft_sentence(draft, more, another_scale_words(draft, plan));
   more = cks_draft_sentence(draft, more, blank_words(draft, plan));
+  more = cks_draft_sentence(draft, more, unused_words(draft));
   text = cks_draft_line(draft, text, more);
   text = cks_draft_line(draft, text, shortened_words(draft, plan, gone));
   if (*missed)
@@ -383,7 +399,8 @@ static void add_places(cks_draft *draft)
 
 static const char *quoted(cks_draft *draft, const char *text)
 {
-  return strpbrk(text, " '\"()&;$") ? cks_arena_format(draft->arena, "\"%s\"", text) : text;
+  char word[CKS_SHELL_WORD];
+  return strpbrk(text, " '\"()&;$`\\!*?<>|#") ? cks_arena_text(draft->arena, cks_shell_word(word, text)) : text;
 }
 
 /* A name for the workbook: that of the only file with another ending, else our own. */
@@ -409,11 +426,12 @@ static void add_next(cks_draft *draft)
   cks_section *section = cks_draft_section(draft, "next", "Next", CKS_FOR_SCREEN);
   section->first_screen = true;
   const char *text = data_line(draft);
+  char place[CKS_SHELL_WORD];
   if (draft->lead)
-    text = cks_draft_line(draft, text,
-                          cks_arena_format(draft->arena, "to hand out: -o %s   one place: --sheet-for \"%s\"",
-                                           workbook_name(draft),
-                                           draft->lead->location[draft->lead->n_location / 2].label));
+    text = cks_draft_line(
+        draft, text,
+        cks_arena_format(draft->arena, "to hand out: -o %s   one place: --sheet-for %s", workbook_name(draft),
+                         cks_shell_word(place, draft->lead->location[draft->lead->n_location / 2].label)));
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, text);
 }
 

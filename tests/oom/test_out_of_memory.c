@@ -209,6 +209,27 @@ static cks_status run_stages(const char *path, test_text *out, cks_error *error)
   return n_made == n_done ? status : CKS_INTERNAL;
 }
 
+/* Audits up to MOST_FILES files. */
+static cks_status audit_files(const char *const *texts, size_t n, cks_error *error)
+{
+  enum { MOST_FILES = 3 };
+  static const char *const names[MOST_FILES] = {"plots.csv", "harvest.csv", "walk.csv"};
+  test_bytes bytes[MOST_FILES];
+  cks_source source[MOST_FILES];
+  cks_settings settings;
+  cks_findings *findings = NULL;
+  for (size_t i = 0; i < n; i++) {
+    bytes[i] = (test_bytes){texts[i], strlen(texts[i]), 0};
+    source[i] = test_source(names[i], &bytes[i]);
+  }
+  cks_settings_defaults(&settings);
+  settings.audit_only = true;
+  cks_status status = cks_findings_new(&findings, error);
+  if (status == CKS_OK) status = cks_run(&settings, n, source, 0, NULL, findings, error);
+  cks_findings_free(findings);
+  return status;
+}
+
 /* A list, and two files that add to it: a value again for a plot that is left out, a row that belongs to none, a cell
  * that is no number in a row that is left out, a plot without a value, a note on a note. */
 static cks_status run_joined(const char *path, test_text *out, cks_error *error)
@@ -217,24 +238,25 @@ static cks_status run_joined(const char *path, test_text *out, cks_error *error)
       "rep,plot,hybrid,note,yield (bu/ac)\n1,1,Ash,tall,\n1,2,Bay,,80\n2,3,Ash,,\n2,4,Bay,,\n",
       "plot,yield (bu/ac),note,leave_out\n1,90,wet,\n2,81,,hail\n3,91,,\n9,70,,border\n",
       "row,plot,test weight (kg/hl),year\n1,1,74,2026\n1,2,7x,2026\n"};
-  static const char *const names[] = {"plots.csv", "harvest.csv", "walk.csv"};
-  enum { N = sizeof texts / sizeof *texts };
-  test_bytes bytes[N];
-  cks_source source[N];
-  cks_settings settings;
-  cks_findings *findings = NULL;
   (void)path;
   (void)out;
-  for (size_t i = 0; i < N; i++) {
-    bytes[i] = (test_bytes){texts[i], strlen(texts[i]), 0};
-    source[i] = test_source(names[i], &bytes[i]);
-  }
-  cks_settings_defaults(&settings);
-  settings.audit_only = true;
-  cks_status status = cks_findings_new(&findings, error);
-  if (status == CKS_OK) status = cks_run(&settings, N, source, 0, NULL, findings, error);
-  cks_findings_free(findings);
-  return status;
+  return audit_files(texts, sizeof texts / sizeof *texts, error);
+}
+
+/* A list, a walk book of one row an observation (a value again, one that differs at a plot that is left out, a word that is no trait), and a list
+ * whose plots were walked twice. */
+static cks_status run_observed(const char *path, test_text *out, cks_error *error)
+{
+  static const char *const texts[] = {
+      "location,rep,plot,hybrid\nA,1,1,Ash\nA,1,2,Bay\n",
+      "location,plot,date,observer,trait,unit,value\nA,1,9/20/2026,JT,lodging,%,5\nA,1,9/20/2026,MB,lodging,%,7\n"
+      "A,2,9/20/2026,JT,lodging,%,6x\nA,2,9/20/2026,MB,lodging,%,8\nA,2,9/20/2026,MB,lodging,%,6\nA,2,,JT,stand,,40\n"
+      "A,1,9/20/2026,MB,lodging,%,7\nA,1,,,zzqx,,4\nA,1,,,,,4\nA,1,,,note,,wet\nA,1,,,note,,cold\nA,2,,,leave "
+      "out,,hail\n",
+      "location,plot,hybrid,date,lodging,note\nB,1,Ash,2026-09-01,5,dry\nB,1,Ash,2026-10-01,7,wet\nB,2,Bay,,4,\n"};
+  (void)path;
+  (void)out;
+  return audit_files(texts, sizeof texts / sizeof *texts, error);
 }
 
 /* A workbook with shared and own texts, formats, merged cells and a hidden sheet, to CSV. */
@@ -365,6 +387,12 @@ static void files_when_joined_and_one_allocation_fails_then_nomem_and_nothing_le
   fail_each(run_joined, false);
 }
 
+static void observations_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
+{
+  (void)state;
+  fail_each(run_observed, false);
+}
+
 static void workbook_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
 {
   (void)state;
@@ -381,6 +409,7 @@ int main(void)
       cmocka_unit_test(run_when_all_later_allocations_fail_then_nomem_and_nothing_left),
       cmocka_unit_test(stages_when_one_allocation_fails_then_no_half_built_result),
       cmocka_unit_test(files_when_joined_and_one_allocation_fails_then_nomem_and_nothing_left),
+      cmocka_unit_test(observations_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(workbook_when_one_allocation_fails_then_nomem_and_nothing_left),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -20,9 +20,10 @@ typedef struct {
 typedef struct {
   const char *csv, *second, *places, *names; /* plots.csv, second.csv, places.csv, names.csv */
   given with[MOST_OPTIONS];
-  size_t n;       /* bytes of csv when it holds NUL; 0: its length */
-  size_t blow;    /* '@' in csv stands for so many letters; 0: it is none */
-  test_book book; /* with a sheet: plots.csv is this workbook */
+  size_t n;                             /* bytes of csv when it holds NUL; 0: its length */
+  size_t blow;                          /* '@' in csv stands for so many letters; 0: it is none */
+  test_book book;                       /* with a sheet: plots.csv is this workbook */
+  const char *first_name, *second_name; /* NULL: plots.csv, second.csv */
 } input;
 
 typedef struct {
@@ -34,8 +35,10 @@ typedef struct {
   input cure;
 } rule_case;
 
-#define H    "location,rep,hybrid,yield (bu/ac)\n"
-#define ROWS "A,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,83\n"
+#define H        "location,rep,hybrid,yield (bu/ac)\n"
+#define OBSERVED "location,rep,plot,hybrid,date,observer,trait,value\n"
+#define WALKED   "location,rep,plot,hybrid,date,lodging\n"
+#define ROWS     "A,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,83\n"
 #define GOOD                                                                                                           \
   {                                                                                                                    \
     .csv = H ROWS                                                                                                      \
@@ -79,12 +82,12 @@ typedef struct {
 #define FIVE(rep, a, b, c, d, e)                                                                                       \
   "A," rep "," rep "01," a ",9" rep "\nA," rep "," rep "02," b ",8" rep "\nA," rep "," rep "03," c ",7" rep "\nA," rep \
   "," rep "04," d ",6" rep ".5\nA," rep "," rep "05," e ",5" rep ".5\n"
-#define HP "location,rep,plot,hybrid,yield (bu/ac)\n"
+#define HP   "location,rep,plot,hybrid,yield (bu/ac)\n"
 #define LIST "location,rep,plot,hybrid\nA,1,101,Ash\nA,1,102,Bay\n"
-#define HB "location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,213,90\nA,1,South,Bay,80\n"
-#define HM "location,rep,hybrid,moisture (%)\n"
-#define HW "location,rep,hybrid,plot weight (lb),moisture (%)"
-#define HD "location,rep,hybrid,planted,mid_bloom"
+#define HB   "location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,213,90\nA,1,South,Bay,80\n"
+#define HM   "location,rep,hybrid,moisture (%)\n"
+#define HW   "location,rep,hybrid,plot weight (lb),moisture (%)"
+#define HD   "location,rep,hybrid,planted,mid_bloom"
 
 /* clang-format off */
 static const rule_case cases[] = {
@@ -95,6 +98,8 @@ static const rule_case cases[] = {
     {RULE(EMPTY_TABLE), NULL, 0, WITH(H ROWS, "without", "location", "A"), WITH(H ROWS, "without", "rep", "1"), "what --without, --only and leave_out leave", WITH(H ROWS, "without", "rep", "1")},
     {RULE(ENCODING), PLOTS, 0, {.csv = "\xff\xfeh\0y\0\n\0", .n = 8}, CSV("\xef\xbb\xbf" H ROWS), "save it again", CSV("\xef\xbb\xbf" H ROWS)},
     {RULE(ENCODING_ASSUMED), PLOTS, 2, CSV(H "A,1,Caf\xe9 1,90\n"), CSV(H "A,1,Caf\xc3\xa9 1,90\n"), NULL, {0}},
+    {RULE(NOT_TEXT), PLOTS, 0, CSV("\n<HTML><table><tr><td>hybrid</td></tr></table>\n"), CSV("location,rep,hybrid,yield (bu/ac),note\nA,1,Ash,90,<html\n"), "save the sheet as CSV", GOOD},
+    {RULE(FILE_TWICE), "./plots.csv", 0, {.csv = H ROWS, .second = H ROWS, .second_name = "./plots.csv"}, {.csv = H ROWS, .second = H "B,1,Ash,90\n", .second_name = "b/plots.csv"}, "give it once", GOOD},
     {RULE(UNCLOSED_QUOTE), PLOTS, 3, CSV(H "A,1,Bay,80\nA,1,\"Ash,90\n"), CSV(H "A,1,Bay,80\nA,1,\"As\nh\",90\n"), "close it", CSV(H "A,1,Bay,80\nA,1,\"Ash\",90\n")},
     {RULE(STRAY_QUOTE), PLOTS, 2, CSV(H "A,1,As\"h,90\nA,1,Bay,80\n"), CSV(H "A,1,\"As\"\"h\",90\n"), "each quote inside it twice", CSV(H "A,1,\"As\"\"h\",90\nA,1,Bay,80\n")},
     {RULE(TOO_LARGE), PLOTS, 2, {.csv = H "A,1,@,90\n", .blow = A_MEBIBYTE}, {.csv = H "A,1,@,90\n", .blow = 1000}, "mend the line", GOOD},
@@ -107,10 +112,13 @@ static const rule_case cases[] = {
     {RULE(NOT_ANALYZED), PLOTS, 1, CSV("location,rep,hybrid,yield (bu/ac),green weight (lb)\nA,1,Ash,90,40\n"), WITH("location,rep,hybrid,yield (bu/ac),green weight (lb)\nA,1,Ash,90,40\n", "trait", "green weight", NULL), NULL, {0}},
     {RULE(NOT_ANALYZED), "places.csv", 1, {.csv = H ROWS, .places = "location,moisture (%)\nA,14\n"}, {.csv = H ROWS, .places = "location,soil\nA,loam\n"}, NULL, {0}},
     {RULE(NOT_ANALYZED), "names.csv", 1, {.csv = H ROWS, .names = "hybrid,planted\nAsh,2026-05-20\nBay,\n"}, {.csv = H ROWS, .names = "hybrid,seed cost\nAsh,190\nBay,\n"}, NULL, {0}},
+    {RULE(HEADING_WORDS), PLOTS, 2, CSV("Ort,hybrid,yield (bu/ac)\nMoor,Ash,90\nMoor,Bay,80\n"), CSV("Wdh,hybrid,yield (bu/ac)\n1,Ash,90\n1,Bay,80\n"), NULL, {0}},
+    {RULE(HEADING_WORDS), PLOTS, 2, CSV("Ort,hybrid,yield (bu/ac)\nMoor,Ash,90\nMoor,Bay,80\n"), WITH("Ort,hybrid,yield (bu/ac)\nMoor,Ash,90\nMoor,Bay,80\n", "heading", "location", "Ort"), NULL, {0}},
     {RULE(HEADING_MISSING), PLOTS, 2, CSV("location,rep,hybrid,yield (bu/ac),\nA,1,Ash,90,5\n"), CSV("location,rep,hybrid,yield (bu/ac),\nA,1,Ash,90,\n"), NULL, {0}},
     {RULE(HEADING_NOT_THERE), NULL, 0, WITH(H ROWS, "trait", "zzqx", NULL), WITH(H ROWS, "trait", "yield", NULL), "the headings are", WITH(H ROWS, "trait", "yield", NULL)},
     {RULE(HEADING_NOT_THERE), NULL, 0, WITH(H ROWS, "without", "location", "Creek"), WITH(H ROWS, "without", "rep", "2"), "check its spelling", WITH(H ROWS, "without", "rep", "2")},
     {RULE(HEADING_NOT_THERE), NULL, 0, WITH(H ROWS, "only", "county", "Cass"), WITH(H ROWS, "only", "location", "a"), "help headings", WITH(H ROWS, "only", "location", "A")},
+    {RULE(TWO_COLUMNS), PLOTS, 1, CSV("location,rep,hybrid,yield,Yield\nA,1,Ash,90,91\n"), CSV("location,rep,hybrid,yield,wet yield\nA,1,Ash,90,91\n"), "(columns 4 and 5) both stand for yield; rename the one that is not meant", CSV("location,rep,hybrid,old yield,Yield\nA,1,Ash,90,91\n")},
     {RULE(TWO_COLUMNS), PLOTS, 1, CSV("location,rep,hybrid,yield (bu/ac),yld (bu/ac)\nA,1,Ash,90,91\n"), CSV("location,rep,hybrid,yield (bu/ac),wet yield (bu/ac)\nA,1,Ash,90,91\n"), "--heading yield=", WITH("location,rep,hybrid,yield (bu/ac),yld (bu/ac)\nA,1,Ash,90,91\n", "heading", "yield", "yld (bu/ac)")},
     {RULE(NO_HYBRID), NULL, 0, CSV("location,rep,who,yield (bu/ac)\n" ROWS), CSV("location,rep,variety,yield (bu/ac)\n" ROWS), "--heading hybrid=", WITH("location,rep,who,yield (bu/ac)\n" ROWS, "heading", "hybrid", "who")},
     {RULE(HYBRID_FROM), PLOTS, 1, CSV("location,rep,entry,yield (bu/ac)\n" ROWS), CSV(H ROWS), NULL, {0}},
@@ -118,6 +126,8 @@ static const rule_case cases[] = {
     {RULE(UNIT_UNKNOWN), PLOTS, 1, CSV("location,rep,hybrid,yield (zz)\n" ROWS), CSV(H ROWS), "--unit yield=", WITH("location,rep,hybrid,yield (zz)\n" ROWS, "unit", "yield", "bu/ac")},
     {RULE(UNIT_UNKNOWN), NULL, 0, WITH(H ROWS, "unit", "yield", "zz"), WITH(H ROWS, "unit", "yield", "bushels per acre"), "give one such as", WITH(H ROWS, "unit", "yield", "bu/ac")},
     {RULE(UNIT_FROM_HEADING), PLOTS, 1, WITH(H ROWS, "unit", "yield", "lb/ac"), WITH(H "A,1,Ash,5904\nA,1,Bay,5800\n", "unit", "yield (bu/ac)", "lb/ac"), NULL, {0}},
+    {RULE(UNIT_ABOVE), PLOTS, 1, CSV("Yields in kg/ha\nlocation,rep,hybrid,yield\n" ROWS), CSV("Yields in kg/ha\n" H ROWS), "--unit yield=kg/ha", GOOD},
+    {RULE(UNIT_ABOVE), PLOTS, 1, CSV("Heights in cm\nlocation,rep,hybrid,yield,plant height\nA,1,Ash,90,50\nA,1,Bay,80,51\n"), CSV("Row spacing 30 cm, heights in inches\nlocation,rep,hybrid,yield,plant height\nA,1,Ash,90,50\nA,1,Bay,80,51\n"), "'plant height (cm)'", CSV("Heights in cm\nlocation,rep,hybrid,yield,plant height (cm)\nA,1,Ash,90,150\nA,1,Bay,80,151\n")},
     {RULE(UNIT_ASSUMED), PLOTS, 1, CSV("location,rep,hybrid,yield\n" ROWS), CSV(H ROWS), NULL, {0}},
     {RULE(UNIT_UNLIKELY), PLOTS, 1, CSV("location,rep,hybrid,yield\nA,1,Ash,5904\nA,1,Bay,5800\n"), CSV("location,rep,hybrid,yield\nA,1,Ash,319\nA,1,Bay,318\n"), "lb/ac or kg/ha?", WITH("location,rep,hybrid,yield\nA,1,Ash,5904\nA,1,Bay,5800\n", "unit", "yield", "lb/ac")},
     {RULE(UNIT_UNLIKELY), PLOTS, 1, CSV("location,rep,hybrid,yield\nA,1,Ash,331\nA,1,Bay,345\n"), WITH("location,rep,hybrid,yield\nA,1,Ash,331\nA,1,Bay,345\n", "crop", "corn", NULL), "--crop corn", WITH("location,rep,hybrid,yield\nA,1,Ash,331\nA,1,Bay,345\n", "crop", "corn", NULL)},
@@ -135,6 +145,7 @@ static const rule_case cases[] = {
     /* where the table stands */
     {RULE(ROWS_ABOVE), PLOTS, 1, CSV("Trial of the year\n" H ROWS), GOOD, NULL, {0}},
     {RULE(SAID_ABOVE), PLOTS, 1, CSV("Location: Creek,Year: 2026\nrep,hybrid,yield (bu/ac)\n1,Ash,90\n1,Bay,80\n"), CSV("Location: Creek\n" H ROWS), NULL, {0}},
+    {RULE(LOCATION_ABOVE), "Sheet1.csv", 1, {.csv = "Cutler Flat,,\nrep,hybrid,yield (bu/ac)\n1,Ash,90\n", .first_name = "Sheet1.csv"}, {.csv = "Cutler Flat,,\nrep,hybrid,yield (bu/ac)\n1,Ash,90\n", .first_name = "creek.csv"}, "write 'Location: Cutler Flat'", {.csv = "Location: Cutler Flat,,\nrep,hybrid,yield (bu/ac)\n1,Ash,90\n", .first_name = "Sheet1.csv"}},
     {RULE(HEADING_ROWS), PLOTS, 1, CSV("location,rep,hybrid,yield,test\n,,,bu/ac,weight\nA,1,Ash,90,58\nA,1,Bay,80,57\n"), GOOD, NULL, {0}},
     {RULE(NOT_A_PLOT), PLOTS, 6, CSV(H ROWS "A,,Mean,86\n"), CSV(H ROWS "A,1,Meaner,86\n"), NULL, {0}},
     {RULE(NOT_A_PLOT), PLOTS, 6, CSV(H ROWS "* birds came before the combine\n"), GOOD, NULL, {0}},
@@ -146,13 +157,33 @@ static const rule_case cases[] = {
     {RULE(WIDE_TABLE), PLOTS, 1, CSV("rep,hybrid,Creek yield,Moor yield\n1,Ash,90,91\n1,Bay,80,83\n"), CSV("rep,hybrid,yield,Moor yield\n1,Ash,90,91\n1,Bay,80,83\n"), "in a row above the headings", CSV(",,Creek,Moor\nrep,hybrid,yield,yield\n1,Ash,90,91\n1,Bay,80,83\n")},
     {RULE(WIDE_TABLE), PLOTS, 1, CSV(",,Creek,,Moor\nrep,hybrid,yield,moisture,yield\n1,Ash,90,14,91\n1,Bay,80,14,83\n"), CSV(",,Creek,,Moor,\nrep,hybrid,yield,moisture,yield,moisture\n1,Ash,90,14,91,13\n1,Bay,80,14,83,13\n"), "the same columns under each place's name", CSV(",,Creek,,Moor,\nrep,hybrid,yield,moisture,yield,moisture\n1,Ash,90,14,91,\n1,Bay,80,14,83,\n")},
     {RULE(WIDE_TABLE), PLOTS, 1, CSV("location,rep,hybrid,yield rep 1,yield rep 2\nA,1,Ash,90,91\nA,1,Bay,80,83\n"), CSV("location,hybrid,yield rep 1,yield rep 2\nA,Ash,90,91\nA,Bay,80,83\n"), "leave one of the two out", CSV("location,hybrid,yield rep 1,yield rep 2\nA,Ash,90,91\nA,Bay,80,83\n")},
+    {RULE(WIDE_TABLE), PLOTS, 1, CSV("hybrid,rep 1 (t/ha),rep 2 (t/ha)\nAsh,6,7\nBay,5,6\n"), CSV("yield,,\nhybrid,rep 1 (t/ha),rep 2 (t/ha)\nAsh,6,7\nBay,5,6\n"), "'yield rep 1 (t/ha)' for 'rep 1 (t/ha)'", CSV("hybrid,yield rep 1 (t/ha),yield rep 2 (t/ha)\nAsh,6,7\nBay,5,6\n")},
+    {RULE(WIDE_TABLE), PLOTS, 1, CSV("hybrid,I,II\nAsh,90,91\nBay,80,83\n"), CSV("hybrid,yield,II\nAsh,90,91\nBay,80,83\n"), "'yield rep I' for 'I'", CSV("hybrid,yield rep I,yield rep II\nAsh,90,91\nBay,80,83\n")},
+    {RULE(WIDE_TABLE), PLOTS, 1, CSV("hybrid,yield rep 1,yield rep 1\nAsh,90,91\nBay,80,83\n"), CSV("hybrid,yield rep 1,yield rep 2\nAsh,90,91\nBay,80,83\n"), "rename the one that is not meant", CSV("hybrid,yield rep 1,old rep 1\nAsh,90,91\nBay,80,83\n")},
+    {RULE(WIDE_TABLE), PLOTS, 1, CSV("hybrid,Creek rep 1,Creek rep 2\nAsh,90,91\nBay,80,83\n"), CSV("hybrid,yield,Creek rep 1,Creek rep 2\nAsh,90,1,2\nBay,80,3,4\n"), "'yield rep 1'", CSV("hybrid,yield rep 1,yield rep 2\nAsh,90,91\nBay,80,83\n")},
+    {RULE(WIDE_TABLE), PLOTS, 1, CSV("hybrid,2025,2026\nAsh,90,91\nBay,80,83\n"), CSV("yield (bu/ac)\nhybrid,2025,2026\nAsh,90,91\nBay,80,83\n"), "write the trait in the line above", CSV(",yield (bu/ac),\nhybrid,2025,2026\nAsh,90,91\nBay,80,83\n")},
+    {RULE(WIDE_TABLE), PLOTS, 1, CSV("hybrid,Grange,Roke Hill\nAsh,90,91\nBay,80,83\n"), CSV("Grain yield bu/ac\nhybrid,Grange,Roke Hill\nAsh,90,91\nBay,80,83\n"), "write the trait in the line above", CSV(",yield (bu/ac),\nhybrid,Grange,Roke Hill\nAsh,90,91\nBay,80,83\n")},
+    {RULE(WIDE_TABLE), PLOTS, 1, CSV("hybrid,Grange,Roke Hill\nAsh,90,91\nBay,80,83\n"), CSV("plot,hybrid,yield,Roke Hill,Packet\n1,Ash,90,1,1\n2,Bay,80,2,2\n"), "give --trait \"Grange\" --trait \"Roke Hill\"", WITH("hybrid,Grange,Roke Hill\nAsh,90,91\nBay,80,83\n", "trait", "Grange", NULL)},
+    {RULE(WIDE_TABLE), PLOTS, 1, CSV("hybrid,Yield Creek (bu/ac),Yield Moor (bu/ac)\nAsh,90,91\nBay,80,83\n"), CSV("hybrid,Yield 2025 (bu/ac),Yield 2026 (bu/ac)\nAsh,90,91\nBay,80,83\n"), "('Moor' over 'Yield (bu/ac)')", CSV(",Creek,Moor\nhybrid,Yield (bu/ac),Yield (bu/ac)\nAsh,90,91\nBay,80,83\n")},
     /* joining of files */
+    /* rows that are one observation each */
+    {RULE(OBSERVATIONS_TAKEN), PLOTS, 1, CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\n"), CSV(H ROWS), NULL, {0}},
+    {RULE(OBSERVATIONS_TAKEN), PLOTS, 1, CSV(WALKED "A,1,101,Ash,2026-09-01,5\nA,1,101,Ash,2026-10-03,9\n"), CSV(WALKED "A,1,101,Ash,2026-09-01,5\nA,1,102,Bay,2026-10-03,9\n"), NULL, {0}},
+    {RULE(OBSERVED_TWICE), PLOTS, 3, CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,2026-09-01,JT,lodging,9\n"), CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,2026-09-01,MB,lodging,9\n"), "by columns 'date' and 'observer'", CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,2026-09-08,JT,lodging,9\n")},
+    {RULE(OBSERVED_TWICE), PLOTS, 3, CSV(OBSERVED "A,1,101,Ash,2026-10-01,JT,yield,90\nA,1,101,Ash,2026-10-02,JT,yield,80\n"), CSV(OBSERVED "A,1,101,Ash,2026-10-01,JT,yield,90\nA,1,102,Ash,2026-10-02,JT,yield,80\n"), "give the rows of another plot its number", CSV(OBSERVED "A,1,101,Ash,2026-10-01,JT,yield,90\nA,1,102,Ash,2026-10-02,JT,yield,80\n")},
+    {RULE(OBSERVED_AGAIN), PLOTS, 3, CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,2026-09-01,JT,lodging,5.0\n"), CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,2026-09-01,MB,lodging,5\n"), NULL, {0}},
+    {RULE(OBSERVATION_UNDATED), PLOTS, 3, CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,102,Bay,,JT,lodging,9\n"), CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,,JT,yield,90\n"), NULL, {0}},
+    {RULE(TRAIT_UNKNOWN), PLOTS, 3, CSV(OBSERVED "A,1,101,Ash,,,lodging,5\nA,1,101,Ash,,,zzqx,9\n"), WITH(OBSERVED "A,1,101,Ash,,,lodging,5\nA,1,101,Ash,,,zzqx,9\n", "trait", "zzqx", NULL), NULL, {0}},
+    {RULE(TWO_COLUMNS), PLOTS, 2, CSV("plot,hybrid,yield,trait,value\n101,Ash,90,yield,91\n"), CSV("plot,hybrid,yield,trait,value\n101,Ash,90,lodging,5\n"), "keep one of them", CSV("plot,hybrid,trait,value\n101,Ash,yield,91\n")},
+    {RULE(UNIT_UNKNOWN), PLOTS, 2, CSV("plot,hybrid,trait,unit,value\n101,Ash,yield,zz,91\n"), CSV("plot,hybrid,trait,unit,value\n101,Ash,yield,bu/ac,91\n"), "--unit yield=", WITH("plot,hybrid,trait,unit,value\n101,Ash,yield,zz,91\n", "unit", "yield", "bu/ac")},
+    {RULE(MERGED_VALUE), PLOTS, 3, {.book = {.sheet = {{"Creek", NULL, "<sheetData><row r=\"1\">" CELL("plot") CELL("hybrid") CELL("trait") CELL("value") "</row><row r=\"2\">" NUMBER("101") CELL("Ash") CELL("lodging") NUMBER("5") "</row><row r=\"3\">" NUMBER("102") CELL("Bay") CELL("lodging") "</row></sheetData><mergeCells><mergeCell ref=\"D2:D3\"/></mergeCells>"}}}}, GOOD, "split the cells", GOOD},
     {RULE(JOINED), "second.csv", 0, TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\nA,102,80\n"), TWO(H "A,1,Ash,90\n", H "B,1,Ash,91\n"), NULL, {0}},
     {RULE(PLACE_UNCLEAR), "second.csv", 0, TWO(LIST "B,1,101,Ash\n", "plot,yield (bu/ac)\n101,90\n"), TWO(LIST "B,1,103,Ash\n", "plot,yield (bu/ac)\n101,90\n102,80\n103,85\n"), "add a location column", TWO(LIST "B,1,101,Ash\n", "location,plot,yield (bu/ac)\nA,101,90\n")},
-    {RULE(PLOT_NOT_IN_LIST), "second.csv", 3, TWO(LIST, "plot,yield (bu/ac)\n101,90\n103,80\n"), TWO(LIST, "plot,yield (bu/ac)\n 0101,90\n102.0,80\n"), "--without plot=103", {.csv = LIST, .second = "plot,yield (bu/ac)\n101,90\n103,80\n", .with = {{"without", "plot", "103"}}}},
+    {RULE(PLOT_NOT_IN_LIST), "second.csv", 3, TWO(LIST, "plot,yield (bu/ac)\n101,90\n103,80\n"), TWO(LIST, "plot,yield (bu/ac)\n 0101,90\n102.0,80\n"), "--without plot=\"103\"", {.csv = LIST, .second = "plot,yield (bu/ac)\n101,90\n103,80\n", .with = {{"without", "plot", "103"}}}},
     {RULE(PLOT_NOT_IN_LIST), "second.csv", 3, TWO(LIST, "plot,yield (bu/ac)\n101,90\n,80\n"), TWO(LIST, "plot,yield (bu/ac)\n101,90\n102,80\n,\n"), "write its plot", TWO(LIST, "plot,yield (bu/ac),leave_out\n101,90,\n,80,lost label\n")},
     {RULE(PLOT_NOT_IN_LIST), "second.csv", 3, TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\nB,102,80\nB,103,80\n"), TWO(LIST, "location,plot,yield (bu/ac)\na,101,90\nA-,102,80\n"), "--without location=", {.csv = LIST, .second = "location,plot,yield (bu/ac)\nA,101,90\nB,102,80\n", .with = {{"without", "location", "B"}}}},
     {RULE(MISSING_PLACE), "second.csv", 3, TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\n,102,80\n"), TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\nA,102,80\n"), "write it", TWO(LIST, "location,plot,yield (bu/ac)\nA,101,90\nA,102,80\n")},
+    {RULE(NO_HYBRID), "second.csv", 0, TWO(H ROWS, "location,planted\nA,2026-05-20\n"), TWO(LIST, "plot,yield (bu/ac)\n101,90\n"), "give it with --places", {.csv = H ROWS, .places = "location,planted\nA,2026-05-20\n"}},
     {RULE(NO_HYBRID), "second.csv", 0, TWO(H ROWS, "location,rep,yield (bu/ac)\nA,1,90\n"), TWO(LIST, "plot,yield (bu/ac)\n101,90\n"), "give the column", TWO(LIST, "plot,yield (bu/ac)\n101,90\n")},
     {RULE(PLOT_NOT_HARVESTED), "second.csv", 0, TWO(LIST, "plot,yield (bu/ac)\n101,90\n"), TWO(LIST, "plot,yield (bu/ac)\n101,90\n102,80\n"), NULL, {0}},
     {RULE(TWO_VALUES), "second.csv", 2, TWO(HP "A,1,101,Ash,90\n", "plot,yield (bu/ac)\n101,91\n"), TWO(HP "A,1,101,Ash,90\n", "plot,yield (bu/ac)\n101,90.0\n"), "empty one", TWO(HP "A,1,101,Ash,90\n", "plot,yield (bu/ac)\n101,\n")},
@@ -191,8 +222,9 @@ static const rule_case cases[] = {
     {RULE(DATE_ORDER), PLOTS, 2, CSV(HD "\nA,1,Ash,5/6/2026,7/8/2026\n"), CSV(HD "\nA,1,Ash,2026-05-06,2026-07-08\n"), "--dates mdy", WITH(HD "\nA,1,Ash,5/6/2026,7/8/2026\n", "dates", "mdy", NULL)},
     {RULE(NOT_A_DATE), PLOTS, 2, CSV(HD "\nA,1,Ash,2026-05-20,4-Aug\n"), WITH(HD "\nA,1,Ash,2026-05-20,4-Aug\n", "year", "2026", NULL), "with --year", WITH(HD "\nA,1,Ash,2026-05-20,4-Aug*\n", "year", "2026", NULL)},
     {RULE(NOT_A_DATE), PLOTS, 2, CSV(HD "\nA,1,Ash,2026-05-20,62*\n"), CSV(HD "\nA,1,Ash,2026-05-20,1-Aug-2026*\n"), "in a days_to_mid_bloom column", CSV("location,rep,hybrid,planted,days_to_mid_bloom\nA,1,Ash,2026-05-20,62*\n")},
-    {RULE(NOT_A_DATE), PLOTS, 2, CSV(HD "\nA,1,Ash,2026-05-20,62\n"), CSV(HD "\nA,1,Ash,2026-05-20,\n"), "in a days_to_mid_bloom column", CSV("location,rep,hybrid,planted,days_to_mid_bloom\nA,1,Ash,2026-05-20,62\n")},
+    {RULE(NOT_A_DATE), PLOTS, 2, CSV(HD "\nA,1,Ash,2026-05-20,62\n"), CSV(HD "\nA,1,Ash,2026-05-20,2026-08-01\n"), "in a days_to_mid_bloom column", CSV("location,rep,hybrid,planted,days_to_mid_bloom\nA,1,Ash,2026-05-20,62\n")},
     {RULE(FOOTNOTE_MARK), PLOTS, 2, CSV(HD "\nA,1,Ash,2026-05-20,1-Aug-2026*\n"), CSV(HD "\nA,1,Ash,2026-05-20,1-Aug-2026\n"), NULL, {0}},
+    {RULE(NOT_A_DATE), PLOTS, 2, WITH(HD "\nA,1,Ash,2026-02-20,29-Feb\n", "year", "2026", NULL), WITH(HD "\nA,1,Ash,2028-02-20,29-Feb\n", "year", "2028", NULL), "2026 has no such day; correct it", WITH(HD "\nA,1,Ash,2026-02-20,28-Jul\n", "year", "2026", NULL)},
     {RULE(YEAR_TAKEN), PLOTS, 2, WITH(HD "\nA,1,Ash,20 May,7/28\n", "year", "2026", NULL), WITH(HD "\nA,1,Ash,2026-05-20,7/28/2026\n", "year", "2026", NULL), NULL, {0}},
     {RULE(DATE_ORDER_TAKEN), PLOTS, 2, CSV("location,rep,hybrid,yield (bu/ac),harvested\nA,1,Ash,90,03.10.2026\nA,1,Bay,80,3.10.26\n"), WITH("location,rep,hybrid,yield (bu/ac),harvested\nA,1,Ash,90,03.10.2026\n", "dates", "dmy", NULL), NULL, {0}},
     {RULE(DATE_ORDER), PLOTS, 2, CSV("location,rep,hybrid,yield (bu/ac),harvested\nA,1,Ash,90,09.10.2026\nA,1,Bay,80,09.28.2026\n"), CSV("location,rep,hybrid,yield (bu/ac),harvested\nA,1,Ash,90,09.10.2026\nA,1,Bay,80,28.09.2026\n"), "--dates mdy", WITH("location,rep,hybrid,yield (bu/ac),harvested\nA,1,Ash,90,09.10.2026\nA,1,Bay,80,09.28.2026\n", "dates", "mdy", NULL)},
@@ -228,6 +260,8 @@ static const rule_case cases[] = {
     {RULE(MAYBE_ONE_PLACE), NULL, 0, CSV(H "Cold Draw,1,Ash,90\nCold Drew,1,Ash,91\n"), CSV(H "Cold Draw 1,1,Ash,90\nCold Draw 2,1,Ash,91\n"), NULL, {0}},
     {RULE(ONE_PLACE), PLOTS, 4, CSV(H "Elm Creek,1,Ash,90\nElm Creek,2,Ash,91\nELM-CREEK,3,Ash,92\n"), CSV(H "Elm Creek,1,Ash,90\nElm Creek 2,1,Ash,91\n"), NULL, {0}},
     {RULE(BRAND_MISSING), PLOTS, 4, CSV("location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,77,90\nA,1,South,77,80\nA,2,,77,85\n"), CSV("location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,77,90\nA,1,South,78,80\nA,2,,77,85\n"), "write the brand", CSV("location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,77,90\nA,1,South,77,80\nA,2,North,77,85\n")},
+    {RULE(MAYBE_MEAN), PLOTS, 4, CSV(H "A,1,Ash,90\nA,1,Bay,80\nA,1,Kestrel avg,85\n"), CSV(H "A,1,Ash,90\nA,1,Meanwell,80\nA,1,Averill 8,85\n"), NULL, {0}},
+    {RULE(NOT_A_PLOT), PLOTS, 4, CSV(H "A,1,Ash,90\nA,1,Bay,80\nA,1,Check avg,85\n"), CSV(H "A,1,Ash,90\nA,1,Bay,80\n"), NULL, {0}},
     {RULE(NAME_CHANGED), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,Jun-12,80\n"), CSV(H "A,1,Ash,90\nA,1,Jun-12A,80\n"), "type the name again as text", CSV(H "A,1,Ash,90\nA,1,J 12,80\n")},
     {RULE(NAME_CHANGED), PLOTS, 2, CSV(H "A,1,7.00E+45,90\nA,1,Bay,80\n"), CSV(H "A,1,7E45,90\nA,1,E+45,80\n"), "type the name again as text", CSV(H "A,1,7E45,90\nA,1,Bay,80\n")},
     {RULE(NAMED_CHECK), NULL, 0, CSV(H "A,1,check,90\nA,1,Ash,91\nB,1,Check,80\nB,1,Ash,81\n"), CSV(H "A,1,check,90\nA,1,Ash,91\nB,1,Ash,81\n"), NULL, {0}},
@@ -300,6 +334,7 @@ static const rule_case cases[] = {
     {RULE(LEFT_OUT), PLOTS, 3, CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,no\nA,1,Bay,80,hail\n"), CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,no\nA,1,Bay,80,\n"), NULL, {0}},
     {RULE(LEFT_OUT_FLAW), PLOTS, 3, CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,\nA,1,Bay,0,hail\n"), CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,\nA,1,Bay,80,hail\n"), NULL, {0}},
     /* from the fits */
+    {RULE(OUTLIER), PLOTS, 12, WITH("location,hybrid,yield (bu/ac)\nA,H0,180.4\nA,H1,188.0\nA,H2,182.3\nA,H3,193.0\nA,H4,191.0\nA,H5,194.0\nA,H6,205.6\nB,H0,190.6\nB,H1,192.8\nB,H2,198.9\nB,H3,19.8\nB,H4,201.9\nB,H5,207.4\nB,H6,204.1\nC,H0,198.5\nC,H1,201.2\nC,H2,200.7\nC,H3,203.0\nC,H4,205.5\nC,H5,214.0\nC,H6,217.3\nD,H0,208.7\nD,H1,213.3\nD,H2,210.7\nD,H3,218.7\nD,H4,223.0\nD,H5,228.0\nD,H6,224.6\n", "crop", "corn", NULL), WITH("location,hybrid,yield (bu/ac)\nA,H0,180.4\nA,H1,188.0\nA,H2,182.3\nA,H3,193.0\nA,H4,191.0\nA,H5,194.0\nA,H6,205.6\nB,H0,190.6\nB,H1,192.8\nB,H2,198.9\nB,H3,198.0\nB,H4,201.9\nB,H5,207.4\nB,H6,204.1\nC,H0,198.5\nC,H1,201.2\nC,H2,200.7\nC,H3,203.0\nC,H4,205.5\nC,H5,214.0\nC,H6,217.3\nD,H0,208.7\nD,H1,213.3\nD,H2,210.7\nD,H3,218.7\nD,H4,223.0\nD,H5,228.0\nD,H6,224.6\n", "crop", "corn", NULL), NULL, {0}},
     {RULE(OUTLIER), PLOTS, 9, CSV(H "A,1,Ash,90\nA,2,Ash,91\nA,3,Ash,92\nA,1,Bay,80\nA,2,Bay,81.5\nA,3,Bay,82\nA,1,Cob,70\nA,2,Cob,170\nA,3,Cob,72.5\nA,1,Dun,60\nA,2,Dun,61\nA,3,Dun,62.5\n"), CSV(H "A,1,Ash,90\nA,2,Ash,91\nA,3,Ash,92\nA,1,Bay,80\nA,2,Bay,81.5\nA,3,Bay,82\nA,1,Cob,70\nA,2,Cob,71\nA,3,Cob,72.5\nA,1,Dun,60\nA,2,Dun,61\nA,3,Dun,62.5\n"), NULL, {0}},
     {RULE(HIGH_CV), PLOTS, 0, CSV(H "A,1,Ash,90\nA,2,Ash,40\nA,1,Bay,45\nA,2,Bay,83\n"), WITH(H "A,1,Ash,90\nA,2,Ash,40\nA,1,Bay,45\nA,2,Bay,83\n", "cv-limit", "90", NULL), NULL, {0}},
     {RULE(NEEDS_MIXED_MODEL), NULL, 0, CSV(H ROWS "B,1,Ash,90\nB,2,Ash,81\nB,1,Cob,82\nB,2,Cob,85\n"), CSV(H ROWS "B,1,Ash,90\nB,2,Ash,81\nB,1,Bay,82\nB,2,Bay,85\n"), NULL, {0}},
@@ -362,7 +397,8 @@ static test_run run_input(const input *in)
                          {in->second, in->second ? strlen(in->second) : 0, 0},
                          {in->places, in->places ? strlen(in->places) : 0, 0},
                          {in->names, in->names ? strlen(in->names) : 0, 0}};
-  cks_source source[2] = {test_source(PLOTS, &bytes[0]), test_source("second.csv", &bytes[1])},
+  cks_source source[2] = {test_source(in->first_name ? in->first_name : PLOTS, &bytes[0]),
+                          test_source(in->second_name ? in->second_name : "second.csv", &bytes[1])},
              places = test_source("places.csv", &bytes[2]), names = test_source("names.csv", &bytes[3]);
   cks_setting_pair pair[MOST_OPTIONS];
   cks_settings settings;

@@ -212,6 +212,44 @@ static void screen_when_the_top_group_stands_then_chance_is_named(void **state)
   expect(&l, &settings, "chance may leave out another as good", NULL);
 }
 
+/* Twin strips of a check are no measure of how hybrids vary, and are never pooled to one over fixed places. */
+static void screen_when_only_the_check_is_repeated_then_fixed_places_compare_nothing(void **state)
+{
+  (void)state;
+  list l;
+  list_begin(&l, "yield (bu/ac)");
+  l.n += (size_t)snprintf(l.text + l.n, ROOM - l.n,
+                          "A,2026,,V,184\nA,2026,,W,172\nA,2026,,Ck,181\nA,2026,,Ck,181.3\n"
+                          "B,2026,,V,188\nB,2026,,W,201\nB,2026,,Ck,199\nB,2026,,Ck,198.8\n");
+  cks_settings settings = usual();
+  settings.locations_fixed = true;
+  expect(&l, &settings, "No ranking across places", "--locations fixed");
+}
+
+static void screen_when_all_gaps_are_one_hybrids_then_it_is_named_as_the_way_on(void **state)
+{
+  (void)state;
+  list l;
+  list_begin(&l, "yield (bu/ac)");
+  l.n += (size_t)snprintf(l.text + l.n, ROOM - l.n,
+                          "A,2026,,V,184\nA,2026,,W,172\nA,2026,,X,181\n"
+                          "B,2026,,V,188\nB,2026,,W,201\nC,2026,,V,160\nC,2026,,W,161\nC,2026,,X,168\n");
+  cks_settings settings = usual();
+  expect(&l, &settings, "without it: --without hybrid=\"X\"", NULL);
+}
+
+static void screen_when_all_gaps_lie_at_one_place_then_it_is_named_as_the_way_on(void **state)
+{
+  (void)state;
+  list l;
+  list_begin(&l, "yield (bu/ac)");
+  l.n += (size_t)snprintf(l.text + l.n, ROOM - l.n,
+                          "A,2026,,U,184\nA,2026,,V,184\nA,2026,,W,172\nA,2026,,X,181\n"
+                          "B,2026,,V,188\nB,2026,,W,201\nC,2026,,U,150\nC,2026,,V,160\nC,2026,,W,161\nC,2026,,X,168\n");
+  cks_settings settings = usual();
+  expect(&l, &settings, "without that place: --without location=\"B\"", NULL);
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -225,6 +263,9 @@ int main(void)
       cmocka_unit_test(screen_when_one_plot_a_hybrid_and_place_then_the_interaction_is_the_error),
       cmocka_unit_test(screen_when_the_answer_is_a_rating_then_it_says_so),
       cmocka_unit_test(screen_when_the_top_group_stands_then_chance_is_named),
+      cmocka_unit_test(screen_when_only_the_check_is_repeated_then_fixed_places_compare_nothing),
+      cmocka_unit_test(screen_when_all_gaps_are_one_hybrids_then_it_is_named_as_the_way_on),
+      cmocka_unit_test(screen_when_all_gaps_lie_at_one_place_then_it_is_named_as_the_way_on),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -521,6 +521,19 @@ static void nearest_when_a_word_has_a_slip_then_it_is_found_and_a_stranger_is_no
   assert_null(cks_nearest("alpha", words, 0));
 }
 
+static void shell_word_when_a_sign_means_something_then_it_is_quoted_from_the_shell(void **state)
+{
+  (void)state;
+  char word[CKS_SHELL_WORD], text[250];
+  assert_string_equal(cks_shell_word(word, "Rep 1"), "\"Rep 1\"");
+  assert_string_equal(cks_shell_word(word, "O'Dell"), "\"O'Dell\"");
+  assert_string_equal(cks_shell_word(word, "a $b"), "'a $b'");
+  assert_string_equal(cks_shell_word(word, "it's \"x\""), "'it'\\''s \"x\"'");
+  for (size_t i = 0; i < sizeof text; i++) text[i] = "\xE2\x82\xAC"[i % 3];
+  text[sizeof text - 1] = '\0';
+  assert_int_equal(strlen(cks_shell_word(word, text)), 198 + 2);
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -534,6 +547,7 @@ int main(void)
       cmocka_unit_test(names_order_when_texts_are_random_then_it_is_an_order),
       cmocka_unit_test(utf8_when_checked_then_only_well_formed_sequences_pass),
       cmocka_unit_test(nearest_when_a_word_has_a_slip_then_it_is_found_and_a_stranger_is_not),
+      cmocka_unit_test(shell_word_when_a_sign_means_something_then_it_is_quoted_from_the_shell),
       cmocka_unit_test(arena_when_pieces_are_taken_then_they_are_zeroed_aligned_and_apart),
       cmocka_unit_test(arena_when_count_times_size_overflows_then_it_fails_and_remembers),
       cmocka_unit_test(error_when_set_twice_then_the_first_cause_wins),

@@ -231,10 +231,11 @@ static void heading_when_unknown_in_several_files_then_noted_once(void **state)
 {
   (void)state;
   fixture *f = fixture_new();
-  fixture_add(f, "hybrid,Xyzzy,qqq\nA,1,2\n");
+  fixture_add(f, "hybrid,Xyzzy,qqq\nA,u,v\n");
   fixture_add(f, "hybrid,x y z z y\nB,1\n");
   fixture_run(f);
-  assert_string_equal(fixture_findings(f), "heading-unknown a:1.2\nheading-unknown a:1.3");
+  assert_string_equal(fixture_findings(f), "heading-words a:2.2 'u'\nheading-words a:2.3 'v'\n"
+                                           "heading-unknown a:1.2\nheading-unknown a:1.3");
   fixture_free(f);
 }
 

@@ -124,7 +124,7 @@ static void screen_when_no_differences_then_no_rank_and_NS(void **state)
   assert_false(has_column(table, "top"));
   assert_false(has_column(table, "vs_check"));
   assert_string_equal(cell(table, foot_of(table, "LSD"), "yield")->text, "NS");
-  assert_true(says(s.report, "summary", "No differences found: these hybrids cannot be told apart"));
+  assert_true(says(s.report, "summary", "No differences in yield found: these hybrids cannot be told apart"));
   for (size_t i = 0; i < table->n_column * table->n_row; i++) assert_int_equal(table->cell[i].marks & CKS_MARK_TOP, 0);
   const cks_report_table *handout = cks_report_find(s.report, "handout-1");
   assert_false(has_column(handout, "top"));
