@@ -98,7 +98,7 @@ static const option options[] = {
      "write the table as understood, one row a plot; .brapi.csv: as BrAPI observation units"},
     {"--template", "OUT", KEEP_PATH, CALL(template_to), 0, 0, "", FOR_AUDIT,
      "write an empty plot list (.csv or .xlsx) of --places, --names and --reps; reads no FILE"},
-    {"--reps", "N", KEEP_NUMBER, SETTING(reps), 0, 1001, "", FOR_AUDIT, "reps of the template"},
+    {"--reps", "N", KEEP_WHOLE, SETTING(reps), 0, 1001, "", FOR_AUDIT, "reps of the template"},
     {"--show", "TRAIT=UNIT", KEEP_PAIR, SETTING(show), 0, 0, "", FOR_SUMMARIZE, "show the trait in UNIT"},
     {"--order", "mean|name", KEEP_CHOICE, SETTING(order), 0, 0, "mean|name", FOR_SUMMARIZE, "rows by mean or by name"},
     {"--full", "", KEEP_FLAG, SETTING(full), 0, 0, "", FOR_SUMMARIZE, "print every table, not one screen"},
