@@ -130,6 +130,8 @@ const char *cks_audit_nearest(cks_arena *arena, const char *text, size_t n, cons
 bool cks_audit_changed_by_spreadsheet(const char *name);
 /* "", 0, no, false, keep, test: a cell that says no in a column of marks. */
 bool cks_audit_says_no(const char *text);
+/* Does a cell, not empty, of a column of checks mark its hybrid as one? */
+bool cks_audit_marks_check(const cks_column *column, const char *text);
 /* A name that says no more than that it is the check: check, ck, standard, control. */
 bool cks_audit_named_check(const char *name);
 /* Equal when folded. */

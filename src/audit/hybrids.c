@@ -86,7 +86,8 @@ static cks_status count_row(cks_audit_work *work, census *c, size_t row, uint32_
   }
   variant *v = &c->v[i];
   v->n++;
-  if (cell(c->check, row) != CKS_NONE && !cks_audit_says_no(cks_names_text(&work->table->names, cell(c->check, row))))
+  if (cell(c->check, row) != CKS_NONE &&
+      cks_audit_marks_check(c->check, cks_names_text(&work->table->names, cell(c->check, row))))
     v->marked++;
   if (v->maturity == CKS_NONE) v->maturity = cell(c->maturity, row);
   *at = i;

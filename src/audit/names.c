@@ -140,7 +140,7 @@ static cks_status take_facts(names_table *t, size_t row)
   cks_status status = CKS_OK;
   const char *check = cell(t, t->check, row);
   const char *name = cell(t, t->hybrid, row);
-  h->check = h->check || (*check && !cks_audit_says_no(check)) || cks_audit_unmarked(name) < strlen(name);
+  h->check = h->check || (*check && cks_audit_marks_check(t->check, check)) || cks_audit_unmarked(name) < strlen(name);
   for (size_t i = 0; i < sizeof fact / sizeof *fact && status == CKS_OK; i++) {
     const char *text = cell(t, fact[i].column, row);
     if (*fact[i].to == CKS_NONE)

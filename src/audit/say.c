@@ -170,6 +170,11 @@ bool cks_audit_says_no(const char *text)
   return !strchr(text, '*') && (!*folded || cks_words_has(CKS_WORDS_NO, folded));
 }
 
+bool cks_audit_marks_check(const cks_column *column, const char *text)
+{
+  return !cks_audit_says_no(text) && !cks_words_no_check(column->heading, text);
+}
+
 bool cks_audit_named_check(const char *name)
 {
   char folded[CKS_AUDIT_FOLDED];

@@ -145,9 +145,11 @@ static cks_status merge(cks_audit_work *work, cks_column *to, const cks_column *
   }
   bool alike = from->unit == to->unit && isnan(from->basis_pct) == isnan(to->basis_pct) && times == 1;
   if (status != CKS_OK || alike) return status;
+  bool one_file = from->where.file == to->where.file;
   return cks_findings_add(work->findings, CKS_RULE_TWO_UNITS, from->where, from->heading, NULL, work->error,
-                          "%s is in %s here and in %s in another file; it was converted to %s", from->key,
-                          unit_in_words(work, from), unit_in_words(work, to), unit_in_words(work, to));
+                          "%s is in %s here and in %s %s; it was converted to %s", from->key, unit_in_words(work, from),
+                          unit_in_words(work, to), one_file ? "elsewhere in this file" : "in another file",
+                          unit_in_words(work, to));
 }
 
 /* The earlier column of the same trait that column j goes into; j itself when it is the first. */

@@ -134,6 +134,7 @@ static const rule_case cases[] = {
     {RULE(UNIT_DOUBTFUL), NULL, 0, CSV("location,rep,hybrid,weight (lb),moisture,length (ft),width (ft)\nA,1,Ash,1.5,14,100,10\nA,1,Bay,1.6,14,100,10\n"), CSV("location,rep,hybrid,weight (lb),moisture,length (ft),width (ft)\nA,1,Ash,60,14,100,10\nA,1,Bay,61,14,100,10\n"), NULL, {0}},
     {RULE(UNIT_DOUBTFUL), PLOTS, 1, CSV("location,rep,hybrid,yield\nA,1,Ash,6.1\nA,1,Bay,7.2\n"), CSV("location,rep,hybrid,yield\nA,1,Ash,16\nA,1,Bay,17\n"), NULL, {0}},
     {RULE(UNIT_DOUBTFUL), PLOTS, 1, CSV(H "A,1,Ash,5904\nA,1,Bay,5800\n"), CSV("location,rep,hybrid,yield (lb/ac)\nA,1,Ash,5904\nA,1,Bay,5800\n"), NULL, {0}},
+    {RULE(TWO_UNITS), PLOTS, 3, CSV("location,rep,hybrid,trait,value,unit\nA,1,Ash,yield,90,bu/ac\nA,1,Bay,yield,5000,lb/ac\n"), CSV("location,rep,hybrid,trait,value,unit\nA,1,Ash,yield,90,bu/ac\nA,1,Bay,yield,80,bu/ac\n"), "elsewhere in this file", CSV(H ROWS)},
     {RULE(TWO_UNITS), "second.csv", 1, {.csv = H "A,1,Ash,90\n", .second = "location,rep,hybrid,yield (kg/ha)\nB,1,Ash,5600\n"}, {.csv = H "A,1,Ash,90\n", .second = H "B,1,Ash,91\n"}, NULL, {0}},
     {RULE(BASIS_ASSUMED), PLOTS, 1, CSV(H ROWS), CSV("location,rep,hybrid,\"yield at 13 % (bu/ac)\"\n" ROWS), NULL, {0}},
     {RULE(CROP_ASSUMED), NULL, 0, CSV(H ROWS), WITH(H ROWS, "crop", "milo", NULL), NULL, {0}},
