@@ -103,7 +103,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(BRAND_MISSING, "brand-missing", ERROR, "A name that stands under several brands stands without one in a row.")       \
   X(NAME_CHANGED, "name-changed-by-spreadsheet", ERROR, "A hybrid's name looks like a date or a power of ten.")       \
   X(MAYBE_MEAN, "maybe-a-mean", WARNING, "A hybrid's name says mean or average: it may be no hybrid.")                \
-  X(NAME_TWICE, "name-twice", ERROR, "The names table gives one name to two hybrids, or two hybrids one print.")      \
+  X(NAME_TWICE, "name-twice", ERROR, "The names table gives a name to two hybrids, two one print, or leads on to a third.")\
   X(NAME_FROM_TABLE, "name-from-table", NOTE, "A name of the plot lists is another hybrid's by the names table.")     \
   X(NAME_NOT_LISTED, "name-not-listed", NOTE, "Hybrids of the plot lists are not in the names table.")                \
   X(NAME_WITHOUT_PLOTS, "name-without-plots", NOTE, "Hybrids of the names table have no plots.")                      \
@@ -114,7 +114,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(NO_CHECK, "no-check", NOTE, "No hybrid is marked as a check, so nothing is compared with one.")                   \
   /* plots and design */                                                                                              \
   X(DUPLICATE_PLOT, "duplicate-plot", ERROR, "One plot number or position stands twice at a location.")               \
-  X(DUPLICATE_ROW, "duplicate-row", ERROR, "Two rows are the same in every column.")                                  \
+  X(DUPLICATE_ROW, "duplicate-row", ERROR, "Two rows, or all plots of a place twice, are the same in every column.")  \
   X(SEVERAL_CUTS, "several-cuts", ERROR, "Rows hold several cuts of a forage; cuts are never taken as reps.")          \
   X(TWICE_IN_REP, "twice-in-rep", WARNING, "A hybrid that is no check stands twice in one rep.")                      \
   X(UNEQUAL_REPS, "unequal-reps", WARNING, "A hybrid has fewer plots at a location than most there.")                 \

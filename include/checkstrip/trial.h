@@ -55,6 +55,7 @@ typedef struct {
   cks_id file;              /* index into cks_findings.file */
   uint32_t line;
   const char *reason, *location, *plot, *hybrid; /* "" when not given */
+  bool is_plot; /* not a row that was to add values to plots of another file */
 } cks_left_out;
 
 typedef struct {

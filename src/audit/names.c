@@ -255,6 +255,33 @@ static cks_status enter_names(names_table *t)
   return status;
 }
 
+/* Does the table give the name of the row's hybrid to another hybrid? */
+static bool leads_on(const names_table *t, size_t row)
+{
+  uint32_t own = t->of_row[row];
+  const cks_audit_listed *h = &t->work->listing.hybrid[own];
+  uint32_t next = cks_audit_listed_as(t->work, text_of(t->work, h->name), text_of(t->work, h->brand));
+  return next != own && next < t->work->listing.n;
+}
+
+/* "A is B" and "B is C": whether A is B or C is for people to say. */
+static cks_status check_chains(names_table *t)
+{
+  cks_status status = CKS_OK;
+  for (size_t row = 0; row < t->work->names->n_row && status == CKS_OK; row++) {
+    const char *seen = cell(t, t->seen, row);
+    if (t->of_row[row] == CKS_NONE || !*seen || !leads_on(t, row)) continue;
+    const cks_audit_listed *h = &t->work->listing.hybrid[t->of_row[row]];
+    const char *name = text_of(t->work, h->name);
+    uint32_t next = cks_audit_listed_as(t->work, name, text_of(t->work, h->brand));
+    status = cks_audit_say(&t->table, CKS_RULE_NAME_TWICE, row, t->hybrid, name,
+                           "'%s' is %s here, and '%s' is %s in %s; write the hybrid that '%s' stands for in the end, "
+                           "take one of the rows out, or correct the plot list instead",
+                           seen, name, name, in_full(t, next), line_of(t, next), seen);
+  }
+  return status;
+}
+
 /* Two hybrids that would be printed alike could not be told apart. */
 static cks_status check_prints(names_table *t)
 {
@@ -313,6 +340,7 @@ cks_status cks_audit_names(cks_audit_work *work)
   if (!t.of_row || !work->listing.hybrid) status = cks_error_nomem(work->error);
   if (status == CKS_OK) status = list_hybrids(&t);
   if (status == CKS_OK) status = enter_names(&t);
+  if (status == CKS_OK) status = check_chains(&t);
   if (status == CKS_OK) status = check_prints(&t);
   release_keys(&t.own);
   free(t.of_row);
