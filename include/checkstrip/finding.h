@@ -68,6 +68,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   /* rows that are one observation each */                                                                             \
   X(OBSERVATIONS_TAKEN, "observations-taken", NOTE, "Rows that are one observation each were taken as one row a plot.") \
   X(OBSERVED_TWICE, "observed-twice", ERROR, "One plot has two values of a trait, date and observer.")                \
+  X(OBSERVED_OR_PLOT, "observed-or-plot", ERROR, "A hybrid has rows of several days or observers; nothing says whether of one plot.") \
   X(OBSERVED_AGAIN, "observed-again", NOTE, "An observation stands twice with the same value; it counts once.")       \
   X(OBSERVATION_UNDATED, "observation-undated", WARNING, "Observations have no date, though others of the file have.") \
   X(TRAIT_UNKNOWN, "trait-unknown", WARNING, "A trait column holds a word that no trait has; its rows are not used.") \

@@ -61,6 +61,7 @@ typedef struct {
   bool rows; /* each row is one observation: trait and value are there */
   size_t trait, value, unit, observed, observer;
   bool in_rep; /* no plot numbers: a hybrid in a rep is a plot */
+  bool bare;   /* no plot numbers and no reps: nothing says what a plot is */
 } cks_look;
 
 /* A text that stands alone above a table without a location. */

@@ -322,9 +322,9 @@ static void names_table_when_a_name_has_another_brand_then_it_stays_another_hybr
   audit a = named("location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,77,90\nA,1,South,77,80\nA,2,,Nine,85\n",
                   "seen as,hybrid,brand\n77,Seven,North\nNine,Eight,North\n");
   assert_int_equal(a.trial->n_hybrid, 3); /* Eight and Seven of North, 77 of South as written */
-  assert_string_equal(a.trial->hybrid[0].name, "77");
-  assert_string_equal(a.trial->hybrid[1].name, "Eight");
-  assert_string_equal(a.trial->hybrid[2].name, "Seven");
+  assert_string_equal(a.trial->hybrid[0].name, "Eight");
+  assert_string_equal(a.trial->hybrid[1].name, "Seven");
+  assert_string_equal(a.trial->hybrid[2].name, "77");
   release(&a);
 }
 
