@@ -244,6 +244,7 @@ static const rule_case cases[] = {
     {RULE(MISSING_HYBRID), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,,80\n"), CSV(H "A,1,Ash,90\nA,1,,\n"), "leave_out column", CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,\nA,1,,80,no label\n")},
     {RULE(MISSING_HYBRID), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,NA,80\n"), CSV(H "A,1,Ash,90\nA,1,Nash,80\n"), "expected a hybrid's name", CSV(H "A,1,Ash,90\nA,1,Bay,80\n")},
     {RULE(MISSING_PLACE), PLOTS, 3, CSV(H "A,1,Ash,90\n,1,Bay,80\n"), CSV(H ROWS), "write it", CSV(H "A,1,Ash,90\nA,1,Bay,80\n")},
+    {RULE(MISSING_PLACE), PLOTS, 3, CSV(H "A,1,Ash,90\nA,,Bay,80\nB,,Ash,91\n"), CSV(H "A,1,Ash,90\nA,1,Bay,80\nB,,Ash,91\n"), "write it", CSV(H "A,1,Ash,90\nA,1,Bay,80\n")},
     {RULE(MISSING_PLACE), PLOTS, 3, CSV(H "A,1,Ash,90\nA,,Bay,80\n"), CSV(H "A,,Ash,90\nA,,Bay,80\n"), "leave_out column", CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,\nA,,Bay,80,rep unknown\n")},
     {RULE(LOCATION_FROM_FILE), PLOTS, 0, CSV("rep,hybrid,yield (bu/ac)\n1,Ash,90\n"), CSV(H ROWS), NULL, {0}},
     {RULE(ZERO_MEANS_LOST), PLOTS, 3, CSV("location,rep,hybrid,gross (lb),tare (lb),moisture (%),harvest length (ft),harvest width (ft)\nA,1,Ash,210,200,14,17.5,5\nA,1,Bay,200,200,14,17.5,5\n"), CSV("location,rep,hybrid,gross (lb),tare (lb),moisture (%),harvest length (ft),harvest width (ft)\nA,1,Ash,210,200,14,17.5,5\nA,1,Bay,209,200,14,17.5,5\n"), "leave its cells empty", CSV("location,rep,hybrid,gross (lb),tare (lb),moisture (%),harvest length (ft),harvest width (ft)\nA,1,Ash,210,200,14,17.5,5\nA,1,Bay,,,14,17.5,5\n")},
