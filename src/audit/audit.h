@@ -89,6 +89,8 @@ cks_status cks_audit_hybrids(cks_audit_work *work);
 cks_status cks_audit_identity(cks_audit_work *work);
 /* places.c, derive.c: facts of each place; traits made of dates and weights. On the trial, in canonical order. */
 cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial);
+/* Before that, on the rows: their years, where only the places table says when a place was planted. */
+cks_status cks_audit_place_years(cks_audit_work *work);
 cks_status cks_audit_derive(cks_audit_work *work, cks_trial *trial);
 /* Has the plot-list column two different values in the environment? */
 bool cks_audit_several(const cks_column *column, const cks_environment *e);

@@ -2,7 +2,8 @@
  * identity.c: location, year, trial, rep and block of each row, as dense indexes in the order for people.
  *
  * Spellings of a location that differ in case, spaces or marks are one. A file without a location column takes the
- * file's name, or the sheet's. A year that is not given is that of the planting date, else of another date of the row.
+ * file's name, or the sheet's. A year that is not given is that of the planting date, else of another date of the row, else of the
+ * planting date in the places table.
  */
 #include "audit.h"
 
@@ -349,6 +350,7 @@ cks_status cks_audit_identity(cks_audit_work *work)
   if (status == CKS_OK) status = settle_years(work);
   if (status == CKS_OK) status = settle_cuts(work);
   if (status == CKS_OK) status = settle_names(work, CKS_ROLE_TRIAL, &work->trial_of, &work->trial, &work->n_trial);
+  if (status == CKS_OK) status = cks_audit_place_years(work);
   if (status == CKS_OK) status = settle_names(work, CKS_ROLE_REP, &work->rep_of, &work->rep, &work->n_rep);
   if (status == CKS_OK) status = settle_names(work, CKS_ROLE_BLOCK, &work->block_of, &work->block, &work->n_block);
   return status;
