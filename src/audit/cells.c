@@ -40,7 +40,7 @@ static const char *cure_of(cks_audit_work *work, const cks_column *column, const
            "holds nothing else)";
   if (column->kind == CKS_DATE && end != text && !*end)
     return "show the column as dates in the spreadsheet and save it again";
-  if (column->kind == CKS_DATE && !has_year(text) && work->settings->year)
+  if (column->kind == CKS_DATE && !has_year(text) && work->settings->year > 0)
     return cks_arena_format(work->arena, "%.0f has no such day; correct it", work->settings->year);
   if (column->kind == CKS_DATE && !has_year(text))
     return "write the year too, as in 2026-05-20, or give the year of all such dates with --year";
