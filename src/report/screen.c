@@ -274,7 +274,7 @@ static void add_no_answer(cks_draft *draft, cks_section *section)
   if (across && across->n_hybrid) cks_draft_say(draft, section, CKS_PART_CAUTION, alike_words(draft));
 }
 
-/* ---- charts, below the answer ---------------------------------------------------------------------------- */
+/* ---- charts, below the answer ----------------------------------------------------------------------------------- */
 
 static void add_charts(cks_draft *draft, const cks_analysis *a)
 {

@@ -1,6 +1,6 @@
 /*
- * variance.c: for each trait the figures of every fit that stand in no analysis of variance, the analyses of variance and the components, across and place by
- * place. A blank figure does not exist; the lines below the fits say why.
+ * variance.c: for each trait the figures of every fit that stand in no analysis of variance, the analyses of variance
+ * and the components, across and place by place. A blank figure does not exist; the lines below the fits say why.
  */
 #include "cells.h"
 #include "sections.h"
