@@ -51,13 +51,13 @@ typedef struct {
   const char *key, *title, *caption; /* caption: paragraphs under the table, "" when none */
   size_t n_column, n_row, n_foot, n_parameter;
   cks_report_column *column;
-  cks_cell *cell;          /* row-major, (n_row + n_foot) x n_column; feet: mean, LSD, CV */
+  cks_cell *cell; /* row-major, (n_row + n_foot) x n_column; feet: mean, LSD, CV */
   cks_parameter *parameter;
   bool heat;
 } cks_report_table;
 
 typedef struct {
-  const char *table;       /* key of a table in the same report */
+  const char *table;         /* key of a table in the same report */
   uint32_t column, first, n; /* column index, first row, rows */
 } cks_range;
 
@@ -104,22 +104,23 @@ typedef struct {
 
 typedef enum {
   CKS_FOR_ALL,
-  CKS_FOR_WORKBOOK, /* plot data, chart data */
+  CKS_FOR_WORKBOOK, /* charts, plot data */
+  CKS_FOR_CHARTS,   /* what charts point at: a hidden sheet of the workbook, printed by nobody */
   CKS_FOR_SCREEN    /* what to type next */
 } cks_audience;
 
 typedef struct {
   const char *key, *title; /* title: also the sheet's name before it is made to fit */
   cks_audience audience;
-  bool first_screen;       /* printed without --full */
-  bool new_page, landscape;
+  bool first_screen; /* printed without --full */
+  bool new_page;     /* else it goes on below the section before it */
   size_t n_part;
   cks_part *part;
 } cks_section;
 
 typedef struct {
   const char *title, *organization, *contact, *date, *disclaimer, *footer; /* footer: source files and version */
-  const char *paper;       /* "letter" or "a4" */
+  const char *paper;                                                       /* "letter" or "a4" */
   size_t n_section;
   cks_section *section;
   const cks_findings *findings;

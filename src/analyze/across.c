@@ -441,6 +441,24 @@ static const char *apart_words(const cks_trait_task *work)
   return n ? cks_arena_format(work->task->results->arena, "not in the means: %s", text) : "";
 }
 
+/* Why there is no mean: what ails the places that stand apart, then who they are. */
+static const char *too_few_words(const cks_trait_task *work, const char *apart)
+{
+  cks_arena *arena = work->task->results->arena;
+  const char *reasons = "";
+  size_t n_apart = 0, n_reason = 0;
+  for (size_t j = 0; j < work->n_place; j++) {
+    const char *reason = work->place[j].apart;
+    bool said = !reason;
+    n_apart += reason != NULL;
+    for (size_t i = 0; i < j && !said; i++) said = work->place[i].apart && !strcmp(work->place[i].apart, reason);
+    if (said) continue;
+    reasons = cks_arena_format(work->scratch, "%s%s%s", reasons, n_reason++ ? " or " : "", reason);
+  }
+  if (n_reason == 1 && n_apart == work->n_place) return cks_arena_format(arena, "%s at every place", reasons);
+  return cks_arena_format(arena, "%s: too few places for a mean over places; %s", reasons, apart);
+}
+
 cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *a)
 {
   cks_balanced_series s = {0};
@@ -459,10 +477,7 @@ cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *a)
   a->n_year = (uint32_t)s.y;
   if (status == CKS_OK) status = list_hybrids(&inside, a);
   if (status != CKS_OK) return status;
-  if (!enough)
-    return list_only(work, "series",
-                     cks_arena_format(work->task->results->arena, "too few places for a mean over places; %s", words),
-                     a);
+  if (!enough) return list_only(work, "series", too_few_words(work, words), a);
   a->note = a->apart = words;
   cks_balance b = look_at_balance(&inside, &s);
   if (is_tabled(b)) return analyze_balanced(&inside, &s, a);

@@ -166,7 +166,8 @@ static const char *describe_dots(cks_draft *draft, const dots *d, const char *pl
   if (d->check)
     text = cks_draft_sentence(
         draft, text,
-        cks_arena_format(draft->arena, "A line shows the check %s.", cks_words_hybrid(draft, d->check->hybrid)));
+        cks_arena_format(draft->arena, "A line shows %s.",
+                         cks_words_check(draft, cks_words_hybrid(draft, d->check->hybrid), "(check)")));
   return text;
 }
 
@@ -198,7 +199,7 @@ const cks_chart *cks_chart_dots(cks_draft *draft, const char *key, const cks_tra
   if (!d.top || a->n_top < a->n_hybrid)
     series_add(chart, (cks_series){.label = labels[DOT_ALL], .x = range_of(table, DOT_ALL, 0, n), .names = names});
   if (d.check)
-    series_add(chart, (cks_series){.label = cks_arena_format(draft->arena, "check %s", labels[DOT_CHECK]),
+    series_add(chart, (cks_series){.label = cks_words_check(draft, labels[DOT_CHECK], "(check)"),
                                    .x = range_of(table, DOT_CHECK, 0, n),
                                    .names = names,
                                    .style = 3});
@@ -276,7 +277,7 @@ const cks_chart *cks_chart_against_bloom(cks_draft *draft, cks_id environment)
 void cks_chart_data_add(cks_draft *draft)
 {
   if (!draft->n_chart_table) return;
-  cks_section *section = cks_draft_section(draft, "chart-data", "Chart data", CKS_FOR_WORKBOOK);
+  cks_section *section = cks_draft_section(draft, "chart-data", "Chart data", CKS_FOR_CHARTS);
   section->new_page = true;
   cks_draft_say(draft, section, CKS_PART_HEADING, "What the charts are drawn from");
   for (size_t i = 0; i < draft->n_chart_table; i++) cks_draft_table_add(draft, section, draft->chart_table[i]);

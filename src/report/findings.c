@@ -57,7 +57,7 @@ void cks_findings_add_section(cks_draft *draft)
 {
   const size_t *n = draft->findings->n_severity;
   cks_section *section = cks_draft_section(draft, "findings", "Findings", CKS_FOR_ALL);
-  section->landscape = section->new_page = true;
+  section->new_page = true;
   cks_draft_say(draft, section, CKS_PART_HEADING, "What was noticed about the data");
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH,
                 cks_arena_format(

@@ -19,65 +19,78 @@ static bool any_letters(const cks_analysis *a)
 static cks_plan plan_full(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a)
 {
   cks_plan plan = cks_plan_of(draft, t, a, "check");
-  bool compares = cks_shown_compares(a);
-  if (cks_shown_ranks(t, a)) cks_plan_add(draft, &plan, CKS_SHOW_RANK, t, a, 0, "");
-  cks_plan_add(draft, &plan, CKS_SHOW_HYBRID, t, a, 0, "");
-  cks_plan_add(draft, &plan, CKS_SHOW_MEAN, t, a, 0, "");
-  if (cks_shown_top(t, a)) cks_plan_add(draft, &plan, CKS_SHOW_TOP, t, a, 0, "");
-  if (compares && any_letters(a)) cks_plan_add(draft, &plan, CKS_SHOW_LETTERS, t, a, 0, "");
-  if (compares) cks_plan_add(draft, &plan, CKS_SHOW_SE, t, a, 0, "");
-  cks_plan_add(draft, &plan, CKS_SHOW_RAW_MEAN, t, a, 0, "");
-  cks_plan_add(draft, &plan, CKS_SHOW_PLOTS, t, a, 0, "");
-  if (a->environment == CKS_NONE) cks_plan_add(draft, &plan, CKS_SHOW_PLACES, t, a, 0, "");
-  cks_plan_add(draft, &plan, CKS_SHOW_PCT_MEAN, t, a, 0, "");
-  for (size_t k = 0; k < draft->results->n_check; k++) {
-    if (!cks_analysis_hybrid(a, draft->results->check[k])) continue;
-    cks_plan_add(draft, &plan, CKS_SHOW_PCT_CHECK, t, a, k, "");
-    cks_plan_add(draft, &plan, CKS_SHOW_DIFFERENCE, t, a, k, "");
-    if (!compares) continue;
-    cks_plan_add(draft, &plan, CKS_SHOW_P_CHECK, t, a, k, "");
-    if (!cks_shown_none_found(a)) cks_plan_add(draft, &plan, CKS_SHOW_VS_CHECK, t, a, k, "");
-  }
-  cks_plan_drop_empty(draft, &plan);
+  static const cks_show shows[] = {CKS_SHOW_RANK,    CKS_SHOW_HYBRID,  CKS_SHOW_MEAN,     CKS_SHOW_TOP,
+                                   CKS_SHOW_LETTERS, CKS_SHOW_SE,      CKS_SHOW_RAW_MEAN, CKS_SHOW_PLOTS,
+                                   CKS_SHOW_PLACES,  CKS_SHOW_PCT_MEAN};
+  for (size_t i = 0; i < sizeof shows / sizeof *shows; i++) cks_plan_add(draft, &plan, shows[i], t, a, 0, "");
+  for (size_t k = 0; k < draft->results->n_check; k++) cks_plan_add_check(draft, &plan, k);
   return plan;
 }
 
-static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a)
+/* What holds of all tables of the trait, said once. */
+static const char *notes_of(cks_draft *draft, const cks_trait_result *t)
 {
-  const char *text = cks_draft_sentence(draft, cks_words_basis(draft, t), cks_words_test(draft, t, a));
-  const char *alpha = cks_words_alpha(draft, a->alpha), *more = "";
-  if (cks_shown_none_found(a)) more = "No differences found: these hybrids cannot be told apart, so nothing is ranked.";
-  if (cks_shown_top(t, a))
-    more = cks_arena_format(
-        draft->arena,
-        "Each comparison stands by itself at %s: a hybrid truly as good as the best can be left out of the top "
-        "group by chance, and more often than that where many hybrids are compared.",
-        alpha);
-  text = cks_draft_line(draft, text, more);
-  if (cks_shown_compares(a))
-    text = cks_draft_line(draft, text,
-                          any_letters(a)  ? "Hybrids that share a letter are not different."
-                          : *a->group_why ? cks_arena_format(draft->arena, "No letters: %s.", a->group_why)
-                                          : "");
-  text = cks_draft_line(draft, text, cks_methods_caution(t));
-  for (size_t k = 0; k < draft->results->n_check; k++)
-    if (cks_analysis_hybrid(a, draft->results->check[k]))
-      text = cks_draft_line(draft, text, cks_standing_check_key(draft, k));
+  const char *text = cks_draft_sentence(draft, cks_words_basis(draft, t), cks_methods_caution(t));
+  const cks_analysis *across = cks_shown_at(t, CKS_NONE);
+  const char *rule = across ? cks_words_rule(across) : "";
+  bool top = across && cks_shown_top(t, across), letters = across && cks_shown_compares(across) && any_letters(across);
+  for (size_t i = 0; i < t->n_location; i++) {
+    top |= cks_shown_top(t, &t->location[i]);
+    letters |= cks_shown_compares(&t->location[i]) && any_letters(&t->location[i]);
+    if (!*rule) rule = cks_words_rule(&t->location[i]);
+  }
+  text = cks_draft_sentence(draft, text, rule);
+  if (letters) text = cks_draft_sentence(draft, text, "Hybrids that share a letter are not different.");
+  if (top)
+    text = cks_draft_line(
+        draft, text,
+        cks_arena_format(
+            draft->arena,
+            "Each comparison stands by itself at %s: a hybrid truly as good as the best can be left out of the top "
+            "group by chance, and more often than that where many hybrids are compared.",
+            cks_words_alpha(draft, draft->results->alpha)));
   return text;
 }
 
-static void add_table(cks_draft *draft, cks_section *section, const cks_trait_result *t, const cks_analysis *a,
-                      const char *place)
+static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a, const cks_plan *plan)
 {
-  cks_plan plan = plan_full(draft, t, a);
-  const char *key =
-      cks_arena_format(draft->arena, "full-%s-%s", t->key,
-                       a->environment == CKS_NONE ? "all" : cks_arena_format(draft->arena, "%u", a->environment + 1));
-  cks_report_table *table = cks_plan_table(
-      draft, &plan, key, cks_arena_format(draft->arena, "%s, %s", cks_words_capital(draft, t->label), place));
+  const char *text = cks_words_test(draft, t, a);
+  if (cks_shown_none_found(a))
+    text = cks_draft_sentence(draft, text,
+                              "No differences found: these hybrids cannot be told apart, so nothing is ranked.");
+  if (cks_shown_compares(a) && !any_letters(a) && *a->group_why)
+    text = cks_draft_sentence(draft, text, cks_arena_format(draft->arena, "No letters: %s.", a->group_why));
+  return cks_draft_sentence(draft, text, cks_plan_check_keys(draft, plan));
+}
+
+static void add_table(cks_draft *draft, cks_section *section, const cks_plan *plan, const char *said)
+{
+  const cks_trait_result *t = plan->trait;
+  const cks_analysis *a = plan->main;
+  bool across = a->environment == CKS_NONE;
+  const char *key = cks_arena_format(draft->arena, "full-%s-%s", t->key,
+                                     across ? "all" : cks_arena_format(draft->arena, "%u", a->environment + 1));
+  cks_report_table *table = cks_plan_table(draft, plan, key,
+                                           cks_arena_format(draft->arena, "%s, %s", cks_words_capital(draft, t->label),
+                                                            across ? "all places" : cks_draft_text(draft, a->label)));
   if (!table) return;
-  table->caption = caption_of(draft, t, a);
+  table->caption = cks_draft_sentence(draft, said, caption_of(draft, t, a, plan));
   cks_draft_table_add(draft, section, table);
+}
+
+/* The tables of all places have the same columns, so that they can stand one below the other. */
+static void add_tables(cks_draft *draft, cks_section *section, const cks_trait_result *t)
+{
+  size_t n = 0;
+  const cks_analysis *across = cks_shown_at(t, CKS_NONE);
+  cks_plan *plans = cks_arena_take(draft->arena, t->n_location + 1, sizeof *plans);
+  const char **said = cks_arena_take(draft->arena, t->n_location + 1, sizeof *said);
+  if (!plans || !said) return;
+  if (across) plans[n++] = plan_full(draft, t, across);
+  for (size_t i = 0; i < t->n_location; i++)
+    if (t->location[i].method != CKS_METHOD_NONE) plans[n++] = plan_full(draft, t, &t->location[i]);
+  cks_plan_take_common(draft, n, plans, said);
+  for (size_t i = 0; i < n; i++) add_table(draft, section, &plans[i], said[i]);
 }
 
 static void add_trait(cks_draft *draft, const cks_trait_result *t)
@@ -85,24 +98,20 @@ static void add_trait(cks_draft *draft, const cks_trait_result *t)
   const char *title = cks_words_capital(draft, t->label);
   cks_section *section =
       cks_draft_section(draft, cks_arena_format(draft->arena, "full-%s", t->key), title, CKS_FOR_ALL);
-  section->landscape = true;
   section->new_page = true;
   cks_draft_say(draft, section, CKS_PART_HEADING, cks_arena_format(draft->arena, "%s: every figure", title));
-  const cks_analysis *across = cks_shown_at(t, CKS_NONE);
-  if (across)
-    add_table(draft, section, t, across, "all places");
-  else if (t->across)
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, notes_of(draft, t));
+  if (t->across && !cks_shown_at(t, CKS_NONE))
     cks_draft_say(
         draft, section, CKS_PART_CAUTION,
         cks_arena_format(draft->arena, "Nothing across places: %s.", *t->across->why ? t->across->why : "no result"));
   for (size_t i = 0; i < t->n_location; i++) {
     const cks_analysis *a = &t->location[i];
-    if (a->method != CKS_METHOD_NONE)
-      add_table(draft, section, t, a, cks_draft_text(draft, a->label));
-    else
+    if (a->method == CKS_METHOD_NONE)
       cks_draft_say(draft, section, CKS_PART_PARAGRAPH,
                     cks_arena_format(draft->arena, "%s: no result: %s.", a->label, *a->why ? a->why : "no values"));
   }
+  add_tables(draft, section, t);
 }
 
 void cks_full_add(cks_draft *draft)

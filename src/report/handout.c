@@ -124,8 +124,8 @@ static const char *letterhead(cks_draft *draft, const cks_environment *e)
              *date = cks_draft_text(draft, draft->settings->date),
              *county = e->place ? cks_draft_text(draft, e->place[CKS_ROLE_COUNTY]) : "",
              *first = *organization || *date ? cks_arena_format(draft->arena, "%s\t%s", organization, date) : "";
-  const char *second = cks_arena_format(draft->arena, "%s\t%s%s%s", cks_words_large(draft, draft->report->title),
-                                        cks_words_large(draft, e->label), *county ? ", " : "", county);
+  const char *second = cks_arena_format(draft->arena, "%s\t%s%s%s", draft->report->title,
+                                        cks_draft_text(draft, e->label), *county ? ", " : "", county);
   return cks_draft_line(draft, first, second);
 }
 
@@ -142,9 +142,9 @@ static const char *top_here(cks_draft *draft, const cks_trait_result *trait, con
     return cks_arena_format(draft->arena, "At this place %u hybrids are in the top group: %s be told apart.", a->n_top,
                             them(trait));
   if (a->n_top > 1)
-    return cks_arena_format(draft->arena,
-                            "At this place %u hybrids are in the top group: none is shown to differ from the best.",
-                            a->n_top);
+    return cks_arena_format(
+        draft->arena, "At this place %u hybrids are in the top group: the best, and %u not shown to differ from it.",
+        a->n_top, a->n_top - 1);
   for (size_t i = 0; i < a->n_hybrid; i++)
     if (a->hybrid[i].top == CKS_TOP_IN)
       return cks_arena_format(draft->arena,
@@ -230,19 +230,35 @@ static const char *lsd_words(const cks_trait_result *trait, const cks_analysis *
                            : "Two hybrids differ only if they are more than the LSD apart.";
 }
 
-static const char *key_words(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
+/* Hybrids that stood here and have no value: they would vanish from the sheet. Checks are told of by check_words. */
+static const char *no_value_words(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
 {
+  const cks_trial *trial = draft->trial;
+  size_t n = 0;
+  bool *stood = cks_arena_take(draft->arena, trial->n_hybrid ? trial->n_hybrid : 1, sizeof *stood);
+  const char **name = cks_arena_take(draft->arena, trial->n_hybrid ? trial->n_hybrid : 1, sizeof *name);
+  if (!stood || !name) return "";
+  for (size_t i = 0; i < trial->n_plot; i++)
+    if (trial->environment_of[i] == a->environment) stood[trial->hybrid_of[i]] = true;
+  for (cks_id h = 0; h < trial->n_hybrid; h++)
+    if (stood[h] && !cks_analysis_hybrid(a, h) && !draft->results->hybrid[h].check)
+      name[n++] = cks_words_hybrid(draft, h);
+  return n ? cks_arena_format(draft->arena, "No %s here: %s.", trait->label, cks_words_list(draft, n, name)) : "";
+}
+
+static const char *key_words(cks_draft *draft, const cks_plan *plan)
+{
+  const cks_trait_result *trait = plan->trait;
+  const cks_analysis *a = plan->main, *across = cks_shown_at(trait, CKS_NONE);
   const char *text = basis_words(draft, trait), *best = trait->better == CKS_BETTER_LOW ? "lowest" : "highest";
-  const cks_analysis *across = cks_shown_at(trait, CKS_NONE);
+  const char *top = "";
   if (cks_shown_top(trait, a) || (across && cks_shown_top(trait, across)))
-    text = cks_draft_line(draft, text,
-                          cks_arena_format(draft->arena,
-                                           "top%s = not different from the %s; chance may leave out one as good. %s",
-                                           cks_shown_top(trait, a) ? " (bold)" : "", best,
-                                           draft->results->n_check ? cks_standing_check_key(draft, 0) : ""));
-  else if (draft->results->n_check)
-    text = cks_draft_line(draft, text, cks_standing_check_key(draft, 0));
-  text = cks_draft_line(draft, text, lsd_words(trait, a));
+    top = cks_arena_format(draft->arena, "top%s = not different from the %s; chance may leave out one as good.",
+                           cks_shown_top(trait, a) ? " (bold)" : "", best);
+  text = cks_draft_line(draft, text, cks_draft_sentence(draft, top, cks_plan_check_keys(draft, plan)));
+  text = cks_draft_line(
+      draft, text, cks_draft_sentence(draft, lsd_words(trait, a), trait->arcsine ? "" : cks_plan_no_lsd(draft, plan)));
+  text = cks_draft_line(draft, text, no_value_words(draft, trait, a));
   text = cks_draft_line(draft, text, cks_words_doubts(draft, trait, a));
   const char *places = across ? cks_words_interaction(draft, across) : "";
   text = cks_draft_line(
@@ -341,7 +357,7 @@ static void add_handout(cks_draft *draft, cks_id environment, const cks_analysis
                 cks_draft_line(draft, answer_here(draft, draft->lead, a), answer_elsewhere(draft, draft->lead)));
   cks_plan plan = plan_page(draft, a, environment);
   add_pages(draft, section, &plan, key, head);
-  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, key_words(draft, draft->lead, a));
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, key_words(draft, &plan));
   if (cks_shown_compares(a) && !cks_shown_none_found(a)) /* dots without a bar would invite ranking */
     cks_draft_chart_add(draft, section,
                         cks_chart_dots(draft, cks_arena_format(draft->arena, "dots-%u", environment + 1), draft->lead,

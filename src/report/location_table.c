@@ -75,11 +75,7 @@ static void fill_column(cks_draft *draft, cks_report_table *table, size_t column
 static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const cks_analysis *across, bool heat)
 {
   const char *text = cks_words_basis(draft, t);
-  text = cks_draft_sentence(draft, text, "Adjusted means of each place; a dash: the hybrid has no value there.");
-  text = cks_draft_sentence(draft, text,
-                            cks_arena_format(draft->arena,
-                                             "LSD at alpha %s within a place; NS: no differences found there.",
-                                             cks_words_alpha(draft, draft->results->alpha)));
+  if (t->arcsine) text = cks_draft_sentence(draft, text, "Tested on another scale, so no LSD is printed.");
   if (across)
     text = cks_draft_line(draft, text, cks_draft_sentence(draft, "all places:", cks_words_test(draft, t, across)));
   if (!across && t->across)
@@ -88,9 +84,8 @@ static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const
         cks_arena_format(draft->arena, "No mean over places: %s.", *t->across->why ? t->across->why : "no result"));
   if (heat)
     text = cks_draft_line(draft, text,
-                          t->better == CKS_BETTER_LOW
-                              ? "Darker: lower within its place. Shaded only where differences were found."
-                              : "Darker: higher within its place. Shaded only where differences were found.");
+                          t->better == CKS_BETTER_LOW ? "Darker: lower within its place."
+                                                      : "Darker: higher within its place.");
   return text;
 }
 
@@ -137,8 +132,14 @@ void cks_location_table_add(cks_draft *draft)
   for (size_t i = 0; i < draft->results->n_trait; i++) several |= draft->results->trait[i].n_location > 1;
   if (!several) return;
   cks_section *section = cks_draft_section(draft, "by-location", "Hybrids by location", CKS_FOR_ALL);
-  section->landscape = section->new_page = true;
+  section->new_page = true;
   cks_draft_say(draft, section, CKS_PART_HEADING, "Hybrids by location");
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH,
+                cks_arena_format(draft->arena,
+                                 "Adjusted means of each place; a dash: the hybrid has no value there. LSD at alpha %s "
+                                 "within a place; NS: no differences found there. Shaded only where differences were "
+                                 "found.",
+                                 cks_words_alpha(draft, draft->results->alpha)));
   for (size_t i = 0; i < draft->results->n_trait; i++)
     if (draft->results->trait[i].n_location > 1) add_table(draft, section, &draft->results->trait[i]);
 }

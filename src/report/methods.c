@@ -205,7 +205,7 @@ void cks_methods_add(cks_draft *draft)
   size_t n = 0, row = 0;
   for (size_t i = 0; i < N_METHODS; i++) n += (methods[i].use & use) != 0;
   cks_section *section = cks_draft_section(draft, "methods", "Methods", CKS_FOR_ALL);
-  section->landscape = section->new_page = true;
+  section->new_page = true;
   cks_draft_say(draft, section, CKS_PART_HEADING, "Methods and cautions: only those that were used");
   cks_report_table *table = cks_draft_table(draft, "methods", "", 2, n, 0);
   if (!table) return;

@@ -1,6 +1,7 @@
 /*
  * plots.c: the plots as used, each with its file and line, and those left out with their reason: what every figure goes
- * back to. A plot that a finding names carries the finding's text. Beyond MOST_PLOTS the sheet is left out and says so.
+ * back to. A plot that a finding names carries its rule; the findings say more. Beyond MOST_PLOTS the sheet is left out
+ * and says so.
  */
 #include "cells.h"
 #include "sections.h"
@@ -53,13 +54,14 @@ static mark *marks_of(cks_draft *draft, size_t *n)
   *n = 0;
   for (size_t i = 0; marks && i < findings->n; i++) {
     const cks_finding *f = &findings->finding[i];
-    if (f->where.line && f->rule != CKS_RULE_LEFT_OUT) marks[(*n)++] = (mark){f->where.file, f->where.line, f->text};
+    if (f->where.line && f->rule != CKS_RULE_LEFT_OUT)
+      marks[(*n)++] = (mark){f->where.file, f->where.line, cks_rule_find(f->rule)->name};
   }
   if (marks && *n) qsort(marks, *n, sizeof *marks, compare);
   return marks;
 }
 
-/* The texts of all findings on a line, "; " between. */
+/* The rules of all findings on a line, each once, "; " between. */
 static const char *mark_text(cks_draft *draft, const mark *marks, size_t n, cks_id file, uint32_t line)
 {
   const char *text = "";
@@ -72,8 +74,9 @@ static const char *mark_text(cks_draft *draft, const mark *marks, size_t n, cks_
     else
       high = middle;
   }
-  for (; low < n && marks[low].file == file && marks[low].line == line; low++)
-    text = cks_arena_format(draft->arena, "%s%s%s", text, *text ? "; " : "", marks[low].text);
+  for (size_t first = low; low < n && marks[low].file == file && marks[low].line == line; low++)
+    if (low == first || strcmp(marks[low].text, marks[low - 1].text))
+      text = cks_arena_format(draft->arena, "%s%s%s", text, *text ? "; " : "", marks[low].text);
   return text;
 }
 
@@ -284,7 +287,7 @@ void cks_plots_add(cks_draft *draft)
 {
   size_t n = draft->trial->n_plot + draft->trial->n_left_out;
   cks_section *section = cks_draft_section(draft, "plots", "Plots", CKS_FOR_WORKBOOK);
-  section->landscape = section->new_page = true;
+  section->new_page = true;
   if (n > MOST_PLOTS) {
     cks_draft_say(draft, section, CKS_PART_PARAGRAPH,
                   cks_arena_format(draft->arena, "The list of %zu plots is left out: a sheet here holds %d at most.", n,

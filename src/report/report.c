@@ -8,6 +8,8 @@
 #include "shown.h"
 #include "words.h"
 
+#include "../core/utf8.h"
+
 #include <stdlib.h>
 #include <string.h>
 
@@ -20,10 +22,17 @@ typedef struct {
   bool of_one_sheet; /* also when only one location's handout is wanted */
 } section_fact;
 
+/* What a grower gets comes first, what a researcher goes on with last. */
 static const section_fact sections[] = {
-    {cks_screen_add, true, false},          {cks_handouts_add, false, true},  {cks_full_add, false, false},
-    {cks_location_table_add, false, false}, {cks_variance_add, false, false}, {cks_findings_add_section, false, false},
-    {cks_methods_add, false, false},        {cks_plots_add, false, false},    {cks_chart_data_add, false, true},
+    {cks_screen_add, true, false},
+    {cks_handouts_add, false, true},
+    {cks_location_table_add, false, false},
+    {cks_full_add, false, false},
+    {cks_findings_add_section, false, false},
+    {cks_methods_add, false, false},
+    {cks_variance_add, false, false},
+    {cks_plots_add, false, false},
+    {cks_chart_data_add, false, true},
 };
 enum { N_SECTIONS = sizeof sections / sizeof *sections };
 
@@ -56,21 +65,33 @@ static const char *title_of(cks_draft *draft)
                           *years ? ", " : "", years);
 }
 
-/* Source files and version: what the sheet came from. */
-static const char *footer_of(cks_draft *draft)
+/* Names of the files, each once and in order, as many as the foot of a page holds. */
+static const char *files_text(cks_draft *draft)
 {
-  enum { NAMED = 3 };
+  enum { ROOM = 36 };
   const cks_trial *trial = draft->trial;
   const char *text = "", *last = "";
-  size_t n = 0;
+  size_t more = 0;
   for (size_t i = 0; i < trial->n_input; i++) {
     const char *name = cks_words_file(draft, trial->input[i].file);
     if (!strcmp(name, last)) continue; /* the sheets of one workbook */
-    if (n++ < NAMED) text = cks_arena_format(draft->arena, "%s%s%s", text, *text ? ", " : "", name);
     last = name;
+    const char *longer = cks_arena_format(draft->arena, "%s%s%s", text, *text ? ", " : "", name);
+    if (more || (*text && cks_utf8_width(longer, SIZE_MAX) > ROOM))
+      more++;
+    else
+      text = longer;
   }
-  if (n > NAMED) text = cks_arena_format(draft->arena, "%s and %zu more", text, n - NAMED);
-  return cks_arena_format(draft->arena, "From %s by checkstrip %s", *text ? text : "a plot list", CKS_VERSION);
+  size_t cut = cks_utf8_cut(text, ROOM);
+  if (text[cut]) text = cks_arena_format(draft->arena, "%.*s\xE2\x80\xA6", (int)cut, text);
+  return more ? cks_arena_format(draft->arena, "%s and %zu more", text, more) : text;
+}
+
+/* Source files and version: what the sheet came from. */
+static const char *footer_of(cks_draft *draft)
+{
+  const char *files = files_text(draft);
+  return cks_arena_format(draft->arena, "From %s by checkstrip %s", *files ? files : "a plot list", CKS_VERSION);
 }
 
 static void head(cks_draft *draft)

@@ -109,8 +109,7 @@ static const char *key_words(cks_draft *draft, const cks_plan *plan)
   if (plan_has(plan, CKS_SHOW_VS_CHECK))
     text = cks_arena_format(draft->arena, "%s%svs = above or below that check; blank = cannot tell.", text,
                             *text ? "  " : "");
-  if (plan_has(plan, CKS_SHOW_PCT_CHECK)) text = cks_draft_line(draft, text, cks_standing_check_key(draft, 0));
-  return text;
+  return cks_draft_line(draft, text, cks_plan_check_keys(draft, plan));
 }
 
 /* The top group stands in the first rows; otherwise its size alone is told. */
@@ -180,18 +179,6 @@ static const char *fewer_words(cks_draft *draft, const cks_plan *plan)
   return *names ? cks_arena_format(draft->arena, "Means of fewer places: %s.", names) : "";
 }
 
-static const char *another_scale_words(cks_draft *draft, const cks_plan *plan)
-{
-  const char *names = "";
-  for (size_t i = 0; i < plan->n_column; i++) {
-    const cks_plan_column *column = &plan->column[i];
-    bool told = column->show == CKS_SHOW_MEAN && column->trait->arcsine && cks_shown_compares(column->analysis) &&
-                !cks_shown_none_found(column->analysis);
-    if (told) names = cks_arena_format(draft->arena, "%s%s%s", names, *names ? ", " : "", column->trait->label);
-  }
-  return *names ? cks_arena_format(draft->arena, "No LSD for %s: tested on another scale.", names) : "";
-}
-
 /* Columns that nobody should wait for: "Not analyzed: Green weight (kg)." */
 static const char *unused_words(cks_draft *draft)
 {
@@ -213,7 +200,7 @@ static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const cha
   const char *more = cks_draft_sentence(draft, cks_words_interaction(draft, plan->main), cks_words_season(plan->main));
   more = cks_draft_sentence(draft, more, cks_words_doubts(draft, plan->trait, plan->main));
   more = cks_draft_sentence(draft, more, fewer_words(draft, plan));
-  more = cks_draft_sentence(draft, more, another_scale_words(draft, plan));
+  more = cks_draft_sentence(draft, more, cks_plan_no_lsd(draft, plan));
   more = cks_draft_sentence(draft, more, blank_words(draft, plan));
   more = cks_draft_sentence(draft, more, unused_words(draft));
   text = cks_draft_line(draft, text, more);
@@ -288,24 +275,23 @@ static void add_no_answer(cks_draft *draft, cks_section *section)
   if (across && across->n_hybrid) cks_draft_say(draft, section, CKS_PART_CAUTION, alike_words(draft));
 }
 
-/* ---- charts, on a sheet of their own ---------------------------------------------------------------------------- */
+/* ---- charts, below the answer ----------------------------------------------------------------------------------- */
 
 static void add_charts(cks_draft *draft, const cks_analysis *a)
 {
   const char *place = a->environment == CKS_NONE ? "all places" : cks_draft_text(draft, a->label);
-  const cks_chart *dots = cks_chart_dots(draft, "dots", draft->lead, a, place, MOST_HYBRIDS),
+  bool told_apart = cks_shown_compares(a) && !cks_shown_none_found(a); /* else dots would invite ranking */
+  const cks_chart *dots = told_apart ? cks_chart_dots(draft, "dots", draft->lead, a, place, MOST_HYBRIDS) : NULL,
                   *bloom = cks_chart_against_bloom(draft, a->environment);
   if (!dots && !bloom) return;
   cks_section *section = cks_draft_section(draft, "charts", "Charts", CKS_FOR_WORKBOOK);
-  section->new_page = true;
-  cks_draft_say(draft, section, CKS_PART_HEADING, title_line(draft));
   cks_draft_chart_add(draft, section, dots);
   cks_draft_chart_add(draft, section, bloom);
 }
 
 /* ---- the places ------------------------------------------------------------------------------------------------- */
 
-enum { PLACE_NAME, PLACE_MEAN, PLACE_LSD, PLACE_CV, PLACE_HIGHEST, PLACE_VALUE, PLACE_TOP, PLACE_COLUMNS };
+enum { PLACE_NAME, PLACE_MEAN, PLACE_LSD, PLACE_CV, PLACE_TOP, PLACE_VALUE, PLACE_BEST, PLACE_COLUMNS };
 
 static void place_columns(cks_draft *draft, cks_report_table *table)
 {
@@ -316,9 +302,9 @@ static void place_columns(cks_draft *draft, cks_report_table *table)
       {.key = "mean", .label = "mean", .align = 1, .unit = unit},
       {.key = "lsd", .label = "LSD", .align = 1},
       {.key = "cv", .label = "CV %", .align = 1},
-      {.key = "highest", .label = best, .align = -1},
-      {.key = "value", .label = cks_draft_text(draft, lead->label), .align = 1},
       {.key = "n_top", .label = "hybrids in top group", .narrow = "in top\ngroup", .align = 1},
+      {.key = "value", .label = best, .align = 1, .unit = unit},
+      {.key = "highest", .label = "hybrid", .align = -1},
   };
   for (size_t c = 0; c < table->n_column; c++) {
     table->column[c] = columns[c];
@@ -352,11 +338,11 @@ static void place_best(cks_draft *draft, cks_report_table *table, size_t row, co
                         : !best                      ? "not ranked"
                                                      : NULL;
   if (instead) {
-    cks_cell_put(table, row, PLACE_HIGHEST, cks_cell_text(instead));
+    cks_cell_put(table, row, PLACE_BEST, cks_cell_text(instead));
   } else {
     const char *name = cks_words_hybrid(draft, best->hybrid);
     if (n_best > 1) name = cks_arena_format(draft->arena, "%s and %zu equal", name, n_best - 1);
-    cks_cell_put(table, row, PLACE_HIGHEST, cks_cell_text(name));
+    cks_cell_put(table, row, PLACE_BEST, cks_cell_text(name));
     cks_cell_put(table, row, PLACE_VALUE, cks_cell_number(draft, best->mean, lead->digits));
   }
   if (cks_shown_compares(a))
@@ -384,7 +370,7 @@ static void add_places(cks_draft *draft)
   size_t n = lead->n_location, shown = n > MOST_PLACES && !draft->settings->full ? MOST_PLACES : n;
   cks_section *section = cks_draft_section(draft, "places", "Places", CKS_FOR_ALL);
   section->first_screen = true;
-  size_t n_column = lead->better == CKS_BETTER_NONE ? (size_t)PLACE_HIGHEST : (size_t)PLACE_COLUMNS;
+  size_t n_column = lead->better == CKS_BETTER_NONE ? (size_t)PLACE_TOP : (size_t)PLACE_COLUMNS;
   cks_report_table *table = cks_draft_table(draft, "places", "", n_column, shown, 0);
   if (!table) return;
   place_columns(draft, table);

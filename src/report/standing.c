@@ -74,13 +74,13 @@ static cks_cell difference_cell(cks_draft *draft, const cks_plan_column *column,
 static cks_cell p_check_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
   const cks_vs_check *vs = versus(column, line);
-  return vs ? cks_cell_p(draft, vs->p) : cks_cell_none();
+  return vs && cks_shown_compares(column->analysis) ? cks_cell_p(draft, vs->p) : cks_cell_none();
 }
 
 static cks_cell places_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
-  (void)column;
-  return line ? cks_cell_count(draft, line->environments) : cks_cell_none();
+  bool across = line && column->analysis->environment == CKS_NONE;
+  return across ? cks_cell_count(draft, line->environments) : cks_cell_none();
 }
 
 static cks_cell letters_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
@@ -91,7 +91,8 @@ static cks_cell letters_cell(cks_draft *draft, const cks_plan_column *column, co
 
 static cks_cell se_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
-  return line ? blank_or_number(draft, line->se, column->trait->digits + 1) : cks_cell_none();
+  bool shown = line && cks_shown_compares(column->analysis);
+  return shown ? blank_or_number(draft, line->se, column->trait->digits + 1) : cks_cell_none();
 }
 
 static cks_cell plots_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
@@ -151,6 +152,7 @@ static cks_cell no_foot(cks_draft *draft, const cks_plan_column *column, foot wh
 
 typedef struct {
   const char *key, *label, *narrow; /* "%s" in them stands for the check's name */
+  const char *below;                /* instead, below a heading that names the check */
   int8_t align, digits;
   bool row_label, of_check;
   cell_of *cell;
@@ -158,20 +160,23 @@ typedef struct {
 } kind_fact;
 
 static const kind_fact kinds[CKS_SHOW_KINDS] = {
-    [CKS_SHOW_RANK] = {"rank", "rank", NULL, 1, 0, true, false, rank_cell, no_foot},
-    [CKS_SHOW_HYBRID] = {"hybrid", "hybrid", NULL, -1, 0, true, false, NULL, NULL},
-    [CKS_SHOW_MEAN] = {"mean", "", NULL, 1, 0, false, false, mean_cell, mean_foot},
-    [CKS_SHOW_TOP] = {"top", "top", NULL, 0, 0, false, false, top_cell, no_foot},
-    [CKS_SHOW_PCT_CHECK] = {"pct_of_check", "%% of %s", "%% of\n%s", 1, 0, false, true, pct_check_cell, pct_check_foot},
-    [CKS_SHOW_VS_CHECK] = {"vs_check", "vs %s", "vs\n%s", 0, 0, false, true, vs_cell, no_foot},
-    [CKS_SHOW_DIFFERENCE] = {"difference", "minus %s", "minus\n%s", 1, 0, false, true, difference_cell, no_foot},
-    [CKS_SHOW_P_CHECK] = {"p_check", "p vs %s", "p vs\n%s", 1, 3, false, true, p_check_cell, no_foot},
-    [CKS_SHOW_PLACES] = {"places", "locations", "locs", 1, 0, false, false, places_cell, no_foot},
-    [CKS_SHOW_LETTERS] = {"letters", "letters", NULL, -1, 0, false, false, letters_cell, no_foot},
-    [CKS_SHOW_SE] = {"se", "standard error", "stand-\nard\nerror", 1, 0, false, false, se_cell, no_foot},
-    [CKS_SHOW_RAW_MEAN] = {"raw_mean", "plain mean of plots", "plain\nmean", 1, 0, false, false, raw_cell, no_foot},
-    [CKS_SHOW_PLOTS] = {"plots", "plots", NULL, 1, 0, false, false, plots_cell, no_foot},
-    [CKS_SHOW_PCT_MEAN] = {"pct_of_mean", "% of mean", "% of\nmean", 1, 0, false, false, pct_mean_cell, no_foot},
+    [CKS_SHOW_RANK] = {"rank", "rank", NULL, NULL, 1, 0, true, false, rank_cell, no_foot},
+    [CKS_SHOW_HYBRID] = {"hybrid", "hybrid", NULL, NULL, -1, 0, true, false, NULL, NULL},
+    [CKS_SHOW_MEAN] = {"mean", "", NULL, NULL, 1, 0, false, false, mean_cell, mean_foot},
+    [CKS_SHOW_TOP] = {"top", "top", NULL, NULL, 0, 0, false, false, top_cell, no_foot},
+    [CKS_SHOW_PCT_CHECK] = {"pct_of_check", "%% of %s", "%% of\n%s", "%", 1, 0, false, true, pct_check_cell,
+                            pct_check_foot},
+    [CKS_SHOW_VS_CHECK] = {"vs_check", "vs %s", "vs\n%s", "found", 0, 0, false, true, vs_cell, no_foot},
+    [CKS_SHOW_DIFFERENCE] = {"difference", "minus %s", "minus\n%s", "differ-\nence", 1, 0, false, true, difference_cell,
+                             no_foot},
+    [CKS_SHOW_P_CHECK] = {"p_check", "p vs %s", "p vs\n%s", "p", 1, 3, false, true, p_check_cell, no_foot},
+    [CKS_SHOW_PLACES] = {"places", "locations", "locs", NULL, 1, 0, false, false, places_cell, no_foot},
+    [CKS_SHOW_LETTERS] = {"letters", "letters", NULL, NULL, -1, 0, false, false, letters_cell, no_foot},
+    [CKS_SHOW_SE] = {"se", "standard error", "stand-\nard\nerror", NULL, 1, 0, false, false, se_cell, no_foot},
+    [CKS_SHOW_RAW_MEAN] = {"raw_mean", "plain mean of plots", "plain\nmean", NULL, 1, 0, false, false, raw_cell,
+                           no_foot},
+    [CKS_SHOW_PLOTS] = {"plots", "plots", NULL, NULL, 1, 0, false, false, plots_cell, no_foot},
+    [CKS_SHOW_PCT_MEAN] = {"pct_of_mean", "% of mean", "% of\nmean", NULL, 1, 0, false, false, pct_mean_cell, no_foot},
 };
 
 /* The other traits, first those that growers ask for. */
@@ -185,10 +190,55 @@ const char *cks_standing_check(cks_draft *draft, size_t check)
   return name ? name : cks_arena_format(draft->arena, "ck %zu", check + 1);
 }
 
-const char *cks_standing_check_key(cks_draft *draft, size_t check)
+static const char *check_key(cks_draft *draft, size_t check)
 {
   const char *name = cks_words_hybrid(draft, draft->results->check[check]), *shown = cks_standing_check(draft, check);
   return strcmp(name, shown) ? cks_arena_format(draft->arena, "%s = %s.", shown, name) : "";
+}
+
+const char *cks_plan_check_keys(cks_draft *draft, const cks_plan *plan)
+{
+  const char *text = "";
+  for (size_t k = 0; k < draft->results->n_check; k++) {
+    bool used = false;
+    for (size_t c = 0; c < plan->n_column; c++)
+      used |= kinds[plan->column[c].show].of_check && plan->column[c].check == k;
+    if (used) text = cks_draft_sentence(draft, text, check_key(draft, k));
+  }
+  return text;
+}
+
+/* The reason, "" where there is an LSD or none is missed. */
+static const char *no_lsd_reason(cks_draft *draft, const cks_plan_column *column)
+{
+  const cks_analysis *a = column->analysis;
+  const cks_trait_result *t = column->trait;
+  if (!a || cks_shown_none_found(a)) return "";
+  if (cks_shown_compares(a)) {
+    if (t->arcsine) return "tested on another scale";
+    return !cks_is_missing(a->lsd) ? "" : *a->lsd_why ? cks_words_reason(draft, a->lsd_why) : "not reckoned";
+  }
+  if (t->measure == CKS_MEASURE_RATING && t->better == CKS_BETTER_NONE) return "a rating whose scale is not stated";
+  return *a->why ? cks_words_reason(draft, a->why) : "means only";
+}
+
+const char *cks_plan_no_lsd(cks_draft *draft, const cks_plan *plan)
+{
+  const char *text = "";
+  if (!cks_shown_compares(plan->main)) return text; /* nothing here has an LSD, and the answer says so */
+  for (size_t c = 0; c < plan->n_column; c++) {
+    const cks_plan_column *column = &plan->column[c];
+    const char *why = column->show == CKS_SHOW_MEAN ? no_lsd_reason(draft, column) : "", *names = "";
+    bool said = !*why;
+    for (size_t i = 0; i < plan->n_column && !said; i++) {
+      const cks_plan_column *other = &plan->column[i];
+      if (other->show != CKS_SHOW_MEAN || strcmp(no_lsd_reason(draft, other), why)) continue;
+      said = i < c;
+      names = cks_arena_format(draft->arena, "%s%s%s", names, *names ? ", " : "", other->trait->label);
+    }
+    if (!said) text = cks_draft_sentence(draft, text, cks_arena_format(draft->arena, "No LSD for %s: %s.", names, why));
+  }
+  return text;
 }
 
 /* text with its one "%s" replaced by name, and "%%" by "%". */
@@ -214,7 +264,8 @@ static cks_report_column heading_of(cks_draft *draft, const cks_plan_column *col
   if (kind->of_check) {
     const char *name = cks_words_hybrid(draft, draft->results->check[column->check]);
     heading.label = with_name(draft, kind->label, name);
-    heading.narrow = with_name(draft, kind->narrow, cks_standing_check(draft, column->check));
+    heading.narrow =
+        column->below_check ? kind->below : with_name(draft, kind->narrow, cks_standing_check(draft, column->check));
   }
   if (column->show == CKS_SHOW_MEAN) {
     heading.key = cks_draft_text(draft, column->trait->key);
@@ -246,7 +297,17 @@ void cks_plan_add(cks_draft *draft, cks_plan *plan, cks_show show, const cks_tra
   cks_plan_column *columns = cks_draft_grow(draft, plan->column, plan->n_column, sizeof *columns);
   if (!columns) return;
   plan->column = columns;
-  columns[plan->n_column++] = (cks_plan_column){show, trait, analysis, check, group};
+  columns[plan->n_column++] = (cks_plan_column){show, trait, analysis, check, group, false};
+}
+
+void cks_plan_add_check(cks_draft *draft, cks_plan *plan, size_t check)
+{
+  static const cks_show shows[] = {CKS_SHOW_PCT_CHECK, CKS_SHOW_DIFFERENCE, CKS_SHOW_P_CHECK, CKS_SHOW_VS_CHECK};
+  const char *group = cks_arena_format(draft->arena, "against %s", cks_standing_check(draft, check));
+  size_t from = plan->n_column;
+  for (size_t i = 0; i < sizeof shows / sizeof *shows; i++)
+    cks_plan_add(draft, plan, shows[i], plan->trait, plan->main, check, group);
+  for (; from < plan->n_column; from++) plan->column[from].below_check = true;
 }
 
 static cks_cell cell_at(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column, size_t row)
@@ -255,21 +316,67 @@ static cks_cell cell_at(cks_draft *draft, const cks_plan *plan, const cks_plan_c
   if (column->show == CKS_SHOW_HYBRID) {
     const char *name = cks_words_hybrid(draft, hybrid);
     bool check = draft->results->hybrid[hybrid].check;
-    return cks_cell_text(check ? cks_arena_format(draft->arena, "%s %s", name, plan->check_word) : name);
+    return cks_cell_text(check ? cks_words_check(draft, name, plan->check_word) : name);
   }
   return kinds[column->show].cell(draft, column,
                                   column->analysis ? cks_analysis_hybrid(column->analysis, hybrid) : NULL);
 }
 
-void cks_plan_drop_empty(cks_draft *draft, cks_plan *plan)
+/* What all cells of a column say; NULL where they differ. */
+static const char *common_text(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column)
 {
-  size_t n = 0;
-  for (size_t c = 0; c < plan->n_column; c++) {
-    bool any = false;
-    for (size_t r = 0; r < plan->n_row && !any; r++) any = *cell_at(draft, plan, &plan->column[c], r).text != '\0';
-    if (any) plan->column[n++] = plan->column[c];
+  const char *text = plan->n_row ? cell_at(draft, plan, column, 0).text : "";
+  for (size_t r = 1; text && r < plan->n_row; r++)
+    if (strcmp(cell_at(draft, plan, column, r).text, text)) text = NULL;
+  return text;
+}
+
+static bool repeats_mean(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column)
+{
+  cks_plan_column mean = *column;
+  mean.show = CKS_SHOW_MEAN;
+  bool same = true;
+  for (size_t r = 0; r < plan->n_row && same; r++)
+    same = !strcmp(cell_at(draft, plan, &mean, r).text, cell_at(draft, plan, column, r).text);
+  return same;
+}
+
+/* What a column that is left out says, "" when it has to stand; empty: it says nothing. */
+static const char *instead_of(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column, bool *empty)
+{
+  static const struct {
+    const char *one, *more;
+  } words[CKS_SHOW_KINDS] = {[CKS_SHOW_SE] = {"standard error %s", "standard error %s"},
+                             [CKS_SHOW_PLOTS] = {"%s plot", "%s plots"},
+                             [CKS_SHOW_PLACES] = {"%s location", "%s locations"}};
+  const char *common = common_text(draft, plan, column);
+  *empty = (common && !*common) || (column->show == CKS_SHOW_RAW_MEAN && repeats_mean(draft, plan, column));
+  if (*empty || !common || !words[column->show].one) return "";
+  return with_name(draft, strcmp(common, "1") ? words[column->show].more : words[column->show].one, common);
+}
+
+void cks_plan_take_common(cks_draft *draft, size_t n_plan, cks_plan *plans, const char **said)
+{
+  size_t n = 0, n_column = n_plan ? plans[0].n_column : 0;
+  for (size_t i = 0; i < n_plan; i++) {
+    said[i] = "";
+    if (plans[i].n_column < n_column) n_column = plans[i].n_column; /* no memory for more */
   }
-  plan->n_column = n;
+  for (size_t c = 0; c < n_column; c++) {
+    bool stands = false, empty;
+    for (size_t i = 0; i < n_plan && !stands; i++)
+      stands = !*instead_of(draft, &plans[i], &plans[i].column[c], &empty) && !empty;
+    for (size_t i = 0; i < n_plan; i++) {
+      const char *text = stands ? "" : instead_of(draft, &plans[i], &plans[i].column[c], &empty);
+      if (*text) said[i] = cks_arena_format(draft->arena, "%s%s%s", said[i], *said[i] ? ", " : "Each hybrid: ", text);
+      if (stands) plans[i].column[n] = plans[i].column[c];
+    }
+    n += stands;
+  }
+  for (size_t i = 0; i < n_plan; i++) {
+    plans[i].n_column = n;
+    if (*said[i]) said[i] = cks_arena_format(draft->arena, "%s.", said[i]);
+  }
 }
 
 static bool any_pct(const cks_draft *draft, const cks_analysis *a)
@@ -350,7 +457,7 @@ const char *cks_plan_add_traits(cks_draft *draft, cks_plan *plan, cks_id environ
     if (!trait || trait == plan->trait) continue;
     const cks_analysis *analysis = cks_shown_at(trait, environment);
     if (!analysis && environment != CKS_NONE) continue;
-    cks_plan_column column = {CKS_SHOW_MEAN, trait, analysis, 0, ""};
+    cks_plan_column column = {CKS_SHOW_MEAN, trait, analysis, 0, "", false};
     size_t more = column_width(draft, plan, &column) + GAP;
     if (width + more <= columns) {
       width += more;

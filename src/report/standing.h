@@ -35,6 +35,7 @@ typedef struct {
   const cks_analysis *analysis; /* NULL: there is none, the cells stay blank */
   size_t check;                 /* index into results.check */
   const char *group;            /* heading above, "" none */
+  bool below_check;             /* the heading above names the check */
 } cks_plan_column;
 
 typedef struct {
@@ -52,18 +53,24 @@ cks_plan cks_plan_of(cks_draft *draft, const cks_trait_result *trait, const cks_
                      const char *check_word);
 void cks_plan_add(cks_draft *draft, cks_plan *plan, cks_show show, const cks_trait_result *trait,
                   const cks_analysis *analysis, size_t check, const char *group);
+/* The percent of a check, the difference from it and whether that is one, below a heading that names the check. */
+void cks_plan_add_check(cks_draft *draft, cks_plan *plan, size_t check);
 /* Rank, hybrid, mean, top, percent of the first check and the comparison with it: those that may be shown. */
 void cks_plan_add_answer(cks_draft *draft, cks_plan *plan, bool rank, bool vs, const char *group);
 /* Means of the other traits in the order that growers ask for, from each one's analysis in environment (CKS_NONE:
  * across), while the table stays within `columns`; those that do not fit are named in the text returned, else "". */
 const char *cks_plan_add_traits(cks_draft *draft, cks_plan *plan, cks_id environment, size_t columns);
 size_t cks_plan_width(cks_draft *draft, const cks_plan *plan); /* columns of text, gaps included */
-void cks_plan_drop_empty(cks_draft *draft, cks_plan *plan);    /* columns without a word in any row */
+/* Takes out of plans with the same columns those that in each of them are empty or the same for every hybrid; said[i]
+ * then tells of plan i: "Each hybrid: 24 plots, standard error 2.50.", or "". */
+void cks_plan_take_common(cks_draft *draft, size_t n_plan, cks_plan *plans, const char **said);
 cks_report_table *cks_plan_table(cks_draft *draft, const cks_plan *plan, const char *key, const char *title);
 
 /* The mean's heading of a check in a narrow column: its short name, or "ck 1" where that is too long. */
 const char *cks_standing_check(cks_draft *draft, size_t check);
-/* Says which checks the headings shorten: "Qrtr 7 = Quarter 7."; "" when none. */
-const char *cks_standing_check_key(cks_draft *draft, size_t check);
+/* Says which checks the plan's headings shorten: "Qrtr 7 = Quarter 7."; "" when none. */
+const char *cks_plan_check_keys(cks_draft *draft, const cks_plan *plan);
+/* Why traits whose means are shown have no LSD in a table that has some, "" when all have: "No LSD for lodging: ...". */
+const char *cks_plan_no_lsd(cks_draft *draft, const cks_plan *plan);
 
 #endif

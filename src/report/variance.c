@@ -1,11 +1,13 @@
 /*
- * variance.c: for each trait the figures of every fit, the analyses of variance and the components, across and place by
- * place. A blank figure does not exist; the fits table says why.
+ * variance.c: for each trait the figures of every fit that stand in no analysis of variance, the analyses of variance
+ * and the components, across and place by place. A blank figure does not exist; the lines below the fits say why.
  */
 #include "cells.h"
 #include "sections.h"
 #include "shown.h"
 #include "words.h"
+
+#include <string.h>
 
 enum { SIGNIFICANT = 6 };
 
@@ -24,46 +26,20 @@ static const cks_analysis *analysis_at(const cks_trait_result *t, size_t i)
 
 /* ---- fits ------------------------------------------------------------------------------------------------------- */
 
-typedef enum { FIT_TEXT, FIT_COUNT, FIT_FIGURE, FIT_P, FIT_MEAN, FIT_ONE, FIT_DEGREES } fit_print;
+typedef enum { FIT_TEXT, FIT_COUNT, FIT_FIGURE, FIT_MEAN, FIT_ONE } fit_print;
 
 typedef struct {
   const char *key, *label, *narrow;
   fit_print print;
 } fit_column;
 
-enum {
-  FIT_PLACE,
-  FIT_METHOD,
-  FIT_HYBRIDS,
-  FIT_PLOTS,
-  FIT_MEAN_OF,
-  FIT_CV,
-  FIT_DF,
-  FIT_MS,
-  FIT_F,
-  FIT_PVALUE,
-  FIT_SED,
-  FIT_LSD,
-  FIT_REPEAT,
-  FIT_WHY,
-  FIT_COLUMNS
-};
+enum { FIT_PLACE, FIT_HYBRIDS, FIT_PLOTS, FIT_MEAN_OF, FIT_CV, FIT_SED, FIT_LSD, FIT_REPEAT, FIT_COLUMNS };
 
 static const fit_column fit_columns[FIT_COLUMNS] = {
-    {"place", "place", NULL, FIT_TEXT},
-    {"method", "method", NULL, FIT_TEXT},
-    {"hybrids", "hybrids", "hyb-\nrids", FIT_COUNT},
-    {"plots", "plots", NULL, FIT_COUNT},
-    {"mean", "mean", NULL, FIT_MEAN},
-    {"cv", "CV %", NULL, FIT_ONE},
-    {"error_df", "error df", "error\ndf", FIT_DEGREES},
-    {"error_ms", "error MS", "error\nMS", FIT_FIGURE},
-    {"f", "F for hybrid", "F", FIT_FIGURE},
-    {"p", "p", NULL, FIT_P},
-    {"sed", "SED", NULL, FIT_FIGURE},
-    {"lsd", "LSD", NULL, FIT_MEAN},
-    {"repeatability", "repeatability", "repeat-\nability", FIT_FIGURE},
-    {"why", "design, and why figures are absent", "design, and why\nfigures are absent", FIT_TEXT},
+    {"place", "place", NULL, FIT_TEXT},  {"hybrids", "hybrids", "hyb-\nrids", FIT_COUNT},
+    {"plots", "plots", NULL, FIT_COUNT}, {"mean", "mean", NULL, FIT_MEAN},
+    {"cv", "CV %", NULL, FIT_ONE},       {"sed", "SED", NULL, FIT_FIGURE},
+    {"lsd", "LSD", NULL, FIT_MEAN},      {"repeatability", "repeatability", "repeat-\nability", FIT_FIGURE},
 };
 
 static const char *method_text(cks_method method)
@@ -75,17 +51,41 @@ static const char *method_text(cks_method method)
   return texts[method];
 }
 
-static const char *fit_text(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a, size_t column)
+/* Method and design, and why figures are absent. */
+static const char *why_text(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a)
 {
-  if (column == FIT_PLACE) return place_of(draft, a);
-  if (column == FIT_METHOD) return method_text(a->method);
-  const char *text = cks_draft_text(draft, a->design), *more[] = {a->why, a->lsd_why, a->note};
+  const char *text = method_text(a->method), *more[] = {cks_draft_text(draft, a->design), a->why, a->lsd_why, a->note};
   for (size_t i = 0; i < sizeof more / sizeof *more; i++)
-    if (*more[i] && !(i == 1 && t->arcsine))
+    if (*more[i] && !(i == 2 && t->arcsine))
       text = cks_arena_format(draft->arena, "%s%s%s", text, *text ? "; " : "", more[i]);
   return t->arcsine && cks_shown_compares(a)
              ? cks_arena_format(draft->arena, "%s%stested on another scale", text, *text ? "; " : "")
              : text;
+}
+
+/* A line for each reason: the analyses of which it holds, and the reason. */
+static const char *why_lines(cks_draft *draft, const cks_trait_result *t)
+{
+  size_t n = n_analyses(t);
+  const char *lines = "", **why = cks_arena_take(draft->arena, n ? n : 1, sizeof *why),
+             **place = cks_arena_take(draft->arena, n ? n : 1, sizeof *place);
+  if (!why || !place) return lines;
+  for (size_t i = 0; i < n; i++) why[i] = why_text(draft, t, analysis_at(t, i));
+  for (size_t i = 0; i < n; i++) {
+    bool said = !*why[i];
+    for (size_t before = 0; before < i && !said; before++) said = !strcmp(why[before], why[i]);
+    size_t n_place = 0;
+    for (size_t k = i; k < n && !said; k++)
+      if (!strcmp(why[k], why[i])) place[n_place++] = place_of(draft, analysis_at(t, k));
+    if (said) continue;
+    lines = cks_draft_line(
+        draft, lines,
+        cks_arena_format(
+            draft->arena, "%s: %s.",
+            cks_words_capital(draft, n_place == n && n > 1 ? "everywhere" : cks_words_list(draft, n_place, place)),
+            why[i]));
+  }
+  return lines;
 }
 
 static double fit_value(const cks_analysis *a, size_t column)
@@ -99,14 +99,6 @@ static double fit_value(const cks_analysis *a, size_t column)
     return a->mean;
   case FIT_CV:
     return a->cv_pct;
-  case FIT_DF:
-    return a->error_df;
-  case FIT_MS:
-    return a->error_ms;
-  case FIT_F:
-    return a->f;
-  case FIT_PVALUE:
-    return a->p;
   case FIT_SED:
     return a->sed;
   case FIT_LSD:
@@ -119,17 +111,13 @@ static double fit_value(const cks_analysis *a, size_t column)
 static cks_cell fit_cell(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a, size_t column)
 {
   fit_print print = fit_columns[column].print;
-  if (print == FIT_TEXT) return cks_cell_text(fit_text(draft, t, a, column));
+  if (print == FIT_TEXT) return cks_cell_text(place_of(draft, a));
   if (column == FIT_LSD && cks_shown_none_found(a)) return cks_cell_text("NS");
   double value = column == FIT_LSD && t->arcsine ? cks_missing() : fit_value(a, column);
   if (cks_is_missing(value)) return cks_cell_none();
   switch (print) {
   case FIT_COUNT:
     return cks_cell_number(draft, value, 0);
-  case FIT_DEGREES:
-    return cks_cell_df(draft, value);
-  case FIT_P:
-    return cks_cell_p(draft, value);
   case FIT_MEAN:
     return cks_cell_number(draft, value, t->digits ? t->digits : 1);
   case FIT_ONE:
@@ -154,9 +142,10 @@ static cks_report_table *fits(cks_draft *draft, const cks_trait_result *t)
                                            .unit = "",
                                            .group = "",
                                            .align = (int8_t)(f->print == FIT_TEXT ? -1 : 1),
-                                           .row_label = c <= FIT_METHOD};
+                                           .row_label = c == FIT_PLACE};
     for (size_t i = 0; i < n; i++) cks_cell_put(table, i, c, fit_cell(draft, t, analysis_at(t, i), c));
   }
+  table->caption = why_lines(draft, t);
   return table;
 }
 
@@ -181,7 +170,7 @@ static cks_report_table *long_table(cks_draft *draft, const cks_trait_result *t,
                                            .unit = "",
                                            .group = "",
                                            .align = (int8_t)(c < 2 ? -1 : 1),
-                                           .row_label = c < 2};
+                                           .row_label = c == 0};
   return table;
 }
 
@@ -211,28 +200,45 @@ static cks_report_table *anova(cks_draft *draft, const cks_trait_result *t)
 static cks_report_table *components(cks_draft *draft, const cks_trait_result *t)
 {
   size_t n = 0, row = 0;
-  for (size_t i = 0; i < n_analyses(t); i++) n += analysis_at(t, i)->n_variance;
-  cks_report_table *table = long_table(draft, t, "components", "components of variance", PART_COLUMNS, part_labels, n);
+  bool any_se = false;
+  for (size_t i = 0; i < n_analyses(t); i++) {
+    const cks_analysis *a = analysis_at(t, i);
+    n += a->n_variance;
+    for (size_t k = 0; k < a->n_variance; k++) any_se |= !cks_is_missing(a->variance[k].se);
+  }
+  cks_report_table *table =
+      long_table(draft, t, "components", "components of variance", any_se ? PART_COLUMNS : PART_SE, part_labels, n);
   for (size_t i = 0; table && i < n_analyses(t); i++) {
     const cks_analysis *a = analysis_at(t, i);
     for (size_t k = 0; k < a->n_variance; k++, row++) {
       cks_cell_put(table, row, PART_PLACE, cks_cell_text(place_of(draft, a)));
       cks_cell_put(table, row, PART_SOURCE, cks_cell_text(cks_draft_text(draft, a->variance[k].source)));
       cks_cell_put(table, row, PART_ESTIMATE, cks_cell_figure(draft, a->variance[k].estimate, SIGNIFICANT));
-      cks_cell_put(table, row, PART_SE, cks_cell_figure(draft, a->variance[k].se, 4));
+      if (any_se) cks_cell_put(table, row, PART_SE, cks_cell_figure(draft, a->variance[k].se, 4));
     }
   }
   return table;
 }
 
+/* Was anything tested? Where nothing was, there is nothing to look up here. */
+static bool is_tested(const cks_trait_result *t)
+{
+  bool any = false;
+  for (size_t i = 0; i < n_analyses(t); i++) any |= analysis_at(t, i)->n_anova || analysis_at(t, i)->n_variance;
+  return any;
+}
+
 void cks_variance_add(cks_draft *draft)
 {
-  if (!draft->lead) return;
+  bool any = false;
+  for (size_t i = 0; i < draft->results->n_trait; i++) any |= is_tested(&draft->results->trait[i]);
+  if (!any) return;
   cks_section *section = cks_draft_section(draft, "variance", "Analysis of variance", CKS_FOR_ALL);
-  section->landscape = section->new_page = true;
+  section->new_page = true;
   cks_draft_say(draft, section, CKS_PART_HEADING, "Analysis of variance");
   for (size_t i = 0; i < draft->results->n_trait; i++) {
     const cks_trait_result *t = &draft->results->trait[i];
+    if (!is_tested(t)) continue;
     cks_draft_table_add(draft, section, fits(draft, t));
     cks_draft_table_add(draft, section, anova(draft, t));
     cks_draft_table_add(draft, section, components(draft, t));

@@ -6,6 +6,7 @@
 #include <math.h>
 #include <stdio.h>
 #include <string.h>
+#include <strings.h>
 
 const char *cks_words_count(cks_draft *draft, size_t n, const char *one)
 {
@@ -33,8 +34,6 @@ const char *cks_words_capital(cks_draft *draft, const char *text)
 const char *cks_words_large(cks_draft *draft, const char *text)
 {
   char *copy = cks_arena_text(draft->arena, text);
-  for (const char *c = copy; *c; c++)
-    if ((unsigned char)*c >= 0x80) return copy;
   for (char *c = copy; *c; c++) *c = large(*c);
   return copy;
 }
@@ -59,6 +58,17 @@ const char *cks_words_alpha(cks_draft *draft, double alpha)
 const char *cks_words_hybrid(cks_draft *draft, cks_id hybrid)
 {
   return cks_draft_text(draft, draft->results->hybrid[hybrid].full);
+}
+
+const char *cks_words_check(cks_draft *draft, const char *name, const char *word)
+{
+  static const char CHECK[] = "check";
+  const size_t n = sizeof CHECK - 1;
+  for (const char *at = name; *at; at++) {
+    bool begins = at == name || at[-1] == ' ', ends = strlen(at) >= n && (!at[n] || at[n] == ' ');
+    if (begins && ends && !strncasecmp(at, CHECK, n)) return name;
+  }
+  return cks_arena_format(draft->arena, "%s %s", name, word);
 }
 
 static bool is_vowel(char c) { return c != '\0' && strchr("aeiouAEIOU", c) != NULL; }
@@ -186,7 +196,12 @@ static const char *scope_words(const cks_analysis *a)
              : "Seasons or trials random: it speaks for others like these at this place, not for other farms.";
 }
 
-/* Level, error df and design; the rule; unequal SEDs. */
+const char *cks_words_rule(const cks_analysis *a)
+{
+  return cks_shown_compares(a) && a->protected_rule ? "An LSD is given only where F finds differences." : "";
+}
+
+/* Level, error df and design; unequal SEDs. */
 static const char *comparison_words(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
 {
   const char *text =
@@ -196,7 +211,6 @@ static const char *comparison_words(cks_draft *draft, const cks_trait_result *tr
     text = cks_arena_format(draft->arena, "LSD at alpha %s", cks_words_alpha(draft, a->alpha));
   if (*a->design) text = cks_arena_format(draft->arena, "%s; %s", text, a->design);
   text = cks_arena_format(draft->arena, "%s.", text);
-  if (a->protected_rule) text = cks_draft_sentence(draft, text, "An LSD is given only where F finds differences.");
   text = cks_draft_sentence(draft, text, unprotected_words(draft, a));
   if (!cks_is_missing(a->lsd) && !a->equal_sed)
     text = cks_draft_sentence(

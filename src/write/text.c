@@ -220,12 +220,13 @@ static void put_groups(text_out *out, const block *b)
     size_t end = i, width = 0;
     while (end < b->n && !strcmp(b->table->column[b->column[end]].group, group))
       width += b->width[b->column[end]] + (end > i ? GAP : 0), end++;
-    size_t taken = cks_utf8_width(group, SIZE_MAX), rule = *group && width > taken + 3 ? width - taken - 2 : 0;
+    size_t cut = cks_utf8_cut(group, width), taken = cks_utf8_width(group, cut),
+           rule = *group && width > taken + 3 ? width - taken - 2 : 0;
     if (i) put_blanks(out, GAP);
     if (*group) {
       put_repeated(out, "-", rule / 2);
       if (rule / 2) put_blanks(out, 1);
-      put(out, group, strlen(group));
+      put(out, group, cut);
       if (rule) put_blanks(out, 1);
       put_repeated(out, "-", rule - rule / 2);
       if (!rule && width > taken) put_blanks(out, width - taken);
@@ -286,6 +287,16 @@ static void put_block(text_out *out, const block *b, const char **at)
   for (size_t r = 0; r < b->table->n_row + b->table->n_foot; r++) put_row(out, b, r, at);
 }
 
+/* What has to fit into a block for column c to stand there: a group that begins with it stays whole if it fits at all. */
+static size_t least_of(const cks_report_table *table, size_t c, const size_t *width, size_t room)
+{
+  const char *group = table->column[c].group;
+  size_t whole = width[c];
+  if (!*group || (c && !strcmp(table->column[c - 1].group, group))) return width[c];
+  for (size_t i = c + 1; i < table->n_column && !strcmp(table->column[i].group, group); i++) whole += GAP + width[i];
+  return whole > room ? width[c] : whole;
+}
+
 /* Blocks of as many columns as fit beside the labels, at least one. */
 static cks_status put_table(text_out *out, const cks_report_table *table)
 {
@@ -308,7 +319,7 @@ static cks_status put_table(text_out *out, const cks_report_table *table)
     block b = {table, width, n_label, column};
     for (size_t taken = labels; next < n; next++) {
       if (table->column[next].row_label) continue;
-      if (b.n > n_label && taken + width[next] > PAGE) break;
+      if (b.n > n_label && taken + least_of(table, next, width, PAGE > labels ? PAGE - labels : 0) > PAGE) break;
       taken += width[next] + GAP;
       column[b.n++] = next;
     }
@@ -354,7 +365,8 @@ static void put_part(text_out *out, const cks_part *part)
 
 static bool is_shown(const cks_section *section, bool full)
 {
-  return section->audience != CKS_FOR_WORKBOOK && (full || section->first_screen);
+  return section->audience != CKS_FOR_WORKBOOK && section->audience != CKS_FOR_CHARTS &&
+         (full || section->first_screen);
 }
 
 static bool takes_room(const cks_part *part) { return part->kind != CKS_PART_CHART && part->kind != CKS_PART_PAGE; }

@@ -1,6 +1,6 @@
 /*
- * workbook.c: a report as an .xlsx workbook: a sheet a section, tables as cells with the unrounded value and a format,
- * native charts. Text is always a string: a name `=1+1` stays a name. Two runs give the same bytes.
+ * workbook.c: a report as an .xlsx workbook: a sheet a section that begins a page, tables as cells with the unrounded
+ * value and a format, native charts. Text is always a string: a name `=1+1` stays a name. Two runs give the same bytes.
  *
  * The library wants a path and prints by itself when it cannot write there, so the path is tried first; its own scratch
  * files go to the same folder, which is then known to be there (one that is not it would pass over in silence).
@@ -95,8 +95,7 @@ cks_status cks_write_workbook(const cks_report *report, const char *scratch_path
     goto done;
   }
   set_properties(book);
-  for (size_t s = 0; s < report->n_section && book->status == CKS_OK; s++)
-    if (report->section[s].audience != CKS_FOR_SCREEN) cks_book_section(book, &report->section[s]);
+  cks_book_sections(book);
   cks_book_charts(book);
   if (book->status == CKS_OK) book->status = cks_arena_status(book->arena, error);
   if (book->status == CKS_OK) {
@@ -109,6 +108,7 @@ done:
   cks_status status = book->status;
   free(folder);
   cks_arena_free(book->arena);
+  free(book->row);
   free(book->chart);
   free(book->table);
   free(book->sheet);

@@ -173,6 +173,7 @@ static void put_chart(cks_book *book, const cks_book_chart *at)
     set_axis(chart->y_axis, &from->y);
   }
   set_frame(chart, from);
+  chart_show_hidden_data(chart); /* its cells stand on a hidden sheet */
   lxw_chart_options options = {.x_scale = (double)at->width_px / DEFAULT_WIDTH,
                                .y_scale = (double)at->height_px / DEFAULT_HEIGHT,
                                .description = (char *)from->description};

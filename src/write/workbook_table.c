@@ -9,8 +9,9 @@
 enum { MOST_BYTES = 32000, WIDEST_LABEL = 42, WIDEST_TEXT = 42, WIDEST_LAST = 60, DAY_OF_1970 = 25569 };
 static const double LINE_POINTS = 15;
 /* Fonts differ in width from machine to machine: room to spare, so that nothing is cut and no number shows as ###. */
-static const double SPARE = 1.12, MARGIN = 1.5;
-static const double PROSE = 0.85; /* letters of running text are narrower than the digits that widths count */
+static const double SPARE = 1.12, MARGIN = 1.1;
+static const double BOLD_CAPITALS = 1.2; /* wider than digits */
+static const double PROSE = 0.85;        /* letters of running text are narrower than the digits that widths count */
 
 size_t cks_book_lines(const char *text, double characters)
 {
@@ -82,9 +83,45 @@ static double natural_width(const cks_report_table *table, size_t column)
   return (double)(width > most ? most : width) * SPARE + MARGIN;
 }
 
+/* The first column behind those that share the heading above column c. */
+static size_t group_end(const cks_report_table *table, size_t c)
+{
+  size_t end = c + 1;
+  while (end < table->n_column && !strcmp(table->column[end].group, table->column[c].group)) end++;
+  return end;
+}
+
+/* Words in a table's last column go on to the right where other tables of the sheet have columns. */
+static bool goes_on(const cks_report_table *table, size_t c)
+{
+  return c + 1 == table->n_column && table->column[c].align < 0 && !table->column[c].row_label;
+}
+
+static double width_from(const double *width, size_t first, size_t end)
+{
+  double sum = 0;
+  for (size_t c = first; c < end; c++) sum += width[c];
+  return sum;
+}
+
+void cks_book_table_last_width(const cks_report_table *table, size_t column, double *width, size_t n)
+{
+  size_t last = table->n_column - 1;
+  if (!goes_on(table, last)) return;
+  width[column + last] += fmax(0, natural_width(table, last) - width_from(width, column + last, n));
+}
+
 void cks_book_table_widths(const cks_report_table *table, size_t column, double *width)
 {
-  for (size_t c = 0; c < table->n_column; c++) width[column + c] = fmax(width[column + c], natural_width(table, c));
+  for (size_t c = 0; c < table->n_column; c++)
+    if (!goes_on(table, c)) width[column + c] = fmax(width[column + c], natural_width(table, c));
+  for (size_t c = 0, end; c < table->n_column; c = end) {
+    double have = 0, need = (double)cks_utf8_width(table->column[c].group, SIZE_MAX) * SPARE * BOLD_CAPITALS + MARGIN;
+    end = group_end(table, c);
+    for (size_t i = c; i < end; i++) have += width[column + i];
+    for (size_t i = c; i < end && have < need && *table->column[c].group; i++)
+      width[column + i] += (need - have) / (double)(end - c);
+  }
 }
 
 /* ---- headings --------------------------------------------------------------------------------------------------- */
@@ -103,25 +140,32 @@ static void put_groups(cks_book *book, lxw_worksheet *sheet, const cks_report_ta
 {
   for (size_t c = 0, end; c < table->n_column; c = end) {
     const char *group = table->column[c].group;
-    for (end = c + 1; end < table->n_column && !strcmp(table->column[end].group, group);) end++;
+    end = group_end(table, c);
     if (*group)
       cks_book_span(book, sheet, row, (lxw_col_t)(column + c), (lxw_col_t)(column + end - 1), group,
                     cks_book_look(book, CKS_LOOK_GROUP, 0));
   }
 }
 
+/* The characters that a cell's text has room for. */
+static double room_of(const cks_report_table *table, size_t c, size_t column, const cks_book_columns *columns)
+{
+  size_t end = goes_on(table, c) && columns->n > column + c ? columns->n : column + c + 1;
+  return width_from(columns->width, column + c, end);
+}
+
 static void put_headings(cks_book *book, lxw_worksheet *sheet, const cks_report_table *table, lxw_row_t row,
-                         lxw_col_t column)
+                         lxw_col_t column, const cks_book_columns *columns)
 {
   size_t lines = 1;
   for (size_t c = 0; c < table->n_column && book->status == CKS_OK; c++) {
     const cks_report_column *head = &table->column[c];
     char *text = cks_arena_format(book->arena, "%s%s%s", heading_text(head), *head->unit ? "\n" : "", head->unit);
-    size_t own = cks_book_lines(text, 1e6);
+    size_t own = cks_book_lines(text, head->align < 0 ? room_of(table, c, column, columns) : HUGE_VAL);
     if (own > lines) lines = own;
     cks_book_text(book, sheet, row, (lxw_col_t)(column + c), text, cks_book_look(book, CKS_LOOK_HEADING, head->align));
   }
-  cks_book_check(book, worksheet_set_row(sheet, row, LINE_POINTS * (double)lines + 2, NULL));
+  cks_book_row_height(book, sheet, row, LINE_POINTS * (double)lines + 2);
 }
 
 /* ---- cells ------------------------------------------------------------------------------------------------------ */
@@ -138,37 +182,40 @@ static void put_cell(cks_book *book, lxw_worksheet *sheet, lxw_row_t row, lxw_co
 }
 
 /* Lines of a row: as many as its longest text takes. */
-static size_t lines_of(const cks_report_table *table, size_t from, size_t column, const double *width)
+static size_t lines_of(const cks_report_table *table, size_t from, size_t column, const cks_book_columns *columns)
 {
   size_t lines = 1;
   for (size_t c = 0; c < table->n_column; c++) {
     const cks_cell *cell = &table->cell[from * table->n_column + c];
-    size_t own = cell->kind == CKS_CELL_TEXT ? cks_book_lines(cell->text, width[column + c]) : 1;
+    size_t own = cell->kind == CKS_CELL_TEXT ? cks_book_lines(cell->text, room_of(table, c, column, columns)) : 1;
     if (own > lines) lines = own;
   }
   return lines;
 }
 
 static void put_row(cks_book *book, lxw_worksheet *sheet, const cks_report_table *table, size_t from, lxw_row_t row,
-                    lxw_col_t column, const double *width)
+                    lxw_col_t column, const cks_book_columns *columns)
 {
-  size_t lines = lines_of(table, from, column, width);
+  size_t lines = lines_of(table, from, column, columns);
   cks_look look = lines > 1 ? CKS_LOOK_LONG : CKS_LOOK_CELL;
   bool first_foot = from == table->n_row;
   for (size_t c = 0; c < table->n_column && book->status == CKS_OK; c++) {
     const cks_cell *cell = &table->cell[from * table->n_column + c];
     if (!*cell->text && !first_foot) continue; /* an empty cell stays empty */
-    put_cell(book, sheet, row, (lxw_col_t)(column + c), cell,
-             cks_book_cell_look(book, cell, look, table->column[c].align, first_foot));
+    lxw_format *format = cks_book_cell_look(book, cell, look, table->column[c].align, first_foot);
+    if (goes_on(table, c) && cell->kind == CKS_CELL_TEXT && columns->n > column + c + 1)
+      cks_book_span(book, sheet, row, (lxw_col_t)(column + c), (lxw_col_t)(columns->n - 1), cell->text, format);
+    else
+      put_cell(book, sheet, row, (lxw_col_t)(column + c), cell, format);
   }
-  if (lines > 1) cks_book_check(book, worksheet_set_row(sheet, row, LINE_POINTS * (double)lines, NULL));
+  if (lines > 1) cks_book_row_height(book, sheet, row, LINE_POINTS * (double)lines);
 }
 
 void cks_book_table_put(cks_book *book, lxw_worksheet *sheet, const cks_report_table *table, lxw_row_t row,
-                        lxw_col_t column, const double *width)
+                        lxw_col_t column, const cks_book_columns *columns)
 {
   if (has_groups(table)) put_groups(book, sheet, table, row++, column);
-  put_headings(book, sheet, table, row++, column);
+  put_headings(book, sheet, table, row++, column, columns);
   for (size_t r = 0; r < table->n_row + table->n_foot && book->status == CKS_OK; r++)
-    put_row(book, sheet, table, r, row + (lxw_row_t)r, column, width);
+    put_row(book, sheet, table, r, row + (lxw_row_t)r, column, columns);
 }

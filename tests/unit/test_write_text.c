@@ -48,7 +48,7 @@ static void screen_when_usual_then_fits_a_window(void **state)
   assert_in_range(assert_lines(text.text), 30, 42);
   assert_non_null(strstr(text.text, "rank  hybrid"));
   assert_non_null(strstr(text.text, "--full"));
-  assert_null(strstr(text.text, "COLD DRAW"));
+  assert_null(strstr(text.text, "THIS PLACE"));
   test_text_release(&text);
 }
 
@@ -58,7 +58,7 @@ static void text_when_full_then_every_section(void **state)
   made_options o = made_usual();
   test_text text = text_of(&o, true);
   assert_lines(text.text);
-  static const char *const wanted[] = {"COLD DRAW",
+  static const char *const wanted[] = {"THIS PLACE",
                                        "Yield: every figure",
                                        "Hybrids by location",
                                        "Yield: analysis of variance",

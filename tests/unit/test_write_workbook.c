@@ -102,7 +102,6 @@ static void number_when_written_then_unrounded_with_a_format(void **state)
   for (size_t i = 0; i < 14; i++) assert_true(has_number(sheet, "<v>", m.results->trait[0].across->hybrid[i].mean));
   assert_non_null(strstr(styles, "formatCode=\"0.0\""));
   assert_non_null(strstr(sheet, "<pane")); /* headings stay in sight */
-  assert_non_null(strstr(sheet, "fitToHeight=\"0\""));
   assert_non_null(strstr(sheet, "paperSize=\"1\""));
   free(styles);
   free(sheet);
@@ -132,24 +131,16 @@ static void sheets_when_named_by_places_then_one_each(void **state)
   scratch s = scratch_new();
   write_workbook(&o, s.path);
   char *book = member(s.path, "xl/workbook.xml");
-  static const char *const names[] = {"Summary",
-                                      "Places",
-                                      "Charts",
-                                      "Alder Flat",
-                                      "Cold Draw",
-                                      "Yield",
-                                      "Hybrids by location",
-                                      "Analysis of variance",
-                                      "Findings",
-                                      "Methods",
-                                      "Plots",
-                                      "Chart data"};
+  static const char *const names[] = {
+      "Summary",  "Alder Flat", "Cold Draw", "Yield",     "Hybrids by location", "Analysis of variance",
+      "Findings", "Methods",    "Plots",     "Chart data"};
   for (size_t i = 0; i < sizeof names / sizeof *names; i++) {
     char tag[96];
     snprintf(tag, sizeof tag, "<sheet name=\"%s\"", names[i]);
     assert_int_equal(times(book, tag), 1);
   }
   assert_null(strstr(book, "\"Next\"")); /* what to type next is for the screen */
+  assert_non_null(strstr(book, "<sheet name=\"Chart data\" sheetId=\"19\" state=\"hidden\""));
   assert_true(times(book, "_xlnm.Print_Area") >= 12);
   free(book);
   scratch_free(&s);
@@ -165,6 +156,28 @@ static void handout_when_long_then_pages_with_their_own_sheets(void **state)
   char *book = member(s.path, "xl/workbook.xml");
   assert_int_equal(times(book, "<sheet name=\"Cold Draw\""), 1);
   assert_int_equal(times(book, "<sheet name=\"Cold Draw (2)\""), 1);
+  free(book);
+  scratch_free(&s);
+}
+
+/* A sheet of several tables is broken between them; a table longer than a page has a sheet of its own, and its headings
+ * on each page. */
+static void pages_when_printed_then_tables_stay_whole(void **state)
+{
+  (void)state;
+  made_options o = made_usual();
+  scratch s = scratch_new();
+  write_workbook(&o, s.path);
+  char *all = member(s.path, "'xl/worksheets/*.xml'"), *book = NULL;
+  assert_non_null(strstr(all, "<rowBreaks"));
+  assert_non_null(strstr(all, "orientation=\"portrait\""));
+  free(all);
+  o.n_hybrid = 60;
+  write_workbook(&o, s.path);
+  book = member(s.path, "xl/workbook.xml");
+  assert_int_equal(times(book, "<sheet name=\"Hybrids by location (2)\""), 1);
+  assert_non_null(strstr(book, "'Hybrids by location'!$"));
+  assert_non_null(strstr(book, "_xlnm.Print_Titles"));
   free(book);
   scratch_free(&s);
 }
@@ -225,6 +238,7 @@ int main(void)
       cmocka_unit_test(missing_when_written_then_never_nan),
       cmocka_unit_test(sheets_when_named_by_places_then_one_each),
       cmocka_unit_test(handout_when_long_then_pages_with_their_own_sheets),
+      cmocka_unit_test(pages_when_printed_then_tables_stay_whole),
       cmocka_unit_test(charts_when_written_then_a_bar_and_words_for_them),
       cmocka_unit_test(workbook_when_written_twice_then_the_same_bytes),
       cmocka_unit_test(workbook_when_the_folder_is_not_there_then_io),
