@@ -9,6 +9,8 @@
 /* Opens path for reading; source->name is path itself, which must outlive it. CKS_IO with the reason (a folder too). */
 CKS_API cks_status cks_file_open(const char *path, cks_source *source, cks_error *error);
 CKS_API void cks_file_close(cks_source *source); /* an unopened (all zero) one is fine */
+/* Do two paths name one regular file, by whatever spelling or link, or one that would come into being? */
+CKS_API bool cks_file_same(const char *a, const char *b);
 
 /* An output: bytes go to a temporary file beside path; close checks them; commit renames it over path (a link's target is
  * followed, a replaced file's mode is kept). A path that is no regular file (a device, a pipe) is written straight. */

@@ -68,6 +68,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   /* rows that are one observation each */                                                                             \
   X(OBSERVATIONS_TAKEN, "observations-taken", NOTE, "Rows that are one observation each were taken as one row a plot.") \
   X(OBSERVED_TWICE, "observed-twice", ERROR, "One plot has two values of a trait, date and observer.")                \
+  X(OBSERVED_OR_PLOT, "observed-or-plot", ERROR, "A hybrid has rows of several days or observers; nothing says whether of one plot.") \
   X(OBSERVED_AGAIN, "observed-again", NOTE, "An observation stands twice with the same value; it counts once.")       \
   X(OBSERVATION_UNDATED, "observation-undated", WARNING, "Observations have no date, though others of the file have.") \
   X(TRAIT_UNKNOWN, "trait-unknown", WARNING, "A trait column holds a word that no trait has; its rows are not used.") \
@@ -84,7 +85,8 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(NOT_A_DATE, "not-a-date", ERROR, "A cell of a date column holds no date that exists.")                            \
   X(COMMA_IN_NUMBER, "comma-in-number", ERROR, "A comma in a number could be a decimal or a thousands mark.")         \
   X(DATE_ORDER, "date-order", ERROR, "Dates could be month/day or day/month and no cell decides.")                    \
-  X(DATE_ORDER_TAKEN, "date-order-taken", NOTE, "The order of month and day was taken from a cell that decides.")     \
+  X(YEAR_TAKEN, "year-taken", NOTE, "Dates without a year were read as of the year that --year gives.")               \
+  X(DATE_ORDER_TAKEN, "date-order-taken", NOTE, "The order of month and day was taken from a cell that decides, or dots.") \
   X(MISSING_NOT_THERE, "missing-not-there", NOTE, "A text that --missing names stands in no cell.")                   \
   X(MISSING_HYBRID, "missing-hybrid", ERROR, "A row with values has no hybrid.")                                      \
   X(MISSING_PLACE, "missing-place", ERROR, "A row has no location or rep although the column is there.")              \
@@ -102,7 +104,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(BRAND_MISSING, "brand-missing", ERROR, "A name that stands under several brands stands without one in a row.")       \
   X(NAME_CHANGED, "name-changed-by-spreadsheet", ERROR, "A hybrid's name looks like a date or a power of ten.")       \
   X(MAYBE_MEAN, "maybe-a-mean", WARNING, "A hybrid's name says mean or average: it may be no hybrid.")                \
-  X(NAME_TWICE, "name-twice", ERROR, "The names table gives one name to two hybrids, or two hybrids one print.")      \
+  X(NAME_TWICE, "name-twice", ERROR, "The names table gives a name to two hybrids, two one print, or leads on to a third.")\
   X(NAME_FROM_TABLE, "name-from-table", NOTE, "A name of the plot lists is another hybrid's by the names table.")     \
   X(NAME_NOT_LISTED, "name-not-listed", NOTE, "Hybrids of the plot lists are not in the names table.")                \
   X(NAME_WITHOUT_PLOTS, "name-without-plots", NOTE, "Hybrids of the names table have no plots.")                      \
@@ -113,7 +115,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(NO_CHECK, "no-check", NOTE, "No hybrid is marked as a check, so nothing is compared with one.")                   \
   /* plots and design */                                                                                              \
   X(DUPLICATE_PLOT, "duplicate-plot", ERROR, "One plot number or position stands twice at a location.")               \
-  X(DUPLICATE_ROW, "duplicate-row", ERROR, "Two rows are the same in every column.")                                  \
+  X(DUPLICATE_ROW, "duplicate-row", ERROR, "Two rows, or all plots of a place twice, are the same in every column.")  \
   X(SEVERAL_CUTS, "several-cuts", ERROR, "Rows hold several cuts of a forage; cuts are never taken as reps.")          \
   X(TWICE_IN_REP, "twice-in-rep", WARNING, "A hybrid that is no check stands twice in one rep.")                      \
   X(UNEQUAL_REPS, "unequal-reps", WARNING, "A hybrid has fewer plots at a location than most there.")                 \

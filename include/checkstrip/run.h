@@ -35,6 +35,7 @@ typedef struct {
   cks_setting_list missing; /* texts that mean missing, besides the usual ones */
   cks_setting_list sheet;   /* sheets of workbooks that are read; none: all that look like plot tables */
   cks_date_order dates;
+  double year;              /* of dates that give none; 0: not given */
   bool decimal_comma;
   /* choice */
   cks_setting_list trait;   /* only these, by key or heading; none: all */

@@ -10,6 +10,7 @@ typedef struct {
   const char *name, *brand; /* brand "" when not given */
   const char *full;         /* as people read it: brand and name, the brand once */
   const char *bare;         /* the name without the brand that stands before it where a name stands under several brands */
+  const char *given;        /* the name that stands behind one printed otherwise; with its brand where it stands under several */
   const char *maturity;     /* supplier's words, "" when not given */
   bool check;
 } cks_hybrid;
@@ -54,6 +55,7 @@ typedef struct {
   cks_id file;              /* index into cks_findings.file */
   uint32_t line;
   const char *reason, *location, *plot, *hybrid; /* "" when not given */
+  bool is_plot; /* not a row that was to add values to plots of another file */
 } cks_left_out;
 
 typedef struct {

@@ -33,3 +33,9 @@ bool cks_words_has(const char *list, const char *text)
   }
   return false;
 }
+
+bool cks_words_no_check(const char *heading, const char *cell)
+{
+  if (cks_words_has("entry type", heading)) return !cks_words_has("check|checks|ck|chk|standard|control", cell);
+  return cks_words_has(CKS_WORDS_NO "|filler|commercial|experimental", cell);
+}

@@ -43,6 +43,7 @@ static cks_status copy_hybrids(const cks_task *task)
     const cks_hybrid *from = &trial->hybrid[i];
     results->hybrid[i] = (cks_hybrid){.name = cks_arena_text(results->arena, from->name),
                                       .brand = cks_arena_text(results->arena, from->brand ? from->brand : ""),
+                                      .given = cks_arena_text(results->arena, from->given ? from->given : ""),
                                       .full = cks_arena_text(results->arena, from->full),
                                       .maturity = cks_arena_text(results->arena, from->maturity ? from->maturity : ""),
                                       .check = from->check};
@@ -53,8 +54,10 @@ static cks_status copy_hybrids(const cks_task *task)
 static bool is_named(const cks_task *task, size_t hybrid, const char *text)
 {
   const cks_hybrid *h = &task->results->hybrid[hybrid];
-  return !strcmp(h->name, text) || cks_words_has(h->name, text) ||
-         (*h->brand && cks_words_has(cks_arena_format(task->results->arena, "%s %s", h->brand, h->name), text));
+  cks_arena *arena = task->results->arena;
+  return !strcmp(h->name, text) || cks_words_has(h->name, text) || cks_words_has(h->given, text) ||
+         (*h->brand && (cks_words_has(cks_arena_format(arena, "%s %s", h->brand, h->name), text) ||
+                        cks_words_has(cks_arena_format(arena, "%s %s", h->brand, h->given), text)));
 }
 
 static void add_check(cks_results *results, size_t hybrid)

@@ -89,6 +89,8 @@ cks_status cks_audit_hybrids(cks_audit_work *work);
 cks_status cks_audit_identity(cks_audit_work *work);
 /* places.c, derive.c: facts of each place; traits made of dates and weights. On the trial, in canonical order. */
 cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial);
+/* Before that, on the rows: their years, where only the places table says when a place was planted. */
+cks_status cks_audit_place_years(cks_audit_work *work);
 cks_status cks_audit_derive(cks_audit_work *work, cks_trial *trial);
 /* Has the plot-list column two different values in the environment? */
 bool cks_audit_several(const cks_column *column, const cks_environment *e);
@@ -114,6 +116,8 @@ typedef struct {
 } cks_audit_at;
 cks_status cks_audit_say_at(cks_audit_work *work, cks_rule rule, const cks_audit_at *at, const char *format, ...)
     CKS_PRINTF(4, 5);
+/* "line 9 of strips.csv", "line 9 of sheet 'Creek' of trials.xlsx" in the arena: another line that a text speaks of. */
+const char *cks_audit_line(const cks_audit_work *work, cks_id file, uint32_t line);
 /* The same words with no place in a file. */
 cks_status cks_audit_say_all(cks_audit_work *work, cks_rule rule, const char *format, ...) CKS_PRINTF(3, 4);
 /* Length of text without the marks of a check at its end: `*`, `(ck)`, `(check)`, ` ck`, ` check`. */
@@ -128,6 +132,8 @@ const char *cks_audit_nearest(cks_arena *arena, const char *text, size_t n, cons
 bool cks_audit_changed_by_spreadsheet(const char *name);
 /* "", 0, no, false, keep, test: a cell that says no in a column of marks. */
 bool cks_audit_says_no(const char *text);
+/* Does a cell, not empty, of a column of checks mark its hybrid as one? */
+bool cks_audit_marks_check(const cks_column *column, const char *text);
 /* A name that says no more than that it is the check: check, ck, standard, control. */
 bool cks_audit_named_check(const char *name);
 /* Equal when folded. */
@@ -136,6 +142,8 @@ bool cks_audit_same(const char *a, const char *b);
 const char *cks_audit_list(cks_arena *arena, size_t n, const char *const *text);
 /* Brand and name as people read them, the brand once. */
 const char *cks_audit_full(cks_arena *arena, const char *brand, const char *name);
+/* Is text the brand (not "") and the name, but for case, spaces and marks? */
+bool cks_audit_is_full(const char *brand, const char *name, const char *text);
 /* "1 plot", "3 plots" in the arena. */
 const char *cks_audit_count(cks_arena *arena, size_t n, const char *noun);
 /* Stable merge sort of n indices by less-than-or-equal of compare(context, a, b) <= 0; room has n places. */

@@ -121,6 +121,16 @@ static const char *text_at(cks_audit_work *work, cks_role role, size_t row)
   return column ? cks_arena_text(work->arena, cks_names_text(&work->table->names, column->name[row])) : "";
 }
 
+/* Of a row that is left out, as the plots that are used spell it; its location_of is the name still. */
+static const char *location_out(cks_audit_work *work, size_t row)
+{
+  if (work->location_of[row] == CKS_NONE) return "";
+  const char *name = cks_names_text(&work->table->names, work->location_of[row]);
+  for (size_t i = 0; i < work->n_location; i++)
+    if (cks_audit_same(work->location[i], name)) return work->location[i];
+  return cks_arena_text(work->arena, name);
+}
+
 static cks_status list_left_out(cks_audit_work *work, cks_trial *trial)
 {
   const cks_table *table = work->table;
@@ -128,16 +138,19 @@ static cks_status list_left_out(cks_audit_work *work, cks_trial *trial)
   for (size_t row = 0; row < table->n_row; row++) n += work->left_out[row] == 1;
   trial->left_out = cks_arena_take(work->arena, n, sizeof *trial->left_out);
   if (!trial->left_out) return cks_error_nomem(work->error);
-  for (size_t row = 0; row < table->n_row; row++)
+  for (size_t row = 0, file = 0, end = table->n_file ? table->file_row[0] : 0; row < table->n_row; row++) {
+    while (row >= end) end += table->file_row[++file];
     if (work->left_out[row] == 1)
       trial->left_out[trial->n_left_out++] = (cks_left_out){
           .file = table->file[row],
           .line = table->line[row],
           .reason = cks_arena_text(work->arena, cks_names_text(&table->names, work->reason[row])),
-          .location = text_at(work, CKS_ROLE_LOCATION, row),
+          .location = location_out(work, row),
           .plot = text_at(work, CKS_ROLE_PLOT, row),
           .hybrid = text_at(work, CKS_ROLE_HYBRID, row),
+          .is_plot = !table->joined || !table->joined->file[file].adds,
       };
+  }
   return cks_arena_status(work->arena, work->error);
 }
 

@@ -4,6 +4,7 @@
 #include "../core/spreadsheet.h"
 #include "audit.h"
 
+#include <ctype.h>
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -12,6 +13,8 @@
 static const double LARGEST_VALUE = 1e100;
 static const cks_role zero_means_lost[] = {CKS_ROLE_YIELD, CKS_ROLE_WET_YIELD, CKS_ROLE_PLOT_WEIGHT,
                                            CKS_ROLE_GROSS, CKS_ROLE_MOISTURE,  CKS_ROLE_TEST_WEIGHT};
+
+enum { MOST_DAYS = 250 }; /* from planting to mid-bloom; a spreadsheet's day number is far larger */
 
 /* Not "May 6", "6-May" or "5/6": a day and month alone. */
 static bool has_year(const char *text)
@@ -31,9 +34,16 @@ static const char *cure_of(cks_audit_work *work, const cks_column *column, const
 {
   char *end, given[CKS_SHELL_WORD];
   double number = strtod(text, &end);
+  bool mark = end != text && *end && !isalnum((unsigned char)*end) && !end[1];
+  if (column->role == CKS_ROLE_MID_BLOOM && end != text && (!*end || mark) && number > 0 && number < MOST_DAYS)
+    return "it looks like days from planting: write such values in a days_to_mid_bloom column (rename this one when it "
+           "holds nothing else)";
   if (column->kind == CKS_DATE && end != text && !*end)
     return "show the column as dates in the spreadsheet and save it again";
-  if (column->kind == CKS_DATE && !has_year(text)) return "write the year too, as in 2026-05-20";
+  if (column->kind == CKS_DATE && !has_year(text) && work->settings->year > 0)
+    return cks_arena_format(work->arena, "%.0f has no such day; correct it", work->settings->year);
+  if (column->kind == CKS_DATE && !has_year(text))
+    return "write the year too, as in 2026-05-20, or give the year of all such dates with --year";
   if (column->kind == CKS_DATE && work->settings->dates != CKS_DATES_UNKNOWN && strpbrk(text, "/-."))
     return cks_arena_format(work->arena, "correct it, or give --dates %s instead if the dates are %s",
                             work->settings->dates == CKS_DATES_MDY ? "dmy" : "mdy",

@@ -11,6 +11,7 @@
 enum {
   FEWEST_IN_ORDER = 5,  /* hybrids in a rep before one order in all reps means anything */
   FEWEST_COPIED = 8,    /* values before equal ones look copied */
+  FEWEST_AGREEING = 3,  /* see agreement() */
   MOST_COMPARED = 4000, /* hybrids whose names are compared with each other */
   SHORTEST_NAME = 4,    /* letters of a name before one character apart means anything */
   SHORTEST_PLACE = 6    /* the same of a location */
@@ -55,9 +56,9 @@ static cks_status duplicate_plots(const design *d, const cks_environment *e, uin
                    (rep_at(t, other) == rep_at(t, i) || rep_at(t, other) == CKS_NONE || rep_at(t, i) == CKS_NONE);
     if (one_rep)
       status = say(d, CKS_RULE_DUPLICATE_PLOT, i,
-                   WORDS("plot %s at %s stands here and in line %u of %s; correct the plot number, or "
+                   WORDS("plot %s at %s stands here and in %s; correct the plot number, or "
                          "leave one row out with a leave_out column%s",
-                         plot_name(t, i), e->label, t->line[other], d->work->findings->file[t->file[other]],
+                         plot_name(t, i), e->label, cks_audit_line(d->work, t->file[other], t->line[other]),
                          t->file[i] == t->file[other] ? ""
                                                       : "; if one file is to add values to the plots of the other, "
                                                         "delete its hybrid column"));
@@ -84,12 +85,14 @@ static cks_status duplicate_positions(const design *d, const cks_environment *e,
   for (size_t k = 1; k < n && status == CKS_OK; k++)
     if (compare_positions(t, index[k - 1], index[k]) == 0)
       status = say(d, CKS_RULE_DUPLICATE_PLOT, index[k],
-                   WORDS("row %d, column %d at %s stands here and in line %u of %s; correct the "
+                   WORDS("row %d, column %d at %s stands here and in %s; correct the "
                          "position, or leave one row out with a leave_out column",
-                         t->row[index[k]], t->column[index[k]], e->label, t->line[index[k - 1]],
-                         d->work->findings->file[t->file[index[k - 1]]]));
+                         t->row[index[k]], t->column[index[k]], e->label,
+                         cks_audit_line(d->work, t->file[index[k - 1]], t->line[index[k - 1]])));
   return status;
 }
+
+static bool equal(double a, double b) { return a == b || (cks_is_missing(a) && cks_is_missing(b)); }
 
 static bool same_values(const cks_trial *t, size_t a, size_t b)
 {
@@ -119,7 +122,7 @@ static cks_status twice_in_rep(const design *d, const cks_environment *e)
     bool twice = rep_at(t, i) != CKS_NONE && t->hybrid_of[i] == t->hybrid_of[i - 1] &&
                  rep_at(t, i) == rep_at(t, i - 1) && (!t->block_of || t->block_of[i] == t->block_of[i - 1]);
     if (!twice) continue;
-    const char *other = WORDS("line %u of %s", t->line[i - 1], d->work->findings->file[t->file[i - 1]]);
+    const char *other = cks_audit_line(d->work, t->file[i - 1], t->line[i - 1]);
     if (same_plot(t, i, i - 1) && same_values(t, i, i - 1))
       status = say(d, CKS_RULE_DUPLICATE_ROW, i,
                    WORDS("%s in rep %s at %s stands here and in %s with the same values; leave one row out "
@@ -131,6 +134,39 @@ static cks_status twice_in_rep(const design *d, const cks_environment *e)
                          rep_name(t, rep_at(t, i)), e->label, other));
   }
   return status;
+}
+
+/* Where no rep and no plot number tells plots apart: do all of them stand there twice with the same values? They lie side
+ * by side in canonical order. Values that vary from pair to pair show that it is not chance; more of them in one file,
+ * where two reps may stand below each other. */
+static bool all_twice(const cks_trial *t, const cks_environment *e)
+{
+  size_t varied = 0;
+  bool one_file = false;
+  if (e->n % 2) return false;
+  for (uint32_t i = e->first; i < e->first + e->n; i += 2) {
+    bool named = t->plot_of && t->plot_of[i] != CKS_NONE;
+    if (named || rep_at(t, i) != CKS_NONE || t->hybrid_of[i] != t->hybrid_of[i + 1] || !same_plot(t, i, i + 1))
+      return false;
+    one_file = one_file || t->file[i] == t->file[i + 1];
+    for (size_t k = 0; k < t->n_trait; k++) {
+      const double *value = t->trait[k].value;
+      if (!equal(value[i], value[i + 1])) return false;
+      varied += i > e->first && !cks_is_missing(value[i]) && !equal(value[i], value[i - 1]);
+    }
+  }
+  return varied >= (one_file ? FEWEST_AGREEING : FEWEST_AGREEING - 1);
+}
+
+static cks_status pasted_twice(const design *d, const cks_environment *e)
+{
+  const cks_trial *t = d->trial;
+  if (!all_twice(t, e)) return CKS_OK;
+  return say(
+      d, CKS_RULE_DUPLICATE_ROW, e->first + 1,
+      WORDS("each of the %u plots at %s stands twice with the same values, the first here and in %s; leave one of "
+            "the two out with a leave_out column, or add a rep column if they are two reps",
+            e->n / 2, e->label, cks_audit_line(d->work, t->file[e->first], t->line[e->first])));
 }
 
 /* ---- reps ------------------------------------------------------------------------------------------------------- */
@@ -325,18 +361,42 @@ static cks_status copied_reps(const design *d, const cks_environment *e, const c
   return status;
 }
 
-static cks_status copied_places(const design *d, const cks_trait *trait)
+/* How far the plots [a, a + n) and [b, b + n) agree: values, beyond the first of each trait, that differ from all before
+ * them and are the same in both runs, hybrid by hybrid; 0 when anything differs. Few such can be chance, many cannot. */
+static size_t agreement(const cks_trial *t, uint32_t a, uint32_t b, uint32_t n)
+{
+  size_t varied = 0;
+  for (size_t k = 0; k < t->n_trait; k++) {
+    const double *value = t->trait[k].value;
+    for (uint32_t i = 0; i < n; i++) {
+      if (t->hybrid_of[a + i] != t->hybrid_of[b + i] || !equal(value[a + i], value[b + i])) return 0;
+      bool fresh = i && varied < FEWEST_AGREEING && !cks_is_missing(value[a + i]);
+      for (uint32_t j = 0; j < i && fresh; j++) fresh = value[a + j] != value[a + i];
+      varied += fresh;
+    }
+  }
+  return varied;
+}
+
+/* A sheet that was copied under another name: the same hybrids with the same values of every trait, or of yield alone. */
+static cks_status copied_places(const design *d)
 {
   const cks_trial *t = d->trial;
   cks_status status = CKS_OK;
-  if (trait->role != CKS_ROLE_YIELD) return CKS_OK;
+  const cks_trait *yield = NULL;
+  for (size_t k = 0; k < t->n_trait; k++)
+    if (t->trait[k].role == CKS_ROLE_YIELD) yield = &t->trait[k];
   for (size_t a = 0; a < t->n_environment; a++)
     for (size_t b = a + 1; b < t->n_environment && status == CKS_OK; b++) {
       const cks_environment *x = &t->environment[a], *y = &t->environment[b];
-      if (x->n == y->n && x->n >= FEWEST_COPIED && copied(t, trait->value, x->first, y->first, x->n))
-        status =
-            say(d, CKS_RULE_COPIED_VALUES, y->first,
-                WORDS("%s is the same at %s and %s, plot by plot: was one copied?", trait->label, x->label, y->label));
+      if (x->n != y->n) continue;
+      bool all = agreement(t, x->first, y->first, x->n) >= FEWEST_AGREEING;
+      bool one = yield && x->n >= FEWEST_COPIED && copied(t, yield->value, x->first, y->first, x->n);
+      if (!all && !one) continue;
+      status = say(d, CKS_RULE_COPIED_VALUES, y->first,
+                   WORDS("%s at %s and %s (%s), plot by plot: was one copied? take it out if so",
+                         all ? "every value is the same" : "yield is the same", x->label, y->label,
+                         cks_audit_line(d->work, t->file[x->first], t->line[x->first])));
     }
   return status;
 }
@@ -367,9 +427,8 @@ static cks_status values(const design *d)
       status = constant_trait(d, &t->environment[e], &t->trait[k]);
       if (status == CKS_OK) status = copied_reps(d, &t->environment[e], &t->trait[k]);
     }
-    if (status == CKS_OK) status = copied_places(d, &t->trait[k]);
   }
-  return status;
+  return status == CKS_OK ? copied_places(d) : status;
 }
 
 /* ---- names over places ------------------------------------------------------------------------------------------ */
@@ -463,6 +522,30 @@ static cks_status maybe_one_hybrid(const design *d)
 
 static bool has_digit(const char *text) { return strpbrk(text, "0123456789") != NULL; }
 
+/* Has the places table a row for it? Two names that it has are two places. */
+static bool is_place_listed(const design *d, const char *name)
+{
+  const cks_table *places = d->work->places;
+  const cks_column *column = places ? cks_table_column(places, CKS_ROLE_LOCATION) : NULL;
+  for (size_t row = 0; column && row < places->n_row; row++)
+    if (cks_audit_same(cks_names_text(&places->names, column->name[row]), name)) return true;
+  return false;
+}
+
+/* The first plot at the location of two that has fewer. */
+static size_t fewer_plots(const cks_trial *t, size_t a, size_t b)
+{
+  size_t n[2] = {0}, first[2] = {0};
+  for (size_t i = 0; i < t->n_environment; i++)
+    for (size_t k = 0; k < 2; k++) {
+      const cks_environment *e = &t->environment[i];
+      if (e->location != (k ? b : a)) continue;
+      if (!n[k]) first[k] = e->first;
+      n[k] += e->n;
+    }
+  return first[n[1] <= n[0]];
+}
+
 /* Locations one character apart, but for numbered ones and those told apart by a letter of their own (Elm N, Elm S). */
 static cks_status maybe_one_place(const design *d)
 {
@@ -472,9 +555,12 @@ static cks_status maybe_one_place(const design *d)
     for (size_t b = a + 1; b < t->n_location && status == CKS_OK; b++) {
       const char *x = t->location[a], *y = t->location[b], *last = strrchr(x, ' ');
       bool lettered = last && strlen(last) <= 2;
-      if (strlen(x) >= SHORTEST_PLACE && !lettered && !has_digit(x) && !has_digit(y) && one_apart(x, y))
-        status = cks_audit_say_all(d->work, CKS_RULE_MAYBE_ONE_PLACE,
-                                   "locations '%s' and '%s' are one character apart: one place?", x, y);
+      if (strlen(x) >= SHORTEST_PLACE && !lettered && !has_digit(x) && !has_digit(y) && one_apart(x, y) &&
+          !(is_place_listed(d, x) && is_place_listed(d, y)))
+        status = say(d, CKS_RULE_MAYBE_ONE_PLACE, fewer_plots(t, a, b),
+                     WORDS("locations '%s' and '%s' are one character apart: one place? correct the spelling, or list "
+                           "both in a --places table if they are two",
+                           x, y));
     }
   return status;
 }
@@ -512,6 +598,7 @@ static cks_status each_environment(const design *d, counts *c, uint32_t *seen)
     if (t->plot_of) status = duplicate_plots(d, e, seen);
     if (status == CKS_OK && t->row && t->column) status = duplicate_positions(d, e, c->index, c->room);
     if (status == CKS_OK) status = twice_in_rep(d, e);
+    if (status == CKS_OK) status = pasted_twice(d, e);
     if (status == CKS_OK) status = short_reps(d, e, c);
     if (status == CKS_OK) status = incomplete_blocks(d, e, c);
     if (status == CKS_OK) status = one_order(d, e, c);

@@ -86,7 +86,8 @@ static cks_status count_row(cks_audit_work *work, census *c, size_t row, uint32_
   }
   variant *v = &c->v[i];
   v->n++;
-  if (cell(c->check, row) != CKS_NONE && !cks_audit_says_no(cks_names_text(&work->table->names, cell(c->check, row))))
+  if (cell(c->check, row) != CKS_NONE &&
+      cks_audit_marks_check(c->check, cks_names_text(&work->table->names, cell(c->check, row))))
     v->marked++;
   if (v->maturity == CKS_NONE) v->maturity = cell(c->maturity, row);
   *at = i;
@@ -336,6 +337,8 @@ static cks_status make_hybrids(cks_audit_work *work, census *c, size_t n_hybrid)
     const char *print = print_of(work, v);
     made[i].bare = *print ? print : cks_arena_format(work->arena, "%.*s", (int)cks_audit_unmarked(name), name);
     made[i].name = *brand && !*print ? cks_arena_format(work->arena, "%s %s", brand, made[i].bare) : made[i].bare;
+    made[i].given =
+        cks_arena_format(work->arena, "%s%s%.*s", brand, *brand ? " " : "", (int)cks_audit_unmarked(name), name);
     order[i] = i;
   }
   for (uint32_t i = 0; i < n_hybrid; i++) {
@@ -396,6 +399,13 @@ static const char *hybrid_list(cks_audit_work *work)
   return names ? cks_audit_list(work->arena, work->n_hybrid, names) : "";
 }
 
+/* By name, brand and name, or as it is printed. */
+static bool is_called(const cks_hybrid *h, const char *text)
+{
+  return cks_audit_same(h->name, text) || cks_audit_same(h->full, text) || cks_audit_same(h->given, text) ||
+         cks_audit_is_full(h->brand, h->given, text);
+}
+
 /* --check HYBRID, and whether there is any check at all. */
 static cks_status settle_checks(cks_audit_work *work)
 {
@@ -404,9 +414,7 @@ static cks_status settle_checks(cks_audit_work *work)
   for (size_t i = 0; i < list->n && status == CKS_OK; i++) {
     bool found = false;
     for (size_t h = 0; h < work->n_hybrid; h++)
-      if (cks_audit_same(work->hybrid[h].name, list->pair[i].key) ||
-          cks_audit_same(work->hybrid[h].full, list->pair[i].key))
-        work->hybrid[h].check = found = true;
+      if (is_called(&work->hybrid[h], list->pair[i].key)) work->hybrid[h].check = found = true;
     uint32_t listed = found ? CKS_NONE : cks_audit_listed_as(work, list->pair[i].key, "");
     if (!found && listed < work->listing.n)
       status = cks_audit_say_all(

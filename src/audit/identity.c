@@ -2,7 +2,8 @@
  * identity.c: location, year, trial, rep and block of each row, as dense indexes in the order for people.
  *
  * Spellings of a location that differ in case, spaces or marks are one. A file without a location column takes the
- * file's name, or the sheet's. A year that is not given is that of the planting date, else of another date of the row.
+ * file's name, or the sheet's. A year that is not given is that of the planting date, else of another date of the row, else of the
+ * planting date in the places table.
  */
 #include "audit.h"
 
@@ -210,18 +211,29 @@ static bool is_given(const cks_audit_work *work, const uint32_t *of, size_t row)
   return of ? of[row] != CKS_NONE : work->year_of[row] != 0;
 }
 
-/* A rep, trial or year (of NULL) that is empty in a row while the file gives it in others is an error; a file without any
- * has none. */
+/* The row's location, or n_location. */
+static size_t slot_of(const cks_audit_work *work, size_t row)
+{
+  bool has = !work->left_out[row] && work->location_of[row] != CKS_NONE;
+  return has ? work->location_of[row] : work->n_location;
+}
+
+/* A rep, trial or year (of NULL) that is empty in a row while its file gives it in others at the location is an error; a
+ * location of a file without any has none. */
 static cks_status report_gaps(cks_audit_work *work, const cks_column *column, const uint32_t *of)
 {
   cks_status status = CKS_OK;
   size_t first = 0;
+  uint8_t *given = malloc(work->n_location + 1); /* at a location; the last: of rows that have none, or are left out */
+  if (!given) return cks_error_nomem(work->error);
   for (size_t i = 0; i < work->table->n_file; i++) {
-    size_t end = first + work->table->file_row[i], given = 0;
+    size_t end = first + work->table->file_row[i];
     bool adds = work->table->joined && work->table->joined->file[i].adds;
-    for (size_t row = first; row < end; row++) given += is_given(work, of, row);
-    for (size_t row = first; given && !adds && row < end && status == CKS_OK; row++)
-      if (!is_given(work, of, row) && !work->left_out[row])
+    memset(given, 0, work->n_location + 1);
+    for (size_t row = first; row < end; row++)
+      if (is_given(work, of, row)) given[slot_of(work, row)] = 1;
+    for (size_t row = first; !adds && row < end && status == CKS_OK; row++)
+      if (!is_given(work, of, row) && !work->left_out[row] && given[slot_of(work, row)])
         status = cks_audit_say(
             work, CKS_RULE_MISSING_PLACE, row, column, "",
             "%s is empty here and given in other rows; write it (fill it down where cells were merged), or "
@@ -229,6 +241,7 @@ static cks_status report_gaps(cks_audit_work *work, const cks_column *column, co
             column->heading);
     first = end;
   }
+  free(given);
   return status;
 }
 
@@ -337,6 +350,7 @@ cks_status cks_audit_identity(cks_audit_work *work)
   if (status == CKS_OK) status = settle_years(work);
   if (status == CKS_OK) status = settle_cuts(work);
   if (status == CKS_OK) status = settle_names(work, CKS_ROLE_TRIAL, &work->trial_of, &work->trial, &work->n_trial);
+  if (status == CKS_OK) status = cks_audit_place_years(work);
   if (status == CKS_OK) status = settle_names(work, CKS_ROLE_REP, &work->rep_of, &work->rep, &work->n_rep);
   if (status == CKS_OK) status = settle_names(work, CKS_ROLE_BLOCK, &work->block_of, &work->block, &work->n_block);
   return status;

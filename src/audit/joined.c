@@ -73,18 +73,17 @@ static cks_status say_stray(cks_audit_work *work, const cks_stray *s)
   case CKS_STRAY_SEVERAL:
     return cks_audit_say_at(
         work, CKS_RULE_DUPLICATE_PLOT, &at,
-        "%s%s stands twice in the list, in line %u of %s and in line %u of %s, so this row belongs to "
+        "%s%s stands twice in the list, in %s and in %s, so this row belongs to "
         "neither; correct the number there, leave one row out with a leave_out column, or tell them "
         "apart by rep, year or trial",
-        plot, place, table->line[s->to], file_name(work, table->file[s->to]), table->line[s->other],
-        file_name(work, table->file[s->other]));
+        plot, place, cks_audit_line(work, table->file[s->to], table->line[s->to]),
+        cks_audit_line(work, table->file[s->other], table->line[s->other]));
   case CKS_STRAY_TWICE: /* left out, it gave way to the other */
     if (work->left_out[s->row]) return CKS_OK;
-    return cks_audit_say_at(
-        work, CKS_RULE_DUPLICATE_PLOT, &at,
-        "%s%s stands here and, with other values, in line %u of %s; correct the plot number, or leave "
-        "one row out with a leave_out column",
-        plot, place, s->other, file_name(work, table->file[s->row]));
+    return cks_audit_say_at(work, CKS_RULE_DUPLICATE_PLOT, &at,
+                            "%s%s stands here and, with other values, in %s; correct the plot number, or leave "
+                            "one row out with a leave_out column",
+                            plot, place, cks_audit_line(work, table->file[s->row], s->other));
   }
   return CKS_OK;
 }
@@ -136,9 +135,9 @@ static cks_status say_second(cks_audit_work *work, const cks_second_value *secon
   cks_where where = {second->file, CKS_NONE, second->line, cks_column_cell(column, second->file)};
   cks_audit_at at = {second->row, where, column->heading, here};
   return cks_audit_say_at(work, CKS_RULE_TWO_VALUES, &at,
-                          "%s of %s%s is %s here and %s in line %u of %s; correct one of them, or empty one",
-                          column->heading, plot_text(work, second->row), at_place(work, second->row), here, there,
-                          first.line, file_name(work, first.file));
+                          "%s of %s%s is %s here and %s in %s; correct one of them, or empty one", column->heading,
+                          plot_text(work, second->row), at_place(work, second->row), here, there,
+                          cks_audit_line(work, first.file, first.line));
 }
 
 /* ---- plots without a value -------------------------------------------------------------------------------------- */
@@ -155,7 +154,7 @@ static int compare_names(const void *left, const void *right)
 static cks_status say_unharvested(cks_audit_work *work, const cks_unharvested *plots, size_t n)
 {
   const cks_table *table = work->table;
-  size_t kept = 0, length;
+  size_t kept = 0;
   const char **name = cks_arena_take(work->arena, n + 1, sizeof *name);
   if (!name) return cks_error_nomem(work->error);
   for (size_t i = 0; i < n; i++) {
@@ -165,12 +164,15 @@ static cks_status say_unharvested(cks_audit_work *work, const cks_unharvested *p
   if (!kept) return CKS_OK;
   qsort(name, kept, sizeof *name, compare_names);
   const char *place = name_at(work, CKS_ROLE_LOCATION, plots[0].row);
-  if (!*place) {
-    const char *stem = cks_names_stem(file_name(work, table->file[plots[0].row]), &length);
-    place = WORDS("%.*s", (int)length, stem);
-  }
+  cks_id list = table->file[plots[0].row], sheet = work->findings->file_sheet[list];
+  if (*place)
+    place = WORDS("the list at %s", place);
+  else if (sheet != CKS_NONE)
+    place = WORDS("sheet '%s' of %s", cks_names_text(&work->findings->sheet, sheet), file_name(work, list));
+  else
+    place = file_name(work, list);
   return cks_findings_add(work->findings, CKS_RULE_PLOT_NOT_HARVESTED, (cks_where){plots[0].file, CKS_NONE, 0, 0}, NULL,
-                          NULL, work->error, "%s of the list at %s %s no value in this file: %s",
+                          NULL, work->error, "%s of %s %s no value in this file: %s",
                           cks_audit_count(work->arena, kept, "plot"), place, kept == 1 ? "has" : "have",
                           cks_audit_list(work->arena, kept, name));
 }

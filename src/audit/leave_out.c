@@ -68,6 +68,15 @@ static bool holds(const cks_table *table, const cks_column *column, size_t row, 
   return column->number[row] == number_of(column, value); /* NaN: false */
 }
 
+/* "Ostrand 213" for 213 of Ostrand, as it is printed. */
+static bool is_full_name(const cks_audit_work *work, const cks_column *column, size_t row, const char *value)
+{
+  const cks_names *names = &work->table->names;
+  const cks_column *brand = cks_table_column(work->table, CKS_ROLE_BRAND);
+  return column->role == CKS_ROLE_HYBRID && brand && column->name[row] != CKS_NONE && brand->name[row] != CKS_NONE &&
+         cks_audit_is_full(cks_names_text(names, brand->name[row]), cks_names_text(names, column->name[row]), value);
+}
+
 /* A hybrid is also called what the names table says that it is. */
 static bool is_listed_as(const cks_audit_work *work, const cks_column *column, size_t row, const char *value)
 {
@@ -78,8 +87,10 @@ static bool is_listed_as(const cks_audit_work *work, const cks_column *column, s
                                         brand ? cks_names_text(names, brand->name[row]) : "");
   if (listed >= work->listing.n) return false;
   const cks_audit_listed *h = &work->listing.hybrid[listed];
-  return cks_audit_same(cks_names_text(names, h->name), value) ||
-         (h->print != CKS_NONE && cks_audit_same(cks_names_text(names, h->print), value));
+  const char *name = cks_names_text(names, h->name), *print = cks_names_text(names, h->print),
+             *owner = cks_names_text(names, h->brand);
+  return cks_audit_same(name, value) || cks_audit_is_full(owner, name, value) ||
+         (*print && (cks_audit_same(print, value) || cks_audit_is_full(owner, print, value)));
 }
 
 /* Marks the rows that hold the value; false when none does. */
@@ -87,7 +98,9 @@ static bool mark_rows(const cks_audit_work *work, const cks_column *column, cons
 {
   bool met = false;
   for (size_t row = 0; row < work->table->n_row; row++) {
-    if (!holds(work->table, column, row, value) && !is_listed_as(work, column, row, value)) continue;
+    if (!holds(work->table, column, row, value) && !is_full_name(work, column, row, value) &&
+        !is_listed_as(work, column, row, value))
+      continue;
     marks[row] = 1;
     met = true;
   }

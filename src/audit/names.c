@@ -31,9 +31,11 @@ static cks_status keep(const names_table *t, const char *text, cks_id *id)
   return *text ? cks_names_add(&t->work->table->names, text, strlen(text), id, t->work->error) : CKS_OK;
 }
 
-static uint32_t line_of(const names_table *t, uint32_t hybrid)
+static const char *line_of(const names_table *t, uint32_t hybrid)
 {
-  return t->work->names->line[t->work->listing.hybrid[hybrid].row];
+  const cks_table *names = t->work->names;
+  size_t row = t->work->listing.hybrid[hybrid].row;
+  return cks_audit_line(t->work, names->file[row], names->line[row]);
 }
 
 /* ---- keys ------------------------------------------------------------------------------------------------------- */
@@ -138,7 +140,7 @@ static cks_status take_facts(names_table *t, size_t row)
   cks_status status = CKS_OK;
   const char *check = cell(t, t->check, row);
   const char *name = cell(t, t->hybrid, row);
-  h->check = h->check || (*check && !cks_audit_says_no(check)) || cks_audit_unmarked(name) < strlen(name);
+  h->check = h->check || (*check && cks_audit_marks_check(t->check, check)) || cks_audit_unmarked(name) < strlen(name);
   for (size_t i = 0; i < sizeof fact / sizeof *fact && status == CKS_OK; i++) {
     const char *text = cell(t, fact[i].column, row);
     if (*fact[i].to == CKS_NONE)
@@ -218,7 +220,7 @@ static cks_status enter_key(names_table *t, const char *seen, const char *brand,
         cks_audit_say(&t->table, CKS_RULE_NAME_TWICE, row, column, seen,
                       "'%s' is %s here and %s in another row%s; keep one of them, or tell them apart by their brands",
                       seen, in_full(t, hybrid), several ? "several hybrids" : in_full(t, *slot),
-                      several ? "" : cks_arena_format(t->work->arena, " (line %u)", line_of(t, *slot)));
+                      several ? "" : cks_arena_format(t->work->arena, " (%s)", line_of(t, *slot)));
   return status;
 }
 
@@ -253,6 +255,33 @@ static cks_status enter_names(names_table *t)
   return status;
 }
 
+/* Does the table give the name of the row's hybrid to another hybrid? */
+static bool leads_on(const names_table *t, size_t row)
+{
+  uint32_t own = t->of_row[row];
+  const cks_audit_listed *h = &t->work->listing.hybrid[own];
+  uint32_t next = cks_audit_listed_as(t->work, text_of(t->work, h->name), text_of(t->work, h->brand));
+  return next != own && next < t->work->listing.n;
+}
+
+/* "A is B" and "B is C": whether A is B or C is for people to say. */
+static cks_status check_chains(names_table *t)
+{
+  cks_status status = CKS_OK;
+  for (size_t row = 0; row < t->work->names->n_row && status == CKS_OK; row++) {
+    const char *seen = cell(t, t->seen, row);
+    if (t->of_row[row] == CKS_NONE || !*seen || !leads_on(t, row)) continue;
+    const cks_audit_listed *h = &t->work->listing.hybrid[t->of_row[row]];
+    const char *name = text_of(t->work, h->name);
+    uint32_t next = cks_audit_listed_as(t->work, name, text_of(t->work, h->brand));
+    status = cks_audit_say(&t->table, CKS_RULE_NAME_TWICE, row, t->hybrid, name,
+                           "'%s' is %s here, and '%s' is %s in %s; write the hybrid that '%s' stands for in the end, "
+                           "take one of the rows out, or correct the plot list instead",
+                           seen, name, name, in_full(t, next), line_of(t, next), seen);
+  }
+  return status;
+}
+
 /* Two hybrids that would be printed alike could not be told apart. */
 static cks_status check_prints(names_table *t)
 {
@@ -271,8 +300,8 @@ static cks_status check_prints(names_table *t)
       *slot = i;
     else if (clash)
       status = cks_audit_say(&t->table, CKS_RULE_NAME_TWICE, h->row, t->print, print,
-                             "%s would be printed as '%s', as %s (line %u) is; print one of them otherwise",
-                             in_full(t, i), print, in_full(t, *slot), line_of(t, *slot));
+                             "%s would be printed as '%s', as %s (%s) is; print one of them otherwise", in_full(t, i),
+                             print, in_full(t, *slot), line_of(t, *slot));
   }
   release_keys(&shown);
   return status;
@@ -311,6 +340,7 @@ cks_status cks_audit_names(cks_audit_work *work)
   if (!t.of_row || !work->listing.hybrid) status = cks_error_nomem(work->error);
   if (status == CKS_OK) status = list_hybrids(&t);
   if (status == CKS_OK) status = enter_names(&t);
+  if (status == CKS_OK) status = check_chains(&t);
   if (status == CKS_OK) status = check_prints(&t);
   release_keys(&t.own);
   free(t.of_row);

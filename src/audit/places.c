@@ -1,13 +1,14 @@
 /*
  * places.c: what is known of each environment: from the places table, and from plot-list columns that hold one value there.
  *
- * A plot's own value goes before the place's. Out: environment.place, planted, harvested, year where none was given, and
- * work->place_number (n_environment x CKS_ROLE_COUNT, in the role's usual unit; NaN not given) for the derived traits.
+ * A plot's own value goes before the place's. The year of plots without one is settled before
+ * they are sorted. Out: work->year_of; then environment.place, planted, harvested, and work->place_number (n_environment x CKS_ROLE_COUNT, in the role's usual unit; NaN not given) for the derived traits.
  */
 #include "audit.h"
 
 #include <math.h>
 #include <stdio.h>
+#include <stdlib.h>
 #include <string.h>
 
 static bool is_place(cks_role role) { return cks_role_find(role)->role_class == CKS_CLASS_PLACE; }
@@ -174,8 +175,8 @@ static cks_status say_twice(cks_audit_work *work, const cks_environment *e, size
                  year->number[row] != year->number[before];
   return cks_findings_add(
       work->findings, CKS_RULE_PLACE_TWICE, (cks_where){work->places->file[row], CKS_NONE, work->places->line[row], 0},
-      NULL, NULL, work->error, "'%s' stands in the places table here and on line %u; keep one row, or %s", e->label,
-      work->places->line[before],
+      NULL, NULL, work->error, "'%s' stands in the places table here and in %s; keep one row, or %s", e->label,
+      cks_audit_line(work, work->places->file[before], work->places->line[before]),
       by_year ? "add a year column to the plot list, which has none to choose by" : "tell them apart by year or trial");
 }
 
@@ -228,6 +229,40 @@ static int year_of_day(double day)
   return year;
 }
 
+/* The year in which the places table has a location and trial ("": none) planted; 0: it does not say. */
+static int32_t planted_year(const cks_audit_work *work, const char *location, const char *trial)
+{
+  const cks_table *places = work->places;
+  const cks_column *planted = cks_table_column(places, CKS_ROLE_PLANTED);
+  const cks_environment e = {.trial = trial};
+  const cks_trial of = {.location = &location};
+  for (size_t row = 0; row < places->n_row; row++)
+    if (row_matches(&of, &e, places, row))
+      return cks_is_missing(planted->number[row]) ? 0 : year_of_day(planted->number[row]);
+  return 0;
+}
+
+cks_status cks_audit_place_years(cks_audit_work *work)
+{
+  const cks_table *places = work->places;
+  if (!places || !cks_table_column(places, CKS_ROLE_LOCATION) || !cks_table_column(places, CKS_ROLE_PLANTED))
+    return CKS_OK;
+  size_t n_trial = work->n_trial + 1;                                     /* the last: none given */
+  int32_t *known = calloc(work->n_location * n_trial + 1, sizeof *known); /* 0: not looked up; -1: no year */
+  if (!known) return cks_error_nomem(work->error);
+  for (size_t row = 0; row < work->table->n_row; row++) {
+    if (work->left_out[row] || work->year_of[row] || work->location_of[row] == CKS_NONE) continue;
+    bool named = work->trial_of && work->trial_of[row] != CKS_NONE;
+    size_t trial = named ? work->trial_of[row] : work->n_trial;
+    int32_t *year = &known[work->location_of[row] * n_trial + trial];
+    if (!*year) *year = planted_year(work, work->location[work->location_of[row]], named ? work->trial[trial] : "");
+    if (!*year) *year = -1;
+    if (*year > 0) work->year_of[row] = *year;
+  }
+  free(known);
+  return CKS_OK;
+}
+
 static bool in_year(double day, int year) { return !cks_is_missing(day) && year_of_day(day) == year; }
 
 /* A season is named by the year of its planting or of its harvest: one of the dates must agree. */
@@ -266,7 +301,6 @@ cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial)
     e->place_number = p.number;
     e->planted = p.several[CKS_ROLE_PLANTED] ? NAN : p.number[CKS_ROLE_PLANTED];
     e->harvested = p.several[CKS_ROLE_HARVESTED] ? NAN : p.number[CKS_ROLE_HARVESTED];
-    if (!e->year && !cks_is_missing(e->planted)) e->year = year_of_day(e->planted);
     if (status == CKS_OK) status = check_year(work, e);
   }
   if (work->places && status == CKS_OK) status = report_unused(work, trial, used);

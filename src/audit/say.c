@@ -44,6 +44,14 @@ cks_status cks_audit_say_all(cks_audit_work *work, cks_rule rule, const char *fo
   return cks_findings_add(work->findings, rule, CKS_NOWHERE, NULL, NULL, work->error, "%s", text);
 }
 
+const char *cks_audit_line(const cks_audit_work *work, cks_id file, uint32_t line)
+{
+  const cks_findings *findings = work->findings;
+  const char *sheet = cks_names_text(&findings->sheet, findings->file_sheet[file]);
+  return *sheet ? cks_arena_format(work->arena, "line %u of sheet '%s' of %s", line, sheet, findings->file[file])
+                : cks_arena_format(work->arena, "line %u of %s", line, findings->file[file]);
+}
+
 static bool ends_with(const char *text, size_t n, const char *end) /* end in lower case */
 {
   size_t m = strlen(end), i = 0;
@@ -145,11 +153,26 @@ const char *cks_audit_full(cks_arena *arena, const char *brand, const char *name
   return said ? name : cks_arena_format(arena, "%s %s", brand, name);
 }
 
+bool cks_audit_is_full(const char *brand, const char *name, const char *text)
+{
+  char first[CKS_AUDIT_FOLDED], second[CKS_AUDIT_FOLDED], whole[CKS_AUDIT_FOLDED];
+  cks_audit_fold(brand, first);
+  cks_audit_fold(name, second);
+  cks_audit_fold(text, whole);
+  size_t n = strlen(first);
+  return n && !strncmp(whole, first, n) && !strcmp(whole + n, second);
+}
+
 bool cks_audit_says_no(const char *text)
 {
   char folded[CKS_AUDIT_FOLDED];
   cks_audit_fold(text, folded);
   return !strchr(text, '*') && (!*folded || cks_words_has(CKS_WORDS_NO, folded));
+}
+
+bool cks_audit_marks_check(const cks_column *column, const char *text)
+{
+  return !cks_audit_says_no(text) && !cks_words_no_check(column->heading, text);
 }
 
 bool cks_audit_named_check(const char *name)

@@ -121,9 +121,9 @@ static cks_status both_units(cks_audit_work *work, const cks_column *to, const c
   if (fabs(converted - to->number[row]) <= ROUNDED * fabs(to->number[row])) return CKS_OK;
   cks_where other = cks_table_where(work->table, to, row);
   return cks_audit_say(work, CKS_RULE_TWO_VALUES, row, from, "",
-                       "%s is %.6g %s here and %.6g %s in line %u of %s; correct one of them, or empty one", from->key,
+                       "%s is %.6g %s here and %.6g %s in %s; correct one of them, or empty one", from->key,
                        from->number[row], cks_unit_text(from->unit), to->number[row], cks_unit_text(to->unit),
-                       other.line, work->findings->file[other.file]);
+                       cks_audit_line(work, other.file, other.line));
 }
 
 /* Moves what stands in `from` into `to` where `to` holds nothing. */
@@ -146,9 +146,11 @@ static cks_status merge(cks_audit_work *work, cks_column *to, const cks_column *
   }
   bool alike = from->unit == to->unit && isnan(from->basis_pct) == isnan(to->basis_pct) && times == 1;
   if (status != CKS_OK || alike) return status;
+  bool one_file = from->where.file == to->where.file;
   return cks_findings_add(work->findings, CKS_RULE_TWO_UNITS, from->where, from->heading, NULL, work->error,
-                          "%s is in %s here and in %s in another file; it was converted to %s", from->key,
-                          unit_in_words(work, from), unit_in_words(work, to), unit_in_words(work, to));
+                          "%s is in %s here and in %s %s; it was converted to %s", from->key, unit_in_words(work, from),
+                          unit_in_words(work, to), one_file ? "elsewhere in this file" : "in another file",
+                          unit_in_words(work, to));
 }
 
 /* The earlier column of the same trait that column j goes into; j itself when it is the first. */

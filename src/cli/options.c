@@ -19,6 +19,7 @@ typedef enum {
   KEEP_FLAG,   /* bool */
   KEEP_TEXT,   /* const char * */
   KEEP_NUMBER, /* double, low < value < high */
+  KEEP_WHOLE,  /* the same, a whole number */
   KEEP_PAIR,   /* cks_setting_list, KEY=VALUE added */
   KEEP_WORD,   /* cks_setting_list, the word added */
   KEEP_CHOICE, /* an enum: the index of the word in choices */
@@ -71,6 +72,7 @@ static const option options[] = {
      "read only this sheet of a workbook; may be given several times"},
     {"--dates", "mdy|dmy", KEEP_CHOICE, SETTING(dates), 0, 0, "|mdy|dmy", FOR_ALL,
      "dates such as 5/6/2026 are month/day or day/month"},
+    {"--year", "YEAR", KEEP_WHOLE, SETTING(year), 1899, 2200, "", FOR_ALL, "the year of dates that give none (4-Aug)"},
     {"--decimal-comma", "", KEEP_FLAG, SETTING(decimal_comma), 0, 0, "", FOR_ALL, "92,5 is 92.5"},
     {"--trait", "TRAIT", KEEP_WORD, SETTING(trait), 0, 0, "", FOR_ALL,
      "analyze only this trait; any numeric column by its heading"},
@@ -100,7 +102,7 @@ static const option options[] = {
      "write the table as understood, one row a plot; .brapi.csv: as BrAPI observation units"},
     {"--template", "OUT", KEEP_PATH, CALL(template_to), 0, 0, "", FOR_AUDIT,
      "write an empty plot list (.csv or .xlsx) of --places, --names and --reps; reads no FILE"},
-    {"--reps", "N", KEEP_NUMBER, SETTING(reps), 0, 1001, "", FOR_AUDIT, "reps of the template"},
+    {"--reps", "N", KEEP_WHOLE, SETTING(reps), 0, 1001, "", FOR_AUDIT, "reps of the template"},
     {"--show", "TRAIT=UNIT", KEEP_PAIR, SETTING(show), 0, 0, "", FOR_SUMMARIZE, "show the trait in UNIT"},
     {"--order", "mean|name", KEEP_CHOICE, SETTING(order), 0, 0, "mean|name", FOR_SUMMARIZE, "rows by mean or by name"},
     {"--full", "", KEEP_FLAG, SETTING(full), 0, 0, "", FOR_SUMMARIZE, "print every table, not one screen"},
@@ -232,6 +234,8 @@ static int wrong_value(const cli_origin *at, const option *o, const char *value)
   if (is_flag(o)) return refuse(at, "%s takes yes or no, not '%s'%s", name, value, hint);
   if (o->how == KEEP_NUMBER)
     return refuse(at, "%s takes a number between %g and %g, not '%s'%s", name, o->low, o->high, value, hint);
+  if (o->how == KEEP_WHOLE)
+    return refuse(at, "%s takes a whole number from %g to %g, not '%s'%s", name, o->low + 1, o->high - 1, value, hint);
   return refuse(at, "%s takes %s, not '%s'%s", name, *o->choices ? o->choices + strspn(o->choices, "|") : o->takes,
                 value, hint);
 }
@@ -241,7 +245,8 @@ static int keep_number(const cli_origin *at, const option *o, const char *value,
   char *end;
   errno = 0;
   double number = strtod(value, &end);
-  if (!*value || *end || errno || !(number > o->low && number < o->high)) return wrong_value(at, o, value);
+  bool whole = o->how != KEEP_WHOLE || !value[strspn(value, "0123456789")];
+  if (!*value || *end || errno || !whole || !(number > o->low && number < o->high)) return wrong_value(at, o, value);
   *to = number;
   return CLI_DONE;
 }
@@ -280,6 +285,7 @@ static int keep_value(const cli_origin *at, const option *o, const char *value, 
   case KEEP_CALL:
     return keep_flag(at, o, value, to);
   case KEEP_NUMBER:
+  case KEEP_WHOLE:
     return keep_number(at, o, value, to);
   case KEEP_PAIR:
     return keep_pair(at, o, value, call, to);

@@ -35,18 +35,27 @@ static int code_of(cks_status status)
   return codes[status];
 }
 
+/* The input that an output would write over; NULL: none. */
+static const char *input_at(const cli_call *call, const char *path)
+{
+  const char *const beside[] = {call->places, call->names};
+  for (size_t i = 0; i < sizeof beside / sizeof *beside; i++)
+    if (beside[i] && cks_file_same(beside[i], path)) return beside[i];
+  for (size_t i = 0; i < call->n_file; i++)
+    if (cks_file_same(call->file[i], path)) return call->file[i];
+  return NULL;
+}
+
 /* The format of an output, by its ending. An input that is also an output is refused: nothing is ever lost. */
 static int format_of(const cli_call *call, const char *path, const ending *endings, cks_format *format)
 {
   size_t n = strlen(path);
+  const char *input = input_at(call, path);
   for (size_t i = 0; i < call->n_out; i++)
-    if (call->out[i] != path && !strcmp(call->out[i], path)) return cli_say("-o %s is given twice", path), CLI_USAGE;
-  const char *const beside[] = {call->places, call->names};
-  for (size_t i = 0; i < sizeof beside / sizeof *beside; i++)
-    if (beside[i] && !strcmp(beside[i], path))
-      return cli_say("'%s' is an input; write to another name", path), CLI_USAGE;
-  for (size_t i = 0; i < call->n_file; i++)
-    if (!strcmp(call->file[i], path)) return cli_say("'%s' is an input; write to another name", path), CLI_USAGE;
+    if (call->out[i] != path && cks_file_same(call->out[i], path))
+      return cli_say("-o %s is given twice", path), CLI_USAGE;
+  if (input && !strcmp(input, path)) return cli_say("'%s' is an input; write to another name", path), CLI_USAGE;
+  if (input) return cli_say("'%s' is the input '%s'; write to another name", path, input), CLI_USAGE;
   for (const ending *e = endings; e->ending; e++) {
     size_t m = strlen(e->ending);
     if (n > m && !strcmp(path + n - m, e->ending)) {

@@ -44,6 +44,32 @@ void cks_file_close(cks_source *source)
   *source = (cks_source){0};
 }
 
+/* The folder that a path lies in, as stat() sees it; *name: what stands behind it. */
+static bool folder_of(const char *path, struct stat *about, const char **name)
+{
+  const char *slash = strrchr(path, '/');
+  char folder[PATH_MAX];
+  size_t n = slash ? (size_t)(slash - path) + 1 : 0; /* with the slash, so that "/" stays */
+  *name = path + n;
+  if (n >= sizeof folder) return false;
+  memcpy(folder, path, n);
+  folder[n] = '\0';
+  return stat(n ? folder : ".", about) == 0;
+}
+
+bool cks_file_same(const char *a, const char *b)
+{
+  struct stat first, second;
+  const char *first_name, *second_name;
+  bool has_a = stat(a, &first) == 0, has_b = stat(b, &second) == 0;
+  if (has_a != has_b) return false;
+  if (has_a && !(S_ISREG(first.st_mode) && S_ISREG(second.st_mode))) return false;
+  if (!has_a &&
+      !(folder_of(a, &first, &first_name) && folder_of(b, &second, &second_name) && !strcmp(first_name, second_name)))
+    return !strcmp(a, b);
+  return first.st_dev == second.st_dev && first.st_ino == second.st_ino;
+}
+
 static cks_status failed(cks_error *error, const char *doing, const char *path, int why)
 {
   return cks_error_set(error, CKS_IO, "cannot %s '%s': %s", doing, path, strerror(why));

@@ -4,7 +4,8 @@
  * Numbers are decimal: sign, digits, one decimal mark, an exponent; thousands marks in groups of three. Up to 18 bytes
  * without exponent whose digits fit 2^53 are exact by one division (integer and power of ten are both exact doubles);
  * the rest goes to strtod in the C locale. "nan", "inf", hexadecimal and what overflows are no numbers.
- * Dates: year first; three numbers with the year last, in both orders; day, month's name and year. The years run from
+ * Dates: year first; three numbers with the year last, in both orders; day, month's name and year; where a year is
+ * given for them, day and month alone. The years run from
  * 1900 to 2199, a year of two digits is of this century; a time behind the date is passed over.
  */
 #include "read.h"
@@ -233,7 +234,7 @@ static bool is_date_mark(char c) { return c == '-' || c == '/' || c == '.'; }
 /* Year, month, day, or two numbers and the year. */
 static cks_text_date date_of_numbers(const char *at, const char *end)
 {
-  cks_text_date date = {cks_missing(), cks_missing()};
+  cks_text_date date = {cks_missing(), cks_missing(), false};
   int n[3], part[3];
   char mark = '\0';
   for (int i = 0; i < 3; i++) {
@@ -250,6 +251,7 @@ static cks_text_date date_of_numbers(const char *at, const char *end)
     int year = full_year(part[2], n[2]);
     date.mdy = day_number(year, part[0], part[1]);
     date.dmy = day_number(year, part[1], part[0]);
+    date.dotted = mark == '.';
   }
   return date;
 }
@@ -277,10 +279,26 @@ static bool skip_between(const char **at, const char *end)
   return *at > from;
 }
 
-/* "May 20, 2026", "20 May 2026", "20-May-26". */
-static cks_text_date date_with_name(const char *at, const char *end)
+/* "5/20", "20.5.": two numbers. */
+static cks_text_date day_of_numbers(const char *at, const char *end, int year)
 {
-  cks_text_date date = {cks_missing(), cks_missing()};
+  cks_text_date date = {cks_missing(), cks_missing(), false};
+  int n;
+  int first = digits_at(&at, end, 2, &n);
+  if (first < 0 || at == end || !is_date_mark(*at)) return date;
+  char mark = *at++;
+  int second = digits_at(&at, end, 2, &n);
+  date.dotted = mark == '.';
+  if (second < 0 || (date.dotted && (at == end || *at++ != '.')) || at < end) return date;
+  date.mdy = day_number(year, first, second);
+  date.dmy = day_number(year, second, first);
+  return date;
+}
+
+/* "May 20, 2026", "20 May 2026", "20-May-26"; with a year for it also "20 May". */
+static cks_text_date date_with_name(const char *at, const char *end, int given)
+{
+  cks_text_date date = {cks_missing(), cks_missing(), false};
   int n_day = 0, n_year = 0, month = month_at(&at, end);
   if (month) skip_between(&at, end);
   int day = digits_at(&at, end, 2, &n_day);
@@ -289,7 +307,9 @@ static cks_text_date date_with_name(const char *at, const char *end)
     skip_between(&at, end);
     month = month_at(&at, end);
   }
-  if (!month || !skip_between(&at, end)) return date;
+  if (!month) return date;
+  if (given && at == end) date.mdy = date.dmy = day_number(given, month, day);
+  if (!skip_between(&at, end)) return date;
   int year = digits_at(&at, end, 4, &n_year);
   if (year < 0 || !only_time_left(at, end)) return date;
   date.mdy = date.dmy = day_number(full_year(year, n_year), month, day);
@@ -299,5 +319,13 @@ static cks_text_date date_with_name(const char *at, const char *end)
 cks_text_date cks_cell_date(const char *text, size_t n)
 {
   cks_text_date date = date_of_numbers(text, text + n);
-  return isnan(date.mdy) && isnan(date.dmy) ? date_with_name(text, text + n) : date;
+  return isnan(date.mdy) && isnan(date.dmy) ? date_with_name(text, text + n, 0) : date;
+}
+
+cks_text_date cks_cell_day(const char *text, size_t n, int year)
+{
+  cks_text_date date = {cks_missing(), cks_missing(), false};
+  if (!year) return date;
+  date = day_of_numbers(text, text + n, year);
+  return isnan(date.mdy) && isnan(date.dmy) ? date_with_name(text, text + n, year) : date;
 }

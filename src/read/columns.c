@@ -232,17 +232,45 @@ static double take_number(cks_reader *reader, cks_slot *slot, const char *text, 
   return value;
 }
 
+/* What a cell says of a date; one without a year is of the year that --year gives. */
+static cks_text_date date_of(cks_reader *reader, cks_slot *slot, const char *text, size_t n)
+{
+  cks_text_date date = cks_cell_date(text, n);
+  if (!cks_is_missing(date.mdy) || !cks_is_missing(date.dmy)) return date;
+  date = cks_cell_day(text, n, (int)reader->reading.settings->year);
+  if (!cks_is_missing(date.mdy) || !cks_is_missing(date.dmy)) note_witness(reader, slot, CKS_WITNESS_YEAR, text, n);
+  return date;
+}
+
+/* "1-Aug-2026*": its bytes without the mark, which is kept in sight; n where there is none, or no date before it. */
+static size_t without_mark(cks_reader *reader, const cks_slot *slot, const char *text, size_t n)
+{
+  size_t length = cks_cell_unmarked(text, n);
+  if (length == n) return n;
+  while (length && text[length - 1] == ' ') length--;
+  cks_text_date date = cks_cell_date(text, length);
+  if (cks_is_missing(date.mdy) && cks_is_missing(date.dmy))
+    date = cks_cell_day(text, length, (int)reader->reading.settings->year);
+  if (cks_is_missing(date.mdy) && cks_is_missing(date.dmy)) return n;
+  keep_odd(reader, slot, CKS_ODD_MARKED, text, n);
+  return length;
+}
+
 static double take_date(cks_reader *reader, cks_slot *slot, const char *text, size_t n)
 {
   cks_date_order order = reader->reading.settings->dates;
   if (means_missing(reader, text, n)) return cks_missing();
-  cks_text_date date = cks_cell_date(text, n);
+  n = without_mark(reader, slot, text, n);
+  cks_text_date date = date_of(reader, slot, text, n);
   double value = order == CKS_DATES_MDY ? date.mdy : order == CKS_DATES_DMY ? date.dmy : cks_missing();
   if (order == CKS_DATES_UNKNOWN) {
     bool mdy = !cks_is_missing(date.mdy), dmy = !cks_is_missing(date.dmy);
     value = mdy ? date.mdy : date.dmy;
     if (mdy != dmy) note_witness(reader, slot, mdy ? CKS_WITNESS_MDY : CKS_WITNESS_DMY, text, n);
-    if (mdy && dmy && date.mdy != date.dmy) {
+    if (mdy && dmy && date.dotted && date.mdy != date.dmy) {
+      note_witness(reader, slot, CKS_WITNESS_DOTTED, text, n);
+      value = date.dmy;
+    } else if (mdy && dmy && date.mdy != date.dmy) {
       note_witness(reader, slot, CKS_WITNESS_EITHER, text, n);
       value += CKS_OPEN_ORDER;
     }

@@ -23,6 +23,8 @@ typedef enum {
   CKS_WITNESS_MDY = 0, /* date that can only be month/day */
   CKS_WITNESS_DMY,
   CKS_WITNESS_EITHER,
+  CKS_WITNESS_DOTTED, /* read day first by its dots, while month/day is a day too */
+  CKS_WITNESS_YEAR,   /* without a year of its own */
   CKS_WITNESSES
 } cks_witness_kind;
 
@@ -61,6 +63,7 @@ typedef struct {
   bool rows; /* each row is one observation: trait and value are there */
   size_t trait, value, unit, observed, observer;
   bool in_rep; /* no plot numbers: a hybrid in a rep is a plot */
+  bool bare;   /* no plot numbers and no reps: nothing says what a plot is */
 } cks_look;
 
 /* A text that stands alone above a table without a location. */

@@ -313,7 +313,8 @@ static bool has_anything(const cks_join *join, uint32_t row)
   const cks_table *table = join->table;
   bool any = false;
   for (size_t i = 0; i < table->n_column && !any; i++)
-    any = cks_role_find(table->column[i].role)->role_class != CKS_CLASS_IDENTITY &&
+    any = (cks_role_find(table->column[i].role)->role_class != CKS_CLASS_IDENTITY ||
+           table->column[i].role == CKS_ROLE_NOTE) &&
           cks_join_given(&table->column[i], row);
   return any;
 }
@@ -324,11 +325,12 @@ static uint32_t plot_of(const matching *m, uint32_t row, cks_stray *stray)
   const cks_join *join = m->join;
   bool several = false;
   uint32_t place = join->place_of[row], plot = CKS_NONE;
-  stray->kind = place == CKS_NONE && cks_join_given(join->plot, row) && m->alone ? CKS_STRAY_PLOT
-                : place == CKS_NONE                                              ? CKS_STRAY_NO_PLACE
-                : place >= join->n_place                                         ? CKS_STRAY_PLACE
-                                                                                 : CKS_STRAY_NO_PLOT;
-  if (stray->kind != CKS_STRAY_NO_PLOT) return CKS_NONE;
+  bool nowhere = place == CKS_NONE;
+  stray->kind = nowhere && m->alone      ? (cks_join_given(join->plot, row) ? CKS_STRAY_PLOT : CKS_STRAY_NO_PLOT)
+                : nowhere                ? CKS_STRAY_NO_PLACE
+                : place >= join->n_place ? CKS_STRAY_PLACE
+                                         : CKS_STRAY_NO_PLOT;
+  if (nowhere || stray->kind != CKS_STRAY_NO_PLOT) return CKS_NONE;
   for (key_kind kind = BY_PLOT; kind <= BY_POSITION && plot == CKS_NONE && !several; kind++) {
     if (!m->index[kind].head || !has_key(join, kind, row)) continue;
     stray->kind = CKS_STRAY_PLOT;

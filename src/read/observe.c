@@ -60,11 +60,12 @@ void cks_observe_match(cks_reader *reader, cks_heading *h)
     snprintf(h[note].key, sizeof h[note].key, "%s", cks_role_find(CKS_ROLE_TRAIT)->key);
   }
   reader->look.in_rep = !number && named && (has(known, CKS_ROLE_REP) || has(known, CKS_ROLE_BLOCK));
+  reader->look.bare = !number && named && !reader->look.in_rep;
   reader->look.rows = !reader->thing && (number || named) && has(known, CKS_ROLE_VALUE) && has(known, CKS_ROLE_TRAIT);
   for (size_t i = 0; i < reader->n_slot; i++) {
     if (h[i].kind != CKS_HEADING_KNOWN || !is_look(&h[i])) continue;
     bool of_row = h[i].role == CKS_ROLE_OBSERVED || h[i].role == CKS_ROLE_OBSERVER;
-    bool used = reader->look.rows || (!reader->thing && (number || reader->look.in_rep) && of_row && !met[h[i].role]);
+    bool used = reader->look.rows || (!reader->thing && (number || named) && of_row && !met[h[i].role]);
     met[h[i].role] = true;
     if (!used) h[i] = (cks_heading){.kind = CKS_HEADING_UNKNOWN};
   }
@@ -113,7 +114,7 @@ static bool is_keyed(const cks_observing *o, const cks_column *const *key, size_
   bool number = given[CKS_ROLE_PLOT] || (given[CKS_ROLE_ROW] && given[CKS_ROLE_COLUMN]);
   bool named = given[CKS_ROLE_HYBRID] || given[CKS_ROLE_ENTRY] || given[CKS_ROLE_CODE] || given[CKS_ROLE_TREATMENT];
   bool in_rep = o->reader->look.in_rep && (given[CKS_ROLE_REP] || given[CKS_ROLE_BLOCK]);
-  return number || (named && (o->reader->look.rows || in_rep));
+  return number || (named && (o->reader->look.rows || o->reader->look.bare || in_rep));
 }
 
 static cks_status key_of(cks_observing *o, const cks_column *const *key, size_t row, char text[KEY_TEXT], size_t *n)
@@ -181,13 +182,26 @@ static cks_status read_looks(cks_observing *o)
 
 static bool same_day(double a, double b) { return a == b || (isnan(a) && isnan(b)); }
 
-/* Does a plot stand in the file again, with another day or observer? */
-static bool looked_again(const cks_observing *o)
+/* The first row in which a plot stands again, with another day or observer; o->n: none. */
+static size_t looked_again(const cks_observing *o)
 {
-  bool again = false;
-  for (size_t r = 0; r < o->n && !again; r++)
-    again = !same_day(o->day[r], o->day[o->to[r]]) || o->who[r] != o->who[o->to[r]];
-  return again;
+  size_t r = 0;
+  while (r < o->n && same_day(o->day[r], o->day[o->to[r]]) && o->who[r] == o->who[o->to[r]]) r++;
+  return r;
+}
+
+/* Rows of one hybrid that nothing makes one plot, and nothing several: as plots they would pass for reps. */
+static cks_status say_unclear(const cks_observing *o, size_t r)
+{
+  const cks_reader *reader = o->reader;
+  size_t slot = column_of(o, reader->look.observer) ? reader->look.observer : reader->look.observed;
+  return cks_findings_add(
+      reader->reading.findings, CKS_RULE_OBSERVED_OR_PLOT, cks_reader_where(reader, o->table->line[o->first + r], slot),
+      reader->heading[slot], NULL, reader->reading.error,
+      "the hybrid stands here and in line %lu, and %s differs: neither plot nor rep says whether that is one plot "
+      "looked "
+      "at again; add a plot or a rep column, or take '%s' out if each row is a plot",
+      (unsigned long)o->table->line[o->first + o->to[r]], reader->heading[slot], reader->heading[slot]);
 }
 
 /* ---- the words of the traits' column ---------------------------------------------------------------------------- */
@@ -617,10 +631,12 @@ cks_status cks_reader_observe(cks_reader *reader)
   if (!any || !o.n) return CKS_OK;
   cks_status status = begin(&o);
   bool taken = false;
+  size_t again = o.n;
   if (status == CKS_OK && look->rows)
     judge_words(&o, &taken);
   else if (status == CKS_OK)
-    taken = looked_again(&o);
+    taken = (again = looked_again(&o)) < o.n && !look->bare;
+  if (status == CKS_OK && !look->rows && look->bare && again < o.n) status = say_unclear(&o, again);
   if (status == CKS_OK) status = taken ? take(&o) : forget(&o);
   free(o.to);
   free(o.day);

@@ -87,7 +87,7 @@ static void begin_part(cks_reader *reader, const cks_rows_from *from)
   reader->first_row = reader->table->n_row;
   reader->first_odd = reader->part_odd = reader->table->n_odd;
   reader->row = reader->table->n_row;
-  reader->look = (cks_look){false, SIZE_MAX, SIZE_MAX, SIZE_MAX, SIZE_MAX, SIZE_MAX, false};
+  reader->look = (cks_look){false, SIZE_MAX, SIZE_MAX, SIZE_MAX, SIZE_MAX, SIZE_MAX, false, false};
 }
 
 /* The entry's rows are rows of the table. */

@@ -76,7 +76,10 @@ cks_text_number cks_read_number(const char *text, size_t n, bool decimal_comma, 
 
 typedef struct {
   double mdy, dmy; /* day numbers; NaN: no such day in that order. Equal when the order does not matter */
+  bool dotted;     /* "3.10.2026": the day stands first by its form, where nothing says otherwise */
 } cks_text_date;
+/* A day and month alone, of `year` (0: no date). */
+cks_text_date cks_cell_day(const char *text, size_t n, int year);
 cks_text_date cks_cell_date(const char *text, size_t n);
 /* Bytes of text without a footnote's marks (* and the signs of its kind) behind it; n when there is none. */
 size_t cks_cell_unmarked(const char *text, size_t n);

@@ -89,7 +89,46 @@ static cks_status follow(const cks_reader *reader, size_t at, size_t guide)
   return say_at(reader, CKS_RULE_DATE_ORDER_TAKEN, at, &reader->slot[at].witness[CKS_WITNESS_EITHER], text);
 }
 
-static cks_status settle_dates(const cks_reader *reader, size_t at, size_t guide)
+/* A date of the file that can only be month/day; NULL: none. */
+static const cks_witness *month_first(const cks_reader *reader)
+{
+  for (size_t i = 0; i < reader->n_slot; i++)
+    if (reader->slot[i].kind == CKS_SLOT_DATE && reader->slot[i].witness[CKS_WITNESS_MDY].line)
+      return &reader->slot[i].witness[CKS_WITNESS_MDY];
+  return NULL;
+}
+
+/* Dots put the day first, unless some date of the file puts the month there; a column that says so itself is done. */
+static cks_status settle_dots(const cks_reader *reader, size_t at)
+{
+  const cks_slot *slot = &reader->slot[at];
+  const cks_witness *dotted = &slot->witness[CKS_WITNESS_DOTTED], *against = month_first(reader);
+  char text[CKS_HEADING_LONGEST + 2 * CKS_WITNESS_TEXT + 300];
+  if (!dotted->line || (slot->witness[CKS_WITNESS_DMY].line && !against)) return CKS_OK;
+  if (against)
+    snprintf(text, sizeof text,
+             "%.200s holds '%s', which would be day/month by its dots, but '%s' of the file can only be month/day; "
+             "give --dates mdy, or write all dates as 2026-05-20",
+             heading_of(reader, at), dotted->cell, against->cell);
+  else
+    snprintf(text, sizeof text,
+             "the dates of %.200s with dots, as '%s', were read as day/month; --dates mdy reads them as month/day",
+             heading_of(reader, at), dotted->cell);
+  return say_at(reader, against ? CKS_RULE_DATE_ORDER : CKS_RULE_DATE_ORDER_TAKEN, at, dotted, text);
+}
+
+/* Says what dates without a year were taken for. */
+static cks_status settle_year(const cks_reader *reader, size_t at)
+{
+  const cks_witness *year = &reader->slot[at].witness[CKS_WITNESS_YEAR];
+  char text[CKS_HEADING_LONGEST + CKS_WITNESS_TEXT + 300];
+  if (!year->line) return CKS_OK;
+  snprintf(text, sizeof text, "the dates of %.200s that give no year, as '%s', were read as of %.0f, as --year says",
+           heading_of(reader, at), year->cell, reader->reading.settings->year);
+  return say_at(reader, CKS_RULE_YEAR_TAKEN, at, year, text);
+}
+
+static cks_status settle_order(const cks_reader *reader, size_t at, size_t guide)
 {
   const cks_slot *slot = &reader->slot[at];
   const cks_witness *mdy = &slot->witness[CKS_WITNESS_MDY], *dmy = &slot->witness[CKS_WITNESS_DMY];
@@ -106,12 +145,18 @@ static cks_status settle_dates(const cks_reader *reader, size_t at, size_t guide
     return say_at(reader, CKS_RULE_DATE_ORDER_TAKEN, at, found, text);
   }
   if (mdy->line) {
+    char cell[CKS_NUMBER_TEXT], where[CKS_NUMBER_TEXT + 16];
     const cks_witness *second = mdy->line > dmy->line ? mdy : dmy, *first = second == mdy ? dmy : mdy;
+    cks_where first_at = cks_reader_where(reader, first->line, at);
+    if (reader->sheet)
+      snprintf(where, sizeof where, "in cell %s", cks_where_cell(cell, &first_at));
+    else
+      snprintf(where, sizeof where, "on line %lu", (unsigned long)first->line);
     snprintf(text, sizeof text,
-             "%.200s holds '%s', which is %s, and on line %lu '%s', which is %s; write all dates as 2026-05-20, or "
+             "%.200s holds '%s', which is %s, and %s '%s', which is %s; write all dates as 2026-05-20, or "
              "give --dates mdy or --dates dmy",
-             heading_of(reader, at), second->cell, second == mdy ? "month/day" : "day/month",
-             (unsigned long)first->line, first->cell, first == mdy ? "month/day" : "day/month");
+             heading_of(reader, at), second->cell, second == mdy ? "month/day" : "day/month", where, first->cell,
+             first == mdy ? "month/day" : "day/month");
     return say_at(reader, CKS_RULE_DATE_ORDER, at, second, text);
   }
   snprintf(text, sizeof text,
@@ -119,6 +164,13 @@ static cks_status settle_dates(const cks_reader *reader, size_t at, size_t guide
            "--dates dmy",
            heading_of(reader, at), either->cell);
   return say_at(reader, CKS_RULE_DATE_ORDER, at, either, text);
+}
+
+static cks_status settle_dates(const cks_reader *reader, size_t at, size_t guide)
+{
+  cks_status status = settle_order(reader, at, guide);
+  if (status == CKS_OK) status = settle_dots(reader, at);
+  return status == CKS_OK ? settle_year(reader, at) : status;
 }
 
 cks_status cks_reader_settle_late(cks_reader *reader, size_t slot)

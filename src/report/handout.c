@@ -99,8 +99,9 @@ static const char *fact_lines(cks_draft *draft, const cks_environment *e, cks_id
 static size_t left_out_here(const cks_draft *draft, const cks_environment *e)
 {
   size_t n = 0;
+  const cks_left_out *out = draft->trial->left_out;
   for (size_t i = 0; i < draft->trial->n_left_out; i++)
-    n += strcmp(draft->trial->left_out[i].location, draft->trial->location[e->location]) == 0;
+    n += out[i].is_plot && strcmp(out[i].location, draft->trial->location[e->location]) == 0;
   return n;
 }
 

@@ -1,6 +1,7 @@
 /*
  * plots.c: the plots as used, each with its file and line, and those left out with their reason: what every figure goes
- * back to. A plot that a finding names carries its rule; the findings say more. Beyond MOST_PLOTS the sheet is left out and says so.
+ * back to. A plot that a finding names carries its rule; the findings say more. Beyond MOST_PLOTS the sheet is left out
+ * and says so.
  */
 #include "cells.h"
 #include "sections.h"

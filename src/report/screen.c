@@ -31,9 +31,10 @@ static const cks_analysis *main_analysis(const cks_draft *draft)
 static const char *left_out_words(cks_draft *draft)
 {
   const cks_trial *trial = draft->trial;
-  if (!trial->n_left_out) return cks_arena_format(draft->arena, "%zu plots, none left out", trial->n_plot);
-  return cks_arena_format(draft->arena, "%zu of %zu plots left out", trial->n_left_out,
-                          trial->n_plot + trial->n_left_out);
+  size_t out = 0;
+  for (size_t i = 0; i < trial->n_left_out; i++) out += trial->left_out[i].is_plot;
+  if (!out) return cks_arena_format(draft->arena, "%zu plots, none left out", trial->n_plot);
+  return cks_arena_format(draft->arena, "%zu of %zu plots left out", out, trial->n_plot + out);
 }
 
 static const char *title_line(cks_draft *draft)
@@ -240,7 +241,7 @@ static void add_no_answer(cks_draft *draft, cks_section *section)
   if (across && across->n_hybrid) cks_draft_say(draft, section, CKS_PART_CAUTION, alike_words(draft));
 }
 
-/* ---- charts, below the answer ---------------------------------------------------------------------------- */
+/* ---- charts, below the answer ----------------------------------------------------------------------------------- */
 
 static void add_charts(cks_draft *draft, const cks_analysis *a)
 {

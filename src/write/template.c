@@ -57,7 +57,12 @@ static const char *cell(const cks_table *table, cks_role role, size_t row)
   return column ? cks_names_text(&table->names, column->name[row]) : "";
 }
 
-static bool says_yes(const char *mark) { return *mark && !cks_words_has(CKS_WORDS_NO, mark); }
+static bool marks_check(const cks_table *names, size_t row)
+{
+  const cks_column *column = cks_table_column(names, CKS_ROLE_CHECK);
+  const char *mark = cell(names, CKS_ROLE_CHECK, row);
+  return *mark && !cks_words_no_check(column->heading, mark);
+}
 
 /* A hybrid that several rows name stands once. */
 static cks_status list_entries(job *j, cks_error *error)
@@ -71,7 +76,7 @@ static cks_status list_entries(job *j, cks_error *error)
     while (i < j->n_entry && (strcmp(j->entry[i].name, name) != 0 || strcmp(j->entry[i].brand, brand) != 0)) i++;
     if (!*name) continue;
     if (i == j->n_entry) j->entry[j->n_entry++] = (entry){brand, name, false};
-    j->entry[i].check |= says_yes(cell(names, CKS_ROLE_CHECK, row));
+    j->entry[i].check |= marks_check(names, row);
   }
   return CKS_OK;
 }

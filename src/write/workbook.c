@@ -1,6 +1,6 @@
 /*
- * workbook.c: a report as an .xlsx workbook: a sheet a section that begins a page, tables as cells with the unrounded value and a format,
- * native charts. Text is always a string: a name `=1+1` stays a name. Two runs give the same bytes.
+ * workbook.c: a report as an .xlsx workbook: a sheet a section that begins a page, tables as cells with the unrounded
+ * value and a format, native charts. Text is always a string: a name `=1+1` stays a name. Two runs give the same bytes.
  *
  * The library wants a path and prints by itself when it cannot write there, so the path is tried first; its own scratch
  * files go to the same folder, which is then known to be there (one that is not it would pass over in silence).

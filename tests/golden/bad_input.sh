@@ -86,6 +86,13 @@ check "settings of 10 MB" 2 'too large' "$program" summarize --settings longline
 check "junk as names" 1 'error:' "$program" summarize good.csv --names junk.csv
 check "plots as names" 0 not-analyzed "$program" audit good.csv --names good.csv
 check "an output over the names" 2 'is an input' "$program" summarize good.csv --names equal.csv -o equal.csv
+plots location,planted Creek,2026-05-20 >fields.csv
+plots hybrid A B >whose.csv
+ln -s good.csv linked.csv
+check "--fix over an input spelled otherwise" 2 "'./good.csv' is the input 'good.csv'" "$program" audit good.csv --fix ./good.csv
+check "-o over an input by a link" 2 "'linked.csv' is the input 'good.csv'" "$program" summarize good.csv -o linked.csv
+check "--template over the places" 2 "is the input 'fields.csv'" "$program" audit --template ./fields.csv --places fields.csv --names whose.csv --reps 2
+check "--template over the names" 2 "is the input 'whose.csv'" "$program" audit --template "$folder/whose.csv" --places fields.csv --names whose.csv --reps 2
 check "no such file" 4 'No such file' "$program" summarize nothere.csv
 check "no such folder for the output" 4 nowhere "$program" summarize good.csv -o nowhere/out.xlsx
 check "output is a folder" 4 folder "$program" summarize good.csv -o folder.csv

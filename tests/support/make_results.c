@@ -179,7 +179,7 @@ static void make_left_out(made *m, const made_options *o)
   t->n_left_out = o->n_left_out;
   for (size_t i = 0; i < o->n_left_out; i++)
     t->left_out[i] =
-        (cks_left_out){0, (uint32_t)(1000 + i), "combine plugged", t->location[0], "101", t->hybrid[0].name};
+        (cks_left_out){0, (uint32_t)(1000 + i), "combine plugged", t->location[0], "101", t->hybrid[0].name, true};
   t->input = take(m, 1, sizeof *t->input);
   t->n_input = 1;
   t->input[0] = (cks_input){0, (uint32_t)(t->n_plot + o->n_left_out), (uint32_t)t->n_plot};

@@ -84,6 +84,7 @@ typedef struct {
   "," rep "04," d ",6" rep ".5\nA," rep "," rep "05," e ",5" rep ".5\n"
 #define HP   "location,rep,plot,hybrid,yield (bu/ac)\n"
 #define LIST "location,rep,plot,hybrid\nA,1,101,Ash\nA,1,102,Bay\n"
+#define HB   "location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,213,90\nA,1,South,Bay,80\n"
 #define HM   "location,rep,hybrid,moisture (%)\n"
 #define HW   "location,rep,hybrid,plot weight (lb),moisture (%)"
 #define HD   "location,rep,hybrid,planted,mid_bloom"
@@ -133,6 +134,7 @@ static const rule_case cases[] = {
     {RULE(UNIT_DOUBTFUL), NULL, 0, CSV("location,rep,hybrid,weight (lb),moisture,length (ft),width (ft)\nA,1,Ash,1.5,14,100,10\nA,1,Bay,1.6,14,100,10\n"), CSV("location,rep,hybrid,weight (lb),moisture,length (ft),width (ft)\nA,1,Ash,60,14,100,10\nA,1,Bay,61,14,100,10\n"), NULL, {0}},
     {RULE(UNIT_DOUBTFUL), PLOTS, 1, CSV("location,rep,hybrid,yield\nA,1,Ash,6.1\nA,1,Bay,7.2\n"), CSV("location,rep,hybrid,yield\nA,1,Ash,16\nA,1,Bay,17\n"), NULL, {0}},
     {RULE(UNIT_DOUBTFUL), PLOTS, 1, CSV(H "A,1,Ash,5904\nA,1,Bay,5800\n"), CSV("location,rep,hybrid,yield (lb/ac)\nA,1,Ash,5904\nA,1,Bay,5800\n"), NULL, {0}},
+    {RULE(TWO_UNITS), PLOTS, 3, CSV("location,rep,hybrid,trait,value,unit\nA,1,Ash,yield,90,bu/ac\nA,1,Bay,yield,5000,lb/ac\n"), CSV("location,rep,hybrid,trait,value,unit\nA,1,Ash,yield,90,bu/ac\nA,1,Bay,yield,80,bu/ac\n"), "elsewhere in this file", CSV(H ROWS)},
     {RULE(TWO_UNITS), "second.csv", 1, {.csv = H "A,1,Ash,90\n", .second = "location,rep,hybrid,yield (kg/ha)\nB,1,Ash,5600\n"}, {.csv = H "A,1,Ash,90\n", .second = H "B,1,Ash,91\n"}, NULL, {0}},
     {RULE(BASIS_ASSUMED), PLOTS, 1, CSV(H ROWS), CSV("location,rep,hybrid,\"yield at 13 % (bu/ac)\"\n" ROWS), NULL, {0}},
     {RULE(CROP_ASSUMED), NULL, 0, CSV(H ROWS), WITH(H ROWS, "crop", "milo", NULL), NULL, {0}},
@@ -171,6 +173,7 @@ static const rule_case cases[] = {
     {RULE(OBSERVED_TWICE), PLOTS, 3, CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,2026-09-01,JT,lodging,9\n"), CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,2026-09-01,MB,lodging,9\n"), "by columns 'date' and 'observer'", CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,2026-09-08,JT,lodging,9\n")},
     {RULE(OBSERVED_TWICE), PLOTS, 3, CSV(OBSERVED "A,1,101,Ash,2026-10-01,JT,yield,90\nA,1,101,Ash,2026-10-02,JT,yield,80\n"), CSV(OBSERVED "A,1,101,Ash,2026-10-01,JT,yield,90\nA,1,102,Ash,2026-10-02,JT,yield,80\n"), "give the rows of another plot its number", CSV(OBSERVED "A,1,101,Ash,2026-10-01,JT,yield,90\nA,1,102,Ash,2026-10-02,JT,yield,80\n")},
     {RULE(OBSERVED_AGAIN), PLOTS, 3, CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,2026-09-01,JT,lodging,5.0\n"), CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,2026-09-01,MB,lodging,5\n"), NULL, {0}},
+    {RULE(OBSERVED_OR_PLOT), PLOTS, 3, CSV("location,hybrid,observer,lodging (%)\nA,Ash,JT,5\nA,Ash,KM,7\n"), CSV("location,hybrid,observer,lodging (%)\nA,Ash,JT,5\nA,Bay,KM,7\n"), "add a plot or a rep column", CSV("location,plot,hybrid,observer,lodging (%)\nA,1,Ash,JT,5\nA,1,Ash,KM,7\n")},
     {RULE(OBSERVATION_UNDATED), PLOTS, 3, CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,102,Bay,,JT,lodging,9\n"), CSV(OBSERVED "A,1,101,Ash,2026-09-01,JT,lodging,5\nA,1,101,Ash,,JT,yield,90\n"), NULL, {0}},
     {RULE(TRAIT_UNKNOWN), PLOTS, 3, CSV(OBSERVED "A,1,101,Ash,,,lodging,5\nA,1,101,Ash,,,zzqx,9\n"), WITH(OBSERVED "A,1,101,Ash,,,lodging,5\nA,1,101,Ash,,,zzqx,9\n", "trait", "zzqx", NULL), NULL, {0}},
     {RULE(TWO_COLUMNS), PLOTS, 2, CSV("plot,hybrid,yield,trait,value\n101,Ash,90,yield,91\n"), CSV("plot,hybrid,yield,trait,value\n101,Ash,90,lodging,5\n"), "keep one of them", CSV("plot,hybrid,trait,value\n101,Ash,yield,91\n")},
@@ -219,6 +222,14 @@ static const rule_case cases[] = {
     {RULE(UNIT_IN_FORMAT), PLOTS, 3, STYLED("0.0&quot; bu/ac&quot;", SHEET(ASH ROW("r=\"3\"", "Bay", "<c s=\"1\"><v>80</v></c>"))), STYLED("0.0&quot; &quot;", SHEET(ASH ROW("r=\"3\"", "Bay", "<c s=\"1\"><v>80</v></c>"))), NULL, {0}},
     {RULE(COMMA_IN_NUMBER), PLOTS, 2, CSV(H "A,1,Ash,\"90,5\"\nA,1,Bay,\"80,25\"\n"), CSV("location,rep,hybrid,yield (lb/ac)\nA,1,Ash,\"5,904.5\"\nA,1,Bay,\"5,800\"\n"), "--decimal-comma", WITH(H "A,1,Ash,\"90,5\"\nA,1,Bay,\"80,25\"\n", "decimal-comma", NULL, NULL)},
     {RULE(DATE_ORDER), PLOTS, 2, CSV(HD "\nA,1,Ash,5/6/2026,7/8/2026\n"), CSV(HD "\nA,1,Ash,2026-05-06,2026-07-08\n"), "--dates mdy", WITH(HD "\nA,1,Ash,5/6/2026,7/8/2026\n", "dates", "mdy", NULL)},
+    {RULE(NOT_A_DATE), PLOTS, 2, CSV(HD "\nA,1,Ash,2026-05-20,4-Aug\n"), WITH(HD "\nA,1,Ash,2026-05-20,4-Aug\n", "year", "2026", NULL), "with --year", WITH(HD "\nA,1,Ash,2026-05-20,4-Aug*\n", "year", "2026", NULL)},
+    {RULE(NOT_A_DATE), PLOTS, 2, CSV(HD "\nA,1,Ash,2026-05-20,62*\n"), CSV(HD "\nA,1,Ash,2026-05-20,1-Aug-2026*\n"), "in a days_to_mid_bloom column", CSV("location,rep,hybrid,planted,days_to_mid_bloom\nA,1,Ash,2026-05-20,62*\n")},
+    {RULE(NOT_A_DATE), PLOTS, 2, CSV(HD "\nA,1,Ash,2026-05-20,62\n"), CSV(HD "\nA,1,Ash,2026-05-20,2026-08-01\n"), "in a days_to_mid_bloom column", CSV("location,rep,hybrid,planted,days_to_mid_bloom\nA,1,Ash,2026-05-20,62\n")},
+    {RULE(FOOTNOTE_MARK), PLOTS, 2, CSV(HD "\nA,1,Ash,2026-05-20,1-Aug-2026*\n"), CSV(HD "\nA,1,Ash,2026-05-20,1-Aug-2026\n"), NULL, {0}},
+    {RULE(NOT_A_DATE), PLOTS, 2, WITH(HD "\nA,1,Ash,2026-02-20,29-Feb\n", "year", "2026", NULL), WITH(HD "\nA,1,Ash,2028-02-20,29-Feb\n", "year", "2028", NULL), "2026 has no such day; correct it", WITH(HD "\nA,1,Ash,2026-02-20,28-Jul\n", "year", "2026", NULL)},
+    {RULE(YEAR_TAKEN), PLOTS, 2, WITH(HD "\nA,1,Ash,20 May,7/28\n", "year", "2026", NULL), WITH(HD "\nA,1,Ash,2026-05-20,7/28/2026\n", "year", "2026", NULL), NULL, {0}},
+    {RULE(DATE_ORDER_TAKEN), PLOTS, 2, CSV("location,rep,hybrid,yield (bu/ac),harvested\nA,1,Ash,90,03.10.2026\nA,1,Bay,80,3.10.26\n"), WITH("location,rep,hybrid,yield (bu/ac),harvested\nA,1,Ash,90,03.10.2026\n", "dates", "dmy", NULL), NULL, {0}},
+    {RULE(DATE_ORDER), PLOTS, 2, CSV("location,rep,hybrid,yield (bu/ac),harvested\nA,1,Ash,90,09.10.2026\nA,1,Bay,80,09.28.2026\n"), CSV("location,rep,hybrid,yield (bu/ac),harvested\nA,1,Ash,90,09.10.2026\nA,1,Bay,80,28.09.2026\n"), "--dates mdy", WITH("location,rep,hybrid,yield (bu/ac),harvested\nA,1,Ash,90,09.10.2026\nA,1,Bay,80,09.28.2026\n", "dates", "mdy", NULL)},
     {RULE(DATE_ORDER_TAKEN), PLOTS, 2, CSV(HD "\nA,1,Ash,4/28/2026,7/8/2026\n"), WITH(HD "\nA,1,Ash,4/28/2026,7/8/2026\n", "dates", "mdy", NULL), NULL, {0}},
     {RULE(DATE_ORDER_TAKEN), PLOTS, 2, CSV(HD "\nA,1,Ash,5/20/2026,2026-07-20\n"), WITH(HD "\nA,1,Ash,5/20/2026,2026-07-20\n", "dates", "mdy", NULL), NULL, {0}},
     {RULE(MISSING_NOT_THERE), NULL, 0, WITH(H ROWS, "missing", "lost", NULL), WITH(H "A,1,Ash,90\nA,1,Bay,lost\n", "missing", "LOST", NULL), NULL, {0}},
@@ -233,6 +244,7 @@ static const rule_case cases[] = {
     {RULE(MISSING_HYBRID), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,,80\n"), CSV(H "A,1,Ash,90\nA,1,,\n"), "leave_out column", CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,\nA,1,,80,no label\n")},
     {RULE(MISSING_HYBRID), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,NA,80\n"), CSV(H "A,1,Ash,90\nA,1,Nash,80\n"), "expected a hybrid's name", CSV(H "A,1,Ash,90\nA,1,Bay,80\n")},
     {RULE(MISSING_PLACE), PLOTS, 3, CSV(H "A,1,Ash,90\n,1,Bay,80\n"), CSV(H ROWS), "write it", CSV(H "A,1,Ash,90\nA,1,Bay,80\n")},
+    {RULE(MISSING_PLACE), PLOTS, 3, CSV(H "A,1,Ash,90\nA,,Bay,80\nB,,Ash,91\n"), CSV(H "A,1,Ash,90\nA,1,Bay,80\nB,,Ash,91\n"), "write it", CSV(H "A,1,Ash,90\nA,1,Bay,80\n")},
     {RULE(MISSING_PLACE), PLOTS, 3, CSV(H "A,1,Ash,90\nA,,Bay,80\n"), CSV(H "A,,Ash,90\nA,,Bay,80\n"), "leave_out column", CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,\nA,,Bay,80,rep unknown\n")},
     {RULE(LOCATION_FROM_FILE), PLOTS, 0, CSV("rep,hybrid,yield (bu/ac)\n1,Ash,90\n"), CSV(H ROWS), NULL, {0}},
     {RULE(ZERO_MEANS_LOST), PLOTS, 3, CSV("location,rep,hybrid,gross (lb),tare (lb),moisture (%),harvest length (ft),harvest width (ft)\nA,1,Ash,210,200,14,17.5,5\nA,1,Bay,200,200,14,17.5,5\n"), CSV("location,rep,hybrid,gross (lb),tare (lb),moisture (%),harvest length (ft),harvest width (ft)\nA,1,Ash,210,200,14,17.5,5\nA,1,Bay,209,200,14,17.5,5\n"), "leave its cells empty", CSV("location,rep,hybrid,gross (lb),tare (lb),moisture (%),harvest length (ft),harvest width (ft)\nA,1,Ash,210,200,14,17.5,5\nA,1,Bay,,,14,17.5,5\n")},
@@ -248,7 +260,8 @@ static const rule_case cases[] = {
     {RULE(ONE_HYBRID), PLOTS, 4, CSV(H "A,1,Ash 1,90\nA,2,Ash 1,91\nA,3,ash-1,92\n"), CSV(H "A,1,Ash 1,90\nA,2,Ash 1,91\nA,3,Ash 1 W,92\n"), NULL, {0}},
     {RULE(MAYBE_ONE_HYBRID), PLOTS, 2, CSV(H "A,1,Tamsel 8,90\nB,1,Tamsal 8,91\n"), CSV(H "A,1,Tamsel 8,90\nA,1,Tamsal 8,90\nB,1,Tamsal 8,91\n"), NULL, {0}},
     {RULE(MAYBE_ONE_HYBRID), PLOTS, 4, CSV(H "A,1,Gamma 30,90\nA,1,Bay,91\nA,2,Gama 30,90\nA,2,Bay,93\nA,3,Gamma 30,90\nA,3,Bay,95\n"), CSV(H "A,1,Gamma 30,90\nA,1,Bay,91\nA,2,Gamma 30,90\nA,2,Bay,93\nA,3,Gamma 30,90\nA,3,Bay,95\n"), NULL, {0}},
-    {RULE(MAYBE_ONE_PLACE), NULL, 0, CSV(H "Cold Draw,1,Ash,90\nCold Drew,1,Ash,91\n"), CSV(H "Cold Draw 1,1,Ash,90\nCold Draw 2,1,Ash,91\n"), NULL, {0}},
+    {RULE(MAYBE_ONE_PLACE), PLOTS, 3, CSV(H "Cold Draw,1,Ash,90\nCold Drew,1,Ash,91\n"), {.csv = H "Cold Draw,1,Ash,90\nCold Drew,1,Ash,91\n", .places = "location,planted\nCold Draw,2026-05-20\nCold Drew,2026-05-20\n"}, "list both in a --places table", CSV(H "Cold Draw,1,Ash,90\nCold Draw,2,Ash,91\n")},
+    {RULE(MAYBE_ONE_PLACE), PLOTS, 3, CSV(H "Cold Draw,1,Ash,90\nCold Drew,1,Ash,91\n"), CSV(H "Cold Draw 1,1,Ash,90\nCold Draw 2,1,Ash,91\n"), NULL, {0}},
     {RULE(ONE_PLACE), PLOTS, 4, CSV(H "Elm Creek,1,Ash,90\nElm Creek,2,Ash,91\nELM-CREEK,3,Ash,92\n"), CSV(H "Elm Creek,1,Ash,90\nElm Creek 2,1,Ash,91\n"), NULL, {0}},
     {RULE(BRAND_MISSING), PLOTS, 4, CSV("location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,77,90\nA,1,South,77,80\nA,2,,77,85\n"), CSV("location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,77,90\nA,1,South,78,80\nA,2,,77,85\n"), "write the brand", CSV("location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,77,90\nA,1,South,77,80\nA,2,North,77,85\n")},
     {RULE(MAYBE_MEAN), PLOTS, 4, CSV(H "A,1,Ash,90\nA,1,Bay,80\nA,1,Kestrel avg,85\n"), CSV(H "A,1,Ash,90\nA,1,Meanwell,80\nA,1,Averill 8,85\n"), NULL, {0}},
@@ -261,6 +274,7 @@ static const rule_case cases[] = {
     {RULE(MAYBE_ONE_HYBRID), PLOTS, 2, CSV(H "A,1,Tamsel 8,90\nB,1,Tamsal 8,91\n"), {.csv = H "A,1,Tamsel 8,90\nB,1,Tamsal 8,91\n", .names = "seen as,hybrid\nTamsal 8,Tamsel 8\n"}, NULL, {0}},
     {RULE(NAME_TWICE), "names.csv", 3, {.csv = H ROWS, .names = "seen as,hybrid\nAsh,Ash 1\nASH,Ash 2\nBay,Bay\n"}, {.csv = "location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,Ash,90\nA,1,South,Ash,80\n", .names = "seen as,brand,hybrid\nAsh,North,Ash 1\nAsh,South,Ash 2\n"}, "keep one of them", {.csv = H ROWS, .names = "seen as,hybrid\nAsh,Ash 1\nBay,Bay\n"}},
     {RULE(NAME_TWICE), PLOTS, 2, {.csv = H ROWS, .names = "seen as,brand,hybrid\nAsh,North,Ash 1\nAsh,South,Ash 2\n"}, {.csv = H ROWS, .names = "seen as,brand,hybrid\nAsh,North,Ash 1\n"}, "write the brand beside it", {.csv = "location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,Ash,90\nA,1,South,Ash,80\n", .names = "seen as,brand,hybrid\nAsh,North,Ash 1\nAsh,South,Ash 2\n"}},
+    {RULE(NAME_TWICE), "names.csv", 2, {.csv = H ROWS, .names = "seen as,hybrid\nAsh,Bay\nBay,Cob\n"}, {.csv = H ROWS, .names = "seen as,hybrid\nAsh,Cob\nBay,Bay\n"}, "stands for in the end", {.csv = H ROWS, .names = "seen as,hybrid\nAsh,Cob\nBay,Cob\n"}},
     {RULE(NAME_TWICE), "names.csv", 3, {.csv = H ROWS, .names = "hybrid,print\nAsh,One\nBay,one\n"}, {.csv = H ROWS, .names = "hybrid,print\nAsh,One\nBay,Two\n"}, "print one of them otherwise", {.csv = H ROWS, .names = "hybrid,print\nAsh,One\nBay,\n"}},
     {RULE(NAME_FROM_TABLE), PLOTS, 2, {.csv = H ROWS, .names = "code,hybrid\nAsh,Cob\nx,Bay\n"}, {.csv = H ROWS, .names = "code,hybrid\n1,Ash\n2,Bay\n"}, NULL, {0}},
     {RULE(NAME_FROM_TABLE), PLOTS, 2, {.csv = H "A,1,Orin 6,90\nA,1,Bay,80\n", .names = "seen as,hybrid\nOrin 6,Orrin 6*\n,Bay\n"}, {.csv = H "A,1,Orrin 6,90\nA,1,Bay,80\n", .names = "hybrid\nOrrin 6*\nBay\n"}, "is Orrin 6 by", GOOD},
@@ -276,12 +290,18 @@ static const rule_case cases[] = {
     {RULE(NO_CHECK), NULL, 0, {.csv = H ROWS, .names = "hybrid,check\nAsh,no\nBay,\n"}, {.csv = H ROWS, .names = "hybrid,check\nAsh,no\nBay,*\n"}, NULL, {0}},
     {RULE(NO_CHECK), NULL, 0, GOOD, CSV("location,rep,hybrid,check,yield (bu/ac)\nA,1,Ash,*,90\nA,1,Bay,,80\n"), NULL, {0}},
     {RULE(CHECK_NOT_THERE), NULL, 0, WITH(H ROWS, "check", "Zed", NULL), WITH(H ROWS, "check", "ash", NULL), "check its spelling", WITH(H ROWS, "check", "Ash", NULL)},
+    {RULE(CHECK_NOT_THERE), NULL, 0, {.csv = H ROWS, .names = "seen as,brand,hybrid,print\nAsh,North,213,N213\n", .with = {{"check", "Noth 213", NULL}}}, {.csv = H ROWS, .names = "seen as,brand,hybrid,print\nAsh,North,213,N213\n", .with = {{"check", "North 213", NULL}}}, "check its spelling", {.csv = H ROWS, .names = "seen as,brand,hybrid,print\nAsh,North,213,N213\n", .with = {{"check", "213", NULL}}}},
+    {RULE(HEADING_NOT_THERE), NULL, 0, WITH(HB, "without", "hybrid", "Noth 213"), WITH(HB, "without", "hybrid", "North 213"), "check its spelling", WITH(HB, "only", "hybrid", "north 213*")},
+    {RULE(HEADING_NOT_THERE), NULL, 0, {.csv = H ROWS, .names = "seen as,brand,hybrid,print\nAsh,North,213,N213\n", .with = {{"without", "hybrid", "N 213 x"}}}, {.csv = H ROWS, .names = "seen as,brand,hybrid,print\nAsh,North,213,N213\n", .with = {{"without", "hybrid", "North N213"}}}, "check its spelling", {.csv = H ROWS, .names = "seen as,brand,hybrid,print\nAsh,North,213,N213\n", .with = {{"without", "hybrid", "North 213"}}}},
+    {RULE(CHECK_NOT_THERE), NULL, 0, WITH(HB "A,1,South,213,70\n", "check", "213", NULL), WITH(HB "A,1,South,213,70\n", "check", "South 213", NULL), "check its spelling", WITH(HB "A,1,South,213,70\n", "check", "North 213", NULL)},
     {RULE(CHECK_IN_PART), PLOTS, 2, CSV("location,rep,hybrid,check,yield (bu/ac)\nA,1,Ash,x,90\nA,2,Ash,,91\nA,1,Bay,,80\nA,2,Bay,,81\n"), CSV("location,rep,hybrid,check,yield (bu/ac)\nA,1,Ash,x,90\nA,2,Ash,yes,91\nA,1,Bay,no,80\nA,2,Bay,0,81\n"), NULL, {0}},
     {RULE(CHECK_ABSENT), NULL, 0, WITH(H ROWS "B,1,Bay,80\n", "check", "Ash", NULL), WITH(H ROWS "B,1,Bay,80\n", "check", "Bay", NULL), NULL, {0}},
     {RULE(NO_CHECK), NULL, 0, GOOD, CSV(H "A,1,Ash*,90\nA,1,Bay,80\n"), NULL, {0}},
     /* plots and design */
     {RULE(DUPLICATE_PLOT), PLOTS, 3, CSV(HP "A,1,101,Ash,90\nA,1,101,Bay,80\n"), CSV(HP "A,1,101,Ash,90\nA,2,101,Bay,80\n"), "leave_out column", CSV("location,rep,plot,hybrid,yield (bu/ac),leave_out\nA,1,101,Ash,90,\nA,1,101,Bay,80,wrong plot\n")},
     {RULE(DUPLICATE_PLOT), PLOTS, 3, CSV("location,row,column,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\n"), CSV("location,row,column,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,2,Bay,80\n"), "correct the position", CSV("location,row,column,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,2,1,Bay,80\n")},
+    {RULE(DUPLICATE_ROW), "second.csv", 2, {.csv = "location,hybrid,yield (bu/ac)\nA,Ash,90\nA,Bay,80\nA,Ash,91\nA,Bay,83\n", .second = "location,hybrid,yield (bu/ac)\nA,Ash,90\nA,Bay,80\nA,Ash,91\nA,Bay,83\n"}, {.csv = "location,hybrid,yield (bu/ac)\nA,Ash,90\nA,Bay,80\nA,Ash,91\nA,Bay,83\n", .second = "location,hybrid,yield (bu/ac)\nA,Ash,90\nA,Bay,80\nA,Ash,91\nA,Bay,84\n"}, "add a rep column", {.csv = "location,rep,hybrid,yield (bu/ac)\nA,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,83\n", .second = "location,rep,hybrid,yield (bu/ac)\nA,3,Ash,90\nA,3,Bay,80\nA,4,Ash,91\nA,4,Bay,83\n"}},
+    {RULE(DUPLICATE_ROW), PLOTS, 6, CSV("location,hybrid,yield (bu/ac)\nA,Ash,90\nA,Bay,80\nA,Ash,91\nA,Bay,83\n" "A,Ash,90\nA,Bay,80\nA,Ash,91\nA,Bay,83\n"), CSV("location,hybrid,yield (bu/ac)\nA,Ash,90\nA,Bay,80\nA,Ash,91\nA,Bay,83\n" "A,Ash,90\nA,Bay,80\nA,Ash,91\nA,Bay,84\n"), "add a rep column", CSV("location,rep,hybrid,yield (bu/ac)\nA,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,83\n" "A,3,Ash,90\nA,3,Bay,80\nA,4,Ash,91\nA,4,Bay,83\n")},
     {RULE(DUPLICATE_ROW), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,Ash,90\n"), CSV(H "A,1,Ash,90\nA,2,Ash,90\n"), "leave_out column", CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,\nA,1,Ash,90,twice\n")},
     {RULE(SEVERAL_CUTS), PLOTS, 4, CSV("location,rep,cut,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\nA,1,2,Ash,91\nA,1,2,Bay,82\n"), CSV("location,rep,cut,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\n"), "--only cut=", WITH("location,rep,cut,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\nA,1,2,Ash,91\nA,1,2,Bay,82\n", "only", "cut", "1")},
     {RULE(MISSING_PLACE), PLOTS, 3, CSV("location,rep,cut,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,,Bay,80\n"), CSV("location,rep,cut,hybrid,yield (bu/ac)\nA,1,,Ash,90\nA,1,,Bay,80\n"), "write it", CSV("location,rep,cut,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\n")},
@@ -292,6 +312,7 @@ static const rule_case cases[] = {
     {RULE(SINGLE_PLOTS), PLOTS, 2, CSV(H "A,1,Ash,90\nA,1,Bay,80\n"), GOOD, NULL, {0}},
     {RULE(NOT_EVERYWHERE), NULL, 0, CSV(H ROWS "B,1,Bay,80\n"), CSV(H ROWS "B,1,Bay,80\nB,1,Ash,81\n"), NULL, {0}},
     {RULE(SAME_ORDER), PLOTS, 2, CSV(HP FIVE("1", "Ash", "Bay", "Cob", "Dun", "Elm") FIVE("2", "Ash", "Bay", "Cob", "Dun", "Elm")), CSV(HP FIVE("1", "Ash", "Bay", "Cob", "Dun", "Elm") FIVE("2", "Ash", "Bay", "Cob", "Elm", "Dun")), NULL, {0}},
+    {RULE(COPIED_VALUES), "second.csv", 2, {.csv = H "A,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,82\n", .second = H "B,1,Ash,90\nB,1,Bay,80\nB,2,Ash,91\nB,2,Bay,82\n"}, {.csv = H "A,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,82\n", .second = H "B,1,Ash,90\nB,1,Bay,80\nB,2,Ash,91\nB,2,Bay,82.1\n"}, NULL, {0}},
     {RULE(COPIED_VALUES), PLOTS, 10, CSV(H EIGHT("A,", "1", "80") EIGHT("A,", "2", "80")), CSV(H EIGHT("A,", "1", "80") EIGHT("A,", "2", "81")), NULL, {0}},
     {RULE(COPIED_VALUES), PLOTS, 10, CSV(H EIGHT("A,", "1", "80") EIGHT("B,", "1", "80")), CSV(H EIGHT("A,", "1", "80") EIGHT("B,", "1", "81")), NULL, {0}},
     {RULE(CONSTANT), PLOTS, 2, CSV(H "A,1,Ash,90\nA,1,Bay,90\n"), CSV(H "A,1,Ash,90\nA,1,Bay,90.1\n"), NULL, {0}},
@@ -348,7 +369,9 @@ static void apply(const given *g, cks_settings *settings, cks_setting_pair *pair
       *lists[i].list = (cks_setting_list){1, pair};
       return;
     }
-  if (!strcmp(g->option, "crop"))
+  if (!strcmp(g->option, "year"))
+    settings->year = atof(g->key);
+  else if (!strcmp(g->option, "crop"))
     settings->crop = g->key;
   else if (!strcmp(g->option, "decimal-comma"))
     settings->decimal_comma = true;

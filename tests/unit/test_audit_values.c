@@ -184,6 +184,36 @@ static void spellings_when_they_differ_in_case_spaces_hyphens_then_they_are_one_
   release(&a);
 }
 
+static void entry_types_when_read_then_only_check_marks_one(void **state)
+{
+  (void)state;
+  static const char *const other[] = {"TEST", "FILLER", "Commercial", "test", "x", "-"};
+  char csv[200];
+  for (size_t i = 0; i < COUNT(other); i++) {
+    snprintf(csv, sizeof csv,
+             "location,rep,hybrid,entryType,yield (bu/ac)\nA,1,Ash,CHECK,90\nA,1,Bay,%s,80\nA,1,Cob,,70\n", other[i]);
+    audit a = audited(NULL, csv, NULL);
+    assert_true(a.trial->hybrid[0].check);
+    assert_false(a.trial->hybrid[1].check || a.trial->hybrid[2].check);
+    release(&a);
+  }
+}
+
+static void left_out_rows_when_they_add_to_other_plots_then_they_are_no_plots(void **state)
+{
+  (void)state;
+  audit a = audited_files(NULL,
+                          (const file[]){{"Elk.csv", "rep,plot,hybrid,leave_out\n1,1,Ash,\n1,2,Bay,hail\n"},
+                                         {"harvest.csv", "plot,yield (bu/ac),leave_out\n1,90,\n9,12,spilled\n"},
+                                         {NULL, NULL}},
+                          NULL);
+  assert_int_equal(a.trial->n_left_out, 2);
+  assert_true(a.trial->left_out[0].is_plot);
+  assert_string_equal(a.trial->left_out[0].location, "Elk");
+  assert_false(a.trial->left_out[1].is_plot);
+  release(&a);
+}
+
 static void check_marks_when_they_stand_behind_a_name_then_it_is_a_check_without_them(void **state)
 {
   (void)state;
@@ -290,11 +320,11 @@ static void names_table_when_a_name_has_another_brand_then_it_stays_another_hybr
 {
   (void)state;
   audit a = named("location,rep,brand,hybrid,yield (bu/ac)\nA,1,North,77,90\nA,1,South,77,80\nA,2,,Nine,85\n",
-                  "seen as,hybrid,brand\n77,Seven,North\nNine,77,North\n");
-  assert_int_equal(a.trial->n_hybrid, 3); /* Seven and 77 of North, 77 of South as written */
-  assert_string_equal(a.trial->hybrid[0].name, "North 77");
+                  "seen as,hybrid,brand\n77,Seven,North\nNine,Eight,North\n");
+  assert_int_equal(a.trial->n_hybrid, 3); /* Eight and Seven of North, 77 of South as written */
+  assert_string_equal(a.trial->hybrid[0].name, "Eight");
   assert_string_equal(a.trial->hybrid[1].name, "Seven");
-  assert_string_equal(a.trial->hybrid[2].name, "South 77");
+  assert_string_equal(a.trial->hybrid[2].name, "77");
   release(&a);
 }
 
@@ -578,6 +608,8 @@ int main(void)
       cmocka_unit_test(leave_out_when_a_reason_is_given_then_the_row_is_listed_and_not_used),
       cmocka_unit_test(without_and_only_when_they_name_a_value_then_rows_go_by_it),
       cmocka_unit_test(spellings_when_they_differ_in_case_spaces_hyphens_then_they_are_one_hybrid_by_its_usual_name),
+      cmocka_unit_test(entry_types_when_read_then_only_check_marks_one),
+      cmocka_unit_test(left_out_rows_when_they_add_to_other_plots_then_they_are_no_plots),
       cmocka_unit_test(check_marks_when_they_stand_behind_a_name_then_it_is_a_check_without_them),
       cmocka_unit_test(checks_when_named_by_column_or_option_then_they_are_checks),
       cmocka_unit_test(a_name_when_it_stands_under_two_brands_then_it_is_two_hybrids),

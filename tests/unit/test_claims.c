@@ -118,6 +118,18 @@ static void handout_when_percent_with_a_lost_plot_then_each_pair_its_own(void **
   expect(&l, &settings, "compared on another scale, so no LSD is printed", "more than the LSD apart");
 }
 
+static void handout_when_a_hybrid_has_no_value_then_named(void **state)
+{
+  (void)state;
+  list l;
+  list_begin(&l, "yield (bu/ac)");
+  list_add(&l, "Creek", 2026, far_apart, HYBRIDS, REPS);
+  for (int k = 0; k < REPS; k++) l.n += (size_t)snprintf(l.text + l.n, ROOM - l.n, "Creek,2026,%d,HX,\n", k + 1);
+  cks_settings settings = usual();
+  settings.sheet_for = "Creek";
+  expect(&l, &settings, "No yield here: HX.", "CREEK"); /* a place's name stays as it was written */
+}
+
 static void handout_when_plots_are_lost_then_the_lsd_is_the_mean_one(void **state)
 {
   (void)state;
@@ -256,6 +268,7 @@ int main(void)
       cmocka_unit_test(screen_when_one_place_has_seasons_then_it_says_nothing_of_farms),
       cmocka_unit_test(screen_when_any_interaction_is_found_then_not_no_proof),
       cmocka_unit_test(handout_when_percent_with_a_lost_plot_then_each_pair_its_own),
+      cmocka_unit_test(handout_when_a_hybrid_has_no_value_then_named),
       cmocka_unit_test(handout_when_plots_are_lost_then_the_lsd_is_the_mean_one),
       cmocka_unit_test(places_when_two_share_the_first_rank_then_both_are_counted),
       cmocka_unit_test(places_when_percent_then_the_best_is_the_first_rank),

@@ -147,6 +147,28 @@ static void file_when_opened_then_its_bytes_come_and_a_folder_or_nothing_is_refu
   files_remove(&f);
 }
 
+static void files_when_spelled_or_linked_otherwise_then_they_are_the_same(void **state)
+{
+  (void)state;
+  files f = files_new();
+  char other[128], missing[128];
+  snprintf(other, sizeof other, "%s/./out.csv", f.folder);
+  snprintf(missing, sizeof missing, "%s/none/out.csv", f.folder);
+  assert_true(cks_file_same(f.path, other)); /* not there yet */
+  assert_false(cks_file_same(f.path, f.link));
+  assert_false(cks_file_same(f.path, missing));
+  write_output(f.path, "plots", true);
+  assert_true(cks_file_same(f.path, other));
+  assert_false(cks_file_same(f.path, f.link));
+  assert_int_equal(symlink(f.path, f.link), 0);
+  assert_true(cks_file_same(f.link, other));
+  assert_int_equal(unlink(f.link), 0);
+  assert_int_equal(link(f.path, f.link), 0);
+  assert_true(cks_file_same(f.link, other));
+  assert_false(cks_file_same("/dev/null", "/dev/null")); /* nothing is lost there */
+  files_remove(&f);
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -155,6 +177,7 @@ int main(void)
       cmocka_unit_test(output_when_the_path_is_a_link_then_its_target_is_written),
       cmocka_unit_test(output_when_it_cannot_be_written_then_the_reason_is_given),
       cmocka_unit_test(file_when_opened_then_its_bytes_come_and_a_folder_or_nothing_is_refused),
+      cmocka_unit_test(files_when_spelled_or_linked_otherwise_then_they_are_the_same),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

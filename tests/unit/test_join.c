@@ -187,6 +187,57 @@ static void files_when_joined_then_the_results_are_those_of_one_file_in_any_orde
   free(expected);
 }
 
+/* ---- what is said ----------------------------------------------------------------------------------------------- */
+
+typedef struct {
+  named_text file[MOST_FILES];
+  cks_rule rule;
+  const char *says; /* words of a finding of the rule; NULL: there is none */
+} said_case;
+
+#define A_PLOT                                                                                                         \
+  {                                                                                                                    \
+    "A.csv", "plot,rep,hybrid\n1,1,X\n"                                                                                \
+  }
+#define B_PLOT                                                                                                         \
+  {                                                                                                                    \
+    "B.csv", "plot,rep,hybrid\n2,1,X\n"                                                                                \
+  }
+
+/* clang-format off */
+static const said_case said[] = {
+    {{A_PLOT, B_PLOT, {"w.csv", "plot,moisture,note\n1,18,\n2,18,\n,,wagon cleaned\n"}}, CKS_RULE_PLOT_NOT_IN_LIST, "the row holds values and names no plot"},
+    {{A_PLOT, B_PLOT, {"w.csv", "plot,moisture\n1,18\n2,18\n,17\n"}}, CKS_RULE_PLOT_NOT_IN_LIST, "the row holds values and names no plot"},
+    {{A_PLOT, B_PLOT, {"w.csv", "plot,moisture,note,leave_out\n1,18,,\n2,18,,\n,,wagon cleaned,no plot\n"}}, CKS_RULE_PLOT_NOT_IN_LIST, NULL},
+};
+/* clang-format on */
+
+static void files_when_joined_then_what_is_wrong_is_said(void **state)
+{
+  (void)state;
+  cks_startup();
+  for (size_t i = 0; i < COUNT(said); i++) {
+    const said_case *c = &said[i];
+    test_bytes bytes[MOST_FILES];
+    cks_source source[MOST_FILES];
+    cks_settings settings;
+    cks_findings *findings = NULL;
+    size_t n = 0;
+    for (; n < MOST_FILES && c->file[n].name; n++) {
+      bytes[n] = (test_bytes){c->file[n].text, strlen(c->file[n].text), 0};
+      source[n] = test_source(c->file[n].name, &bytes[n]);
+    }
+    cks_settings_defaults(&settings);
+    assert_int_equal(cks_findings_new(&findings, NULL), CKS_OK);
+    cks_status status = cks_run(&settings, n, source, 0, NULL, findings, NULL);
+    assert_true(status == CKS_OK || status == CKS_DATA);
+    const cks_finding *finding = test_finding(findings, c->rule);
+    if (!c->says != !finding || (finding && !strstr(finding->text, c->says)))
+      fail_msg("case %zu: '%s'", i, finding ? finding->text : "-");
+    cks_findings_free(findings);
+  }
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -194,6 +245,7 @@ int main(void)
       cmocka_unit_test(rows_when_joined_then_only_plots_stay_and_cells_keep_their_place),
       cmocka_unit_test(files_when_all_have_hybrids_then_nothing_is_joined),
       cmocka_unit_test(files_when_joined_then_the_results_are_those_of_one_file_in_any_order),
+      cmocka_unit_test(files_when_joined_then_what_is_wrong_is_said),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

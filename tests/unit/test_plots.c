@@ -49,6 +49,10 @@ static const list lists[] = {
          "location,harvest_length (m),rows_harvested,row_spacing (cm),planted,soil,cooperator\nA,5.3,2,76,2026-05-20,"
          "\"clay, deep\",O'Hare & Sons\n",
      .names = "seen_as,hybrid,brand,check\nAsh,Ashley,Orrin,\nBay,Bay,Halden,x\n"},
+    /* only the places table says in which year each trial was planted: the later one's name comes first */
+    {.csv = "location,trial,rep,hybrid,yield (bu/ac)\nA,x,1,Ash,90\nA,x,1,Bay,80\nA,x,2,Ash,91\nA,x,2,Bay,83\n"
+            "A,y,1,Ash,94\nA,y,1,Bay,84\nA,y,2,Ash,95\nA,y,2,Bay,82\n",
+     .places = "location,trial,planted\nA,x,2027-05-20\nA,y,2026-05-20\n"},
 };
 
 /* A run to its plots in `format` and to JSON; nothing may go wrong. */

@@ -306,6 +306,7 @@ static void date_order_when_a_cell_decides_then_taken_with_a_note(void **state)
         "date-order-taken a:3.2 '20/5/2026'");
   check("planted", "2026-05-06|5/6/2026|20-5-2026", "2026-05-06|2026-06-05|2026-05-20", "",
         "date-order-taken a:4.2 '20-5-2026'");
+  check("planted", "3.10.2026", "2026-10-03", "", "date-order-taken a:2.2 '3.10.2026'");
 }
 
 static void date_order_when_it_does_not_matter_then_silent(void **state)
@@ -319,6 +320,8 @@ static void date_order_when_undecided_or_contradicting_then_error(void **state)
   (void)state;
   check("planted", "2026-05-06|5/6/2026|6/7/2026", "2026-05-06|~|~", "", "date-order a:3.2 '5/6/2026'");
   check("planted", "5/20/2026|5/6/2026|20/5/2026", "2026-05-20|~|2026-05-20", "", "date-order a:4.2 '20/5/2026'");
+  check("planted", "5/20/2026|7.6.2026", "2026-05-20|2026-06-07", "",
+        "date-order a:3.2 '7.6.2026'\ndate-order-taken a:2.2 '5/20/2026'");
   check("planted", "20/5/2026|5/20/2026", "2026-05-20|2026-05-20", "", "date-order a:3.2 '5/20/2026'");
   fixture *f = fixture_new();
   fixture_add(f, "hybrid,planted\nA,5/6/2026\n");

@@ -160,6 +160,28 @@ static void handout_when_long_then_pages_with_their_own_sheets(void **state)
   scratch_free(&s);
 }
 
+/* A sheet of several tables is broken between them; a table longer than a page has a sheet of its own, and its headings
+ * on each page. */
+static void pages_when_printed_then_tables_stay_whole(void **state)
+{
+  (void)state;
+  made_options o = made_usual();
+  scratch s = scratch_new();
+  write_workbook(&o, s.path);
+  char *all = member(s.path, "'xl/worksheets/*.xml'"), *book = NULL;
+  assert_non_null(strstr(all, "<rowBreaks"));
+  assert_non_null(strstr(all, "orientation=\"portrait\""));
+  free(all);
+  o.n_hybrid = 60;
+  write_workbook(&o, s.path);
+  book = member(s.path, "xl/workbook.xml");
+  assert_int_equal(times(book, "<sheet name=\"Hybrids by location (2)\""), 1);
+  assert_non_null(strstr(book, "'Hybrids by location'!$"));
+  assert_non_null(strstr(book, "_xlnm.Print_Titles"));
+  free(book);
+  scratch_free(&s);
+}
+
 static void charts_when_written_then_a_bar_and_words_for_them(void **state)
 {
   (void)state;
@@ -216,6 +238,7 @@ int main(void)
       cmocka_unit_test(missing_when_written_then_never_nan),
       cmocka_unit_test(sheets_when_named_by_places_then_one_each),
       cmocka_unit_test(handout_when_long_then_pages_with_their_own_sheets),
+      cmocka_unit_test(pages_when_printed_then_tables_stay_whole),
       cmocka_unit_test(charts_when_written_then_a_bar_and_words_for_them),
       cmocka_unit_test(workbook_when_written_twice_then_the_same_bytes),
       cmocka_unit_test(workbook_when_the_folder_is_not_there_then_io),

@@ -35,6 +35,7 @@ missing-empty     2    audit sample-trials/one-place/plots.csv --missing ""
 dates-unknown     2    audit sample-trials/one-place/plots.csv --dates ymd
 dates-other       1    audit tests/golden/read/dates-decided/input.csv --dates DMY
 template-no-reps  2    audit --template out.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv
+template-half     2    audit --template out.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv --reps 2.5
 template-ending   2    audit --template out.docx --places sample-trials/season/places.csv --names sample-trials/season/names.csv --reps 3
 template-and-file 2    audit plots.csv --template out.csv --reps 3
 fix-ending        2    audit sample-trials/one-place/plots.csv --fix out.xlsx
