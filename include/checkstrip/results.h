@@ -74,6 +74,7 @@ typedef struct {
   const char *group_why;   /* "" or why letters are absent */
   const char *note;        /* "" or what else must be said: "adjusted for lost plots; LSD from the mean SED", ... */
   const char *apart;       /* across: "" or which places are not in it, and why; the note says it too */
+  const char *aside;       /* across: "" or which hybrids stand at too few of them to be ranked; the note says it too */
   double reps;             /* plots a hybrid when equal, else NaN */
   uint32_t plots, n_hybrid, n_location, n_environment, n_year; /* used for this trait here */
   double mean;             /* unweighted mean of the adjusted means */
@@ -88,6 +89,7 @@ typedef struct {
   bool significant;        /* f tested and p <= alpha */
   bool found;              /* the comparison in use finds some difference (LSD, Dunnett: after F); ranks are given */
   uint32_t n_top;          /* in the top group; 0 when not asked */
+  uint32_t n_aside;        /* across: of the n_hybrid rows the last ones, set aside: no figure but plots and environments */
   size_t n_anova, n_variance, n_assumption; /* n_assumption 0: means only */
   cks_anova_line *anova;
   cks_variance *variance;

@@ -20,6 +20,7 @@ typedef enum {
   USE_LETTERS,
   USE_RANDOM, /* across, locations random */
   USE_FIXED,
+  USE_ASIDE, /* hybrids in too few environments */
   USE_ARCSINE,
   USE_RATING,
   USE_MEANS,
@@ -124,10 +125,16 @@ static const method methods[] = {
      "comparison in use; blank means that the data cannot tell. Checks are never averaged.",
      "R. G. D. Steel and J. H. Torrie, Principles and Procedures of Statistics, 2nd ed. 1980, ch. 8"},
     {USE_RANDOM, "across places, locations random",
-     "Every hybrid stood at every place. The places are taken as a sample of the farms that a grower may have, so "
+     "Every hybrid compared stood at every place. The places are taken as a sample of the farms that a grower may "
+     "have, so "
      "hybrids are tested "
      "against hybrid x location.",
      "M. S. McIntosh, Agron. J. 75:153, 1983"},
+    {USE_ASIDE, "hybrids at few places",
+     "A hybrid in a smaller share of the environments than --min-environments asks for (half, if not given) is listed "
+     "after the others without a mean: the mean of its own few places would be set beside means of other places. The "
+     "others are analyzed as if its plots were not there. At each place it is compared as all hybrids are.",
+     "our own rule"},
     {USE_SEASONS, "across seasons or trials of one place",
      "The seasons or trials are taken as a sample of those that this place may have, so hybrids are tested against "
      "hybrid x environment. It says nothing of other farms.",
@@ -265,6 +272,7 @@ static uint64_t uses_of_analysis(const cks_draft *draft, const cks_trait_result 
   for (size_t i = 0; i < a->n_hybrid; i++) use |= a->hybrid[i].group ? bit(USE_LETTERS) : 0;
   if (!strcmp(a->locations_as, "random")) use |= a->n_location > 1 ? bit(USE_RANDOM) : bit(USE_SEASONS);
   if (!strcmp(a->locations_as, "fixed")) use |= bit(USE_FIXED);
+  if (a->n_aside) use |= bit(USE_ASIDE);
   if (a->n_variance) use |= bit(USE_COMPONENTS);
   if (!cks_is_missing(a->repeatability)) use |= bit(USE_REPEAT);
   if (!cks_is_missing(a->cv_pct)) use |= bit(USE_CV);

@@ -100,11 +100,18 @@ static bool plan_has(const cks_plan *plan, cks_show show)
   return false;
 }
 
+/* Those set aside may be higher: they are not compared. */
+static const char *best_words(cks_draft *draft, const cks_plan *plan)
+{
+  const char *best = highest(plan->trait);
+  return plan->main->n_aside ? cks_arena_format(draft->arena, "%s of those ranked", best) : best;
+}
+
 static const char *key_words(cks_draft *draft, const cks_plan *plan)
 {
   const char *text = "";
   if (plan_has(plan, CKS_SHOW_TOP))
-    text = cks_arena_format(draft->arena, "top = not different from the %s.", highest(plan->trait));
+    text = cks_arena_format(draft->arena, "top = not different from the %s.", best_words(draft, plan));
   if (plan_has(plan, CKS_SHOW_VS_CHECK))
     text = cks_arena_format(draft->arena, "%s%svs = above or below that check; blank = cannot tell.", text,
                             *text ? "  " : "");
@@ -121,7 +128,7 @@ static const char *top_words(cks_draft *draft, const cks_plan *plan)
   if (a->n_top == 1)
     return cks_arena_format(draft->arena,
                             "One hybrid stands alone as the %s; chance may leave out another as good as it.",
-                            highest(plan->trait));
+                            best_words(draft, plan));
   if (first == a->n_top && a->equal_sed)
     return cks_arena_format(draft->arena,
                             "The first %u cannot be told apart; chance may leave out one as good. Their order is no "
@@ -130,7 +137,7 @@ static const char *top_words(cks_draft *draft, const cks_plan *plan)
   return cks_arena_format(draft->arena,
                           "%u are not different from the %s; chance may leave out one as good. Their order is no "
                           "finding.",
-                          a->n_top, highest(plan->trait));
+                          a->n_top, best_words(draft, plan));
 }
 
 static const char *order_words(cks_draft *draft, const cks_plan *plan)

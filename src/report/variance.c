@@ -93,7 +93,7 @@ static double fit_value(const cks_analysis *a, size_t column)
 {
   switch (column) {
   case FIT_HYBRIDS:
-    return a->n_hybrid;
+    return a->n_hybrid - a->n_aside;
   case FIT_PLOTS:
     return a->plots;
   case FIT_MEAN_OF:

@@ -169,6 +169,13 @@ static const char *as_sentence(cks_draft *draft, const char *text)
   return cks_arena_format(draft->arena, "%s%s", cks_words_capital(draft, text), text[n - 1] == '.' ? "" : ".");
 }
 
+const char *cks_words_aside(cks_draft *draft, const cks_analysis *a)
+{
+  return *a->aside ? cks_arena_format(draft->arena, "%s; no mean, not compared.",
+                                      cks_words_capital(draft, cks_draft_text(draft, a->aside)))
+                   : "";
+}
+
 static const char *unprotected_words(cks_draft *draft, const cks_analysis *a)
 {
   bool by_f = draft->settings->comparison == CKS_COMPARE_LSD || draft->settings->comparison == CKS_COMPARE_DUNNETT;
@@ -340,6 +347,7 @@ const char *cks_words_doubts(cks_draft *draft, const cks_trait_result *trait, co
         draft, text,
         cks_arena_format(draft->arena, "The CV is above %.6g %%: the plots were uneven; take all of it with caution.",
                          draft->settings->cv_limit));
+  text = cks_draft_sentence(draft, text, cks_words_aside(draft, a));
   text = cks_draft_sentence(draft, text, as_sentence(draft, a->apart));
   text = cks_draft_sentence(draft, text, unprotected_words(draft, a));
   if (cks_shown_compares(a) && trait->measure == CKS_MEASURE_RATING)

@@ -34,7 +34,9 @@ const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait);
 const char *cks_words_test(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
 /* What an analysis over several environments stands on: "6 places"; "9 trials" where there are several years or trials. */
 const char *cks_words_places(cks_draft *draft, const cks_analysis *across);
-/* What makes one doubt an analysis: plots that stand out and are still in, a high CV, places not in it, few error df,
+/* Which hybrids stand in too few environments to be ranked over them, and that they have no mean for it; "". */
+const char *cks_words_aside(cks_draft *draft, const cks_analysis *across);
+/* What makes one doubt an analysis: hybrids set aside, plots that stand out and are still in, a high CV, places not in it, few error df,
  * and more; "" when nothing. */
 const char *cks_words_doubts(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
 bool cks_words_found(const cks_draft *draft, cks_rule rule); /* a finding of this rule is there */

@@ -164,7 +164,7 @@ static void put_versus(const job *j, const cks_hybrid_result *line)
   cks_json_end(j->json);
 }
 
-static void put_hybrid(const job *j, const cks_hybrid_result *line, bool across)
+static void put_hybrid(const job *j, const cks_hybrid_result *line, bool across, bool aside)
 {
   const cks_hybrid *hybrid = &j->results->hybrid[line->hybrid];
   cks_json *json = j->json;
@@ -188,6 +188,7 @@ static void put_hybrid(const job *j, const cks_hybrid_result *line, bool across)
   put_versus(j, line);
   if (across) {
     cks_json_integer(json, "environments", line->environments);
+    cks_json_bool(json, "set_aside", aside);
     cks_json_null(json, "shrunken");
     cks_json_null(json, "reliability");
   }
@@ -259,7 +260,7 @@ static void put_analysis(const job *j, const char *key, const cks_analysis *a, b
   put_anova(json, a);
   put_assumptions(json, a);
   cks_json_array(json, "hybrids");
-  for (size_t i = 0; i < a->n_hybrid; i++) put_hybrid(j, &a->hybrid[i], across);
+  for (size_t i = 0; i < a->n_hybrid; i++) put_hybrid(j, &a->hybrid[i], across, i + a->n_aside >= a->n_hybrid);
   cks_json_end(json);
   cks_json_end(json);
 }

@@ -157,8 +157,12 @@ cks_trial *made_trial(const made_plot *plots, size_t n, cks_role role, const cha
 
 cks_settings made_settings(void)
 {
-  return (cks_settings){
-      .alpha = 0.05, .moisture_pct = NAN, .cv_limit = 20, .order = CKS_ORDER_DEFAULT, .paper = "letter"};
+  return (cks_settings){.alpha = 0.05,
+                        .moisture_pct = NAN,
+                        .cv_limit = 20,
+                        .min_environments = 0.5,
+                        .order = CKS_ORDER_DEFAULT,
+                        .paper = "letter"};
 }
 
 made_analysis made_analyze(cks_trial *trial, const cks_settings *settings)
