@@ -100,6 +100,15 @@ typedef struct {
   double interaction_p;      /* across: p of hybrid x location (or environment); NaN when not tested */
 } cks_analysis;
 
+/* Means over the last years: of the locations that stand in each of them, of the hybrids that stand in all of those
+ * environments. */
+typedef struct {
+  size_t n_year, n_location;
+  const int *year;              /* size n_year, ascending */
+  const char *const *location;  /* size n_location */
+  const cks_analysis *analysis; /* as across; method NONE and its why where there is none. Of one environment: its own */
+} cks_span;
+
 typedef struct {
   cks_id trait;            /* index into cks_trial.trait */
   cks_role role;
@@ -114,6 +123,8 @@ typedef struct {
   size_t n_location;
   cks_analysis *location;  /* size n_location: environments with a value, in the trial's order */
   cks_analysis *across;    /* NULL when the trait stands at one environment only */
+  size_t n_span;           /* 0: the trait has values of one year */
+  cks_span *span;          /* size n_span: the last year, the last two, the last three, as many as there are */
 } cks_trait_result;
 
 typedef struct {

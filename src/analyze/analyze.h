@@ -74,7 +74,9 @@ bool cks_is_rounding(double ss_error, size_t n, double largest);
 /* location.c, across.c */
 cks_status cks_location_analyze(const cks_trait_task *work, const cks_place *place, cks_analysis *analysis);
 cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *analysis);
-/* Their findings alone; of the places, the second needs hybrid_id, check_plots, layout.n_hybrid, fit.plots, fit.balanced
+/* years.c: result.span, from the places and their analyses; nothing when there is one year. */
+cks_status cks_years_analyze(const cks_trait_task *work);
+/* The findings of the two before alone; of the places, the second needs hybrid_id, check_plots, layout.n_hybrid, fit.plots, fit.balanced
  * and fit.df_error. */
 cks_status cks_location_audit(const cks_trait_task *work, const cks_place *place);
 cks_status cks_across_audit(const cks_trait_task *work);

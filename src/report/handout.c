@@ -252,8 +252,7 @@ static const char *key_words(cks_draft *draft, const cks_trait_result *trait, co
               : "");
   text = cks_draft_line(draft, text,
                         "One year at one place is weak evidence. Ask for results from more places and years.");
-  if (across && across->n_aside)
-    text = cks_draft_line(draft, text, cks_draft_sentence(draft, "All places:", cks_words_aside(draft, across)));
+  if (across) text = cks_draft_line(draft, text, cks_words_aside(draft, across));
   return cks_draft_line(draft, text, check_words(draft, a));
 }
 

@@ -34,6 +34,7 @@ typedef enum {
   USE_NO_END, /* a trait without a good end */
   USE_COMPONENTS,
   USE_REML,
+  USE_YEARS,
   USE_SEASONS, /* across seasons or trials of one place */
   USE_ADDITIVE,
   USE_NORMAL,
@@ -135,6 +136,11 @@ static const method methods[] = {
      "after the others without a mean: the mean of its own few places would be set beside means of other places. The "
      "others are analyzed as if its plots were not there. At each place it is compared as all hybrids are.",
      "our own rule"},
+    {USE_YEARS, "means of the last years",
+     "Of the places that were there in each of the years, and the hybrids that stood in all of those trials: so all "
+     "means of a column stand on the same seasons and places. Over several places hybrids are tested against hybrid x "
+     "location and hybrid x year together, less hybrid x environment; at one place against hybrid x year.",
+     "F. E. Satterthwaite, Biometrics Bull. 2:110, 1946; M. S. McIntosh, Agron. J. 75:153, 1983"},
     {USE_SEASONS, "across seasons or trials of one place",
      "The seasons or trials are taken as a sample of those that this place may have, so hybrids are tested against "
      "hybrid x environment. It says nothing of other farms.",
@@ -287,6 +293,9 @@ static uint64_t uses_of_trait(const cks_draft *draft, const cks_trait_result *t)
   if (t->better == CKS_BETTER_NONE && t->measure != CKS_MEASURE_RATING) use |= bit(USE_NO_END);
   if (t->role == CKS_ROLE_YIELD && strstr(t->basis_text, "weight")) use |= bit(USE_WEIGHTS);
   for (size_t i = 0; i < t->n_location; i++) use |= uses_of_analysis(draft, t, &t->location[i]);
+  for (size_t i = 0; i < t->n_span; i++)
+    if (t->span[i].analysis->method != CKS_METHOD_NONE)
+      use |= bit(USE_YEARS) | uses_of_analysis(draft, t, t->span[i].analysis);
   return t->across ? use | uses_of_analysis(draft, t, t->across) : use;
 }
 

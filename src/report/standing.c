@@ -31,6 +31,11 @@ static cks_cell blank_or_number(cks_draft *draft, double value, int digits)
   return cks_is_missing(value) ? cks_cell_none() : cks_cell_number(draft, value, digits);
 }
 
+static cks_cell span_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  return line ? cks_cell_mean(draft, line, column->trait->digits) : cks_cell_none();
+}
+
 static cks_cell raw_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
   return line ? blank_or_number(draft, line->raw_mean, column->trait->digits) : cks_cell_none();
@@ -153,6 +158,7 @@ static const kind_fact kinds[CKS_SHOW_KINDS] = {
     [CKS_SHOW_RANK] = {"rank", "rank", NULL, 1, 0, true, false, rank_cell, no_foot},
     [CKS_SHOW_HYBRID] = {"hybrid", "hybrid", NULL, -1, 0, true, false, NULL, NULL},
     [CKS_SHOW_MEAN] = {"mean", "", NULL, 1, 0, false, false, mean_cell, mean_foot},
+    [CKS_SHOW_SPAN] = {"mean", "", NULL, 1, 0, false, false, span_cell, mean_foot},
     [CKS_SHOW_TOP] = {"top", "top", NULL, 0, 0, false, false, top_cell, no_foot},
     [CKS_SHOW_PCT_CHECK] = {"pct_of_check", "%% of %s", "%% of\n%s", 1, 0, false, true, pct_check_cell, pct_check_foot},
     [CKS_SHOW_VS_CHECK] = {"vs_check", "vs %s", "vs\n%s", 0, 0, false, true, vs_cell, no_foot},
@@ -208,7 +214,7 @@ static cks_report_column heading_of(cks_draft *draft, const cks_plan_column *col
     heading.label = with_name(draft, kind->label, name);
     heading.narrow = with_name(draft, kind->narrow, cks_standing_check(draft, column->check));
   }
-  if (column->show == CKS_SHOW_MEAN) {
+  if (column->show == CKS_SHOW_MEAN || column->show == CKS_SHOW_SPAN) {
     heading.key = cks_draft_text(draft, column->trait->key);
     heading.label = cks_draft_text(draft, column->trait->label);
     heading.narrow = cks_arena_text(draft->arena, column->trait->narrow);

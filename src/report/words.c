@@ -171,7 +171,7 @@ static const char *as_sentence(cks_draft *draft, const char *text)
 
 const char *cks_words_aside(cks_draft *draft, const cks_analysis *a)
 {
-  return *a->aside ? cks_arena_format(draft->arena, "%s; no mean, not compared.",
+  return *a->aside ? cks_arena_format(draft->arena, "%s; no mean over places, not compared over them.",
                                       cks_words_capital(draft, cks_draft_text(draft, a->aside)))
                    : "";
 }
