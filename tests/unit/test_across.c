@@ -446,31 +446,6 @@ static size_t drop_hybrids(made_plot *plots, size_t n, const char *names)
   return kept;
 }
 
-/* The figures of `a` but for those set aside are b's. The values are shifted by the first of all: last digits move. */
-static void assert_same_series(const made_analysis *a, const cks_analysis *x, const made_analysis *b,
-                               const cks_analysis *y)
-{
-  assert_int_equal(x->method, y->method);
-  assert_string_equal(x->design, y->design);
-  assert_int_equal(x->n_environment, y->n_environment);
-  assert_int_equal(x->plots, y->plots);
-  assert_int_equal(x->n_top, y->n_top);
-  assert_int_equal(x->n_hybrid - x->n_aside, y->n_hybrid);
-  const double figures[][2] = {{x->f, y->f},       {x->p, y->p},           {x->sed, y->sed},
-                               {x->lsd, y->lsd},   {x->lsd_df, y->lsd_df}, {x->error_ms, y->error_ms},
-                               {x->mean, y->mean}, {x->cv_pct, y->cv_pct}, {x->den_df, y->den_df}};
-  for (size_t k = 0; k < sizeof figures / sizeof *figures; k++) assert_close(figures[k][0], figures[k][1], 1e-9);
-  for (size_t i = 0; i < y->n_hybrid; i++) {
-    const char *name = b->results->hybrid[y->hybrid[i].hybrid].name;
-    assert_string_equal(a->results->hybrid[x->hybrid[i].hybrid].name, name);
-    assert_close(x->hybrid[i].mean, y->hybrid[i].mean, 1e-12);
-    assert_close(x->hybrid[i].pct_of_mean, y->hybrid[i].pct_of_mean, 1e-12);
-    assert_int_equal(x->hybrid[i].rank, y->hybrid[i].rank);
-    assert_int_equal(x->hybrid[i].top, y->hybrid[i].top);
-    assert_string_equal(x->hybrid[i].group ? x->hybrid[i].group : "", y->hybrid[i].group ? y->hybrid[i].group : "");
-  }
-}
-
 static void assert_aside(const made_analysis *made, const cks_analysis *a, size_t i, const char *name, uint32_t plots,
                          uint32_t environments)
 {
@@ -502,7 +477,7 @@ static void across_when_hybrids_stand_at_few_places_then_as_without_their_rows(v
     made_analysis without = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, checks), &settings);
     const cks_analysis *a = made.results->trait[0].across;
     assert_int_equal(a->n_aside, 2);
-    assert_same_series(&made, a, &without, without.results->trait[0].across);
+    made_assert_same(&made, a, &without, without.results->trait[0].across);
     assert_aside(&made, a, 3, "D", 8, 2);
     assert_aside(&made, a, 4, "E", 4, 1);
     assert_string_equal(a->aside, "set aside: in fewer than 60 % of the environments: D, E");
