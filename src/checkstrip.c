@@ -7,8 +7,12 @@
 
 void cks_settings_defaults(cks_settings *settings)
 {
-  *settings =
-      (cks_settings){.alpha = 0.05, .moisture_pct = NAN, .cv_limit = 20, .order = CKS_ORDER_DEFAULT, .paper = "letter"};
+  *settings = (cks_settings){.alpha = 0.05,
+                             .moisture_pct = NAN,
+                             .cv_limit = 20,
+                             .min_environments = 0.5,
+                             .order = CKS_ORDER_DEFAULT,
+                             .paper = "letter"};
 }
 
 static bool has_result(const cks_results *results)

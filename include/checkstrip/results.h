@@ -81,6 +81,7 @@ typedef struct {
   const char *group_why;   /* "" or why letters are absent */
   const char *note;        /* "" or what else must be said: "adjusted for lost plots; LSD from the mean SED", ... */
   const char *apart;       /* across: "" or which places are not in it, and why; the note says it too */
+  const char *aside;       /* across: "" or which hybrids stand at too few of them to be ranked; the note says it too */
   double reps;             /* plots a hybrid when equal, else NaN */
   uint32_t plots, n_hybrid, n_location, n_environment, n_year; /* used for this trait here */
   double mean;             /* unweighted mean of the adjusted means */
@@ -95,6 +96,7 @@ typedef struct {
   bool significant;        /* f tested and p <= alpha */
   bool found;              /* the comparison in use finds some difference (LSD, Dunnett: after F); ranks are given */
   uint32_t n_top;          /* in the top group; 0 when not asked */
+  uint32_t n_aside;        /* across: of the n_hybrid rows the last ones, set aside: no figure but plots and environments */
   size_t n_anova, n_variance, n_assumption; /* n_assumption 0: means only */
   cks_anova_line *anova;
   cks_variance *variance;
@@ -110,6 +112,15 @@ typedef struct {
   double interaction_p;      /* across: p of hybrid x location (or environment); NaN when not tested */
 } cks_analysis;
 
+/* Means over the last years: of the locations that stand in each of them, of the hybrids that stand in all of those
+ * environments. */
+typedef struct {
+  size_t n_year, n_location;
+  const int *year;              /* size n_year, ascending */
+  const char *const *location;  /* size n_location */
+  const cks_analysis *analysis; /* as across; method NONE and its why where there is none. Of one environment: its own */
+} cks_span;
+
 typedef struct {
   cks_id trait;            /* index into cks_trial.trait */
   cks_role role;
@@ -124,6 +135,8 @@ typedef struct {
   size_t n_location;
   cks_analysis *location;  /* size n_location: environments with a value, in the trial's order */
   cks_analysis *across;    /* NULL when the trait stands at one environment only */
+  size_t n_span;           /* 0: the trait has values of one year */
+  cks_span *span;          /* size n_span: the last year, the last two, the last three, as many as there are */
 } cks_trait_result;
 
 typedef struct {

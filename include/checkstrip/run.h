@@ -49,6 +49,7 @@ typedef struct {
   bool locations_fixed;
   double moisture_pct;      /* NaN: the crop's standard moisture */
   double cv_limit;          /* 20 */
+  double min_environments;  /* 0.5: a hybrid in a smaller share of the environments is not ranked over them; 0: all are */
   /* output */
   cks_setting_list show;    /* trait = unit */
   cks_row_order order;

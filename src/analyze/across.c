@@ -419,17 +419,15 @@ static cks_status say_unbalanced(const cks_trait_task *work, const cks_balanced_
 
 static cks_status refuse(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b, cks_analysis *a)
 {
-  cks_status status = say_unbalanced(work, s, b);
   const char *why = cks_arena_format(work->task->results->arena,
                                      "%s: means over places need a mixed model, which this version does not have%s",
                                      cks_across_lack(work, b), cks_across_way_on(work, s, b));
-  return status == CKS_OK ? list_only(work, "unbalanced series", why, a) : status;
+  return list_only(work, "unbalanced series", why, a);
 }
 
 /* ---- places that stand apart ------------------------------------------------------------------------------------ */
 
-/* inside: work with only the places that go into a mean. */
-static cks_status set_apart(const cks_trait_task *work, cks_trait_task *inside)
+cks_status cks_series_inside(const cks_trait_task *work, cks_trait_task *inside)
 {
   *inside = *work;
   inside->n_place = 0;
@@ -440,8 +438,7 @@ static cks_status set_apart(const cks_trait_task *work, cks_trait_task *inside)
   return CKS_OK;
 }
 
-/* "not in the means: Creek (one value in every plot), Ferrow (...) and 3 more"; "" when all are in. */
-static const char *apart_words(const cks_trait_task *work)
+const char *cks_series_apart_words(const cks_trait_task *work)
 {
   enum { MOST_NAMED = 4 };
   const char *text = "";
@@ -474,42 +471,71 @@ static const char *too_few_words(const cks_trait_task *work, const char *apart)
   return cks_arena_format(arena, "%s: too few places for a mean over places; %s", reasons, apart);
 }
 
+/* ---- the series -------------------------------------------------------------------------------------------------- */
+
+/* What the series is, and rows of its hybrids without a figure. */
+static cks_status describe(const cks_trait_task *work, cks_balanced_series *s, cks_analysis *a)
+{
+  cks_status status = find_form(work, s);
+  a->n_environment = (uint32_t)s->e;
+  a->n_location = (uint32_t)s->l;
+  a->n_year = (uint32_t)s->y;
+  if (status == CKS_OK) status = list_hybrids(work, a);
+  return status == CKS_OK ? cks_assume_across(work, a) : status;
+}
+
+cks_status cks_series_analyze(const cks_trait_task *work, cks_balanced_series *s, cks_analysis *a)
+{
+  bool done = false;
+  cks_status status = describe(work, s, a);
+  if (status != CKS_OK) return status;
+  cks_balance b = look_at_balance(work, s);
+  if (is_tabled(b)) return analyze_balanced(work, s, a);
+  if (is_averaged(work, s, b)) status = cks_across_fixed(work, s, a, &done);
+  if (status != CKS_OK || done) return status;
+  return refuse(work, s, b, a);
+}
+
+/* The places that go in, without the hybrids set aside. whole: all places, as those are without them. */
+static cks_status begin(const cks_trait_task *work, cks_trait_task *whole, cks_trait_task *inside, cks_aside *aside)
+{
+  cks_status status = cks_set_aside(work, whole, aside);
+  return status == CKS_OK ? cks_series_inside(whole, inside) : status;
+}
+
 cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *a)
 {
-  cks_balanced_series s = {0};
-  cks_trait_task inside;
-  bool done = false;
+  cks_trait_task whole, inside;
+  cks_aside aside;
   cks_analysis_clear(work->task, a);
   a->label = "all";
-  cks_status status = set_apart(work, &inside);
+  cks_status status = begin(work, &whole, &inside, &aside);
   if (status != CKS_OK) return status;
-  const char *words = apart_words(work);
-  bool enough = inside.n_place > 1;
-  if (!enough) inside = *work;
-  status = find_form(&inside, &s);
-  a->n_environment = (uint32_t)s.e;
-  a->n_location = (uint32_t)s.l;
-  a->n_year = (uint32_t)s.y;
-  if (status == CKS_OK) status = list_hybrids(&inside, a);
-  if (status == CKS_OK) status = cks_assume_across(&inside, a);
-  if (status != CKS_OK) return status;
-  if (!enough) return list_only(work, "series", too_few_words(work, words), a);
-  a->note = a->apart = words;
-  cks_balance b = look_at_balance(&inside, &s);
-  if (is_tabled(b)) return analyze_balanced(&inside, &s, a);
-  if (is_averaged(&inside, &s, b)) status = cks_across_fixed(&inside, &s, a, &done);
-  if (status != CKS_OK || done) return status;
-  return refuse(&inside, &s, b, a);
+  cks_balanced_series s = {.near_aside = aside.near};
+  a->apart = cks_series_apart_words(&whole);
+  a->aside = cks_aside_words(work, &aside);
+  if (inside.n_place < 2) {
+    const char *why = too_few_words(&whole, a->apart);
+    a->apart = "";
+    status = describe(work, &s, a);
+    return status == CKS_OK ? list_only(work, "series", why, a) : status;
+  }
+  a->note = cks_join(work->task->results->arena, a->aside, a->apart);
+  status = cks_series_analyze(&inside, &s, a);
+  if (status == CKS_OK && a->method == CKS_METHOD_NONE)
+    status = say_unbalanced(&inside, &s, look_at_balance(&inside, &s));
+  return status == CKS_OK ? cks_aside_list(work, &aside, a) : status;
 }
 
 cks_status cks_across_audit(const cks_trait_task *work)
 {
-  cks_balanced_series s = {0};
-  cks_trait_task inside;
-  cks_status status = set_apart(work, &inside);
+  cks_trait_task whole, inside;
+  cks_aside aside;
+  cks_status status = begin(work, &whole, &inside, &aside);
   if (status != CKS_OK || inside.n_place < 2) return status;
+  cks_balanced_series s = {.near_aside = aside.near};
   status = find_form(&inside, &s);
+  if (status != CKS_OK) return status;
   cks_balance b = look_at_balance(&inside, &s);
-  if (status != CKS_OK || is_tabled(b) || is_averaged(&inside, &s, b)) return status;
-  return say_unbalanced(&inside, &s, b);
+  return is_tabled(b) || is_averaged(&inside, &s, b) ? CKS_OK : say_unbalanced(&inside, &s, b);
 }

@@ -1,5 +1,5 @@
 /*
- * across.h: what across.c, across_table.c and across_fixed.c share: a series of environments and its table.
+ * across.h: what across.c, across_table.c and across_fixed.c share, and aside.c and years.c with them: a series of environments and its table.
  */
 #ifndef CKS_ANALYZE_ACROSS_H
 #define CKS_ANALYZE_ACROSS_H
@@ -14,6 +14,7 @@ typedef struct {
   double r;
   uint32_t *location, *year; /* size e: 0 .. l - 1, 0 .. y - 1 */
   double *cell;              /* e x g: tested cell means */
+  bool near_aside;           /* a hybrid set aside would not be, with one environment less */
   bool reps, squares;        /* some place has reps in its model; some is a latin square, with rows and columns */
 } cks_balanced_series;
 
@@ -52,6 +53,31 @@ void cks_series_notes(const cks_trait_task *work, const cks_balanced_series *s, 
  * errors of the places do not allow it. */
 cks_status cks_across_fixed(const cks_trait_task *work, const cks_balanced_series *s, cks_analysis *analysis,
                             bool *done);
+/* aside.c. Hybrids set aside: in too small a share of the environments to be ranked over them. */
+typedef struct {
+  size_t n;                       /* how many; 0: the series is as it is */
+  const bool *kept;               /* size trial.n_hybrid */
+  uint32_t *plots, *environments; /* size trial.n_hybrid: of each, set aside or not, over the places that go in */
+  bool near;                      /* with one environment less, some would not be set aside */
+} cks_aside;
+
+/* series: work, its places made again from the plots of the kept hybrids (kept: size trial.n_hybrid); a place left with
+ * fewer than two of them stands apart. */
+cks_status cks_series_keep(const cks_trait_task *work, const bool *kept, cks_trait_task *series);
+size_t cks_series_places(const cks_trait_task *work); /* how many do not stand apart */
+/* series: work without the hybrids set aside. */
+cks_status cks_set_aside(const cks_trait_task *work, cks_trait_task *series, cks_aside *aside);
+/* "set aside: in fewer than half of the environments: A, B"; "" when nobody is. */
+const char *cks_aside_words(const cks_trait_task *work, const cks_aside *aside);
+/* Rows of those set aside after the others of a finished analysis. */
+cks_status cks_aside_list(const cks_trait_task *work, const cks_aside *aside, cks_analysis *analysis);
+/* across.c: work's places that do not stand apart; "not in the means: Creek (one value in every plot)" of those that
+ * do, or "". */
+cks_status cks_series_inside(const cks_trait_task *work, cks_trait_task *inside);
+const char *cks_series_apart_words(const cks_trait_task *work);
+/* Analyzes a series of two places or more, all of which go in; s: zero but for near_aside. An unbalanced one gets no
+ * figure, and its why. */
+cks_status cks_series_analyze(const cks_trait_task *work, cks_balanced_series *s, cks_analysis *analysis);
 /* across_lack.c: fixed places can be averaged; what a series lacks, and the way on, as parts of a sentence. */
 bool cks_can_average(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b);
 const char *cks_across_lack(const cks_trait_task *work, cks_balance b);

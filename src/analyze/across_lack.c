@@ -83,7 +83,7 @@ static const char *leave_one_out(const cks_trait_task *work, const cks_balanced_
   const cks_trial *trial = work->task->trial;
   size_t n_gap_hybrid = 0, n_gap_place = 0, hybrid = 0, place = 0, g = 0;
   uint32_t *places = calloc(trial->n_hybrid, sizeof *places);
-  if (!places || !is_even(work) || s->form == BY_ENVIRONMENT) goto done;
+  if (!places || !is_even(work) || s->form == BY_ENVIRONMENT || s->near_aside) goto done;
   for (size_t j = 0; j < work->n_place; j++)
     for (size_t i = 0; i < work->place[j].layout.n_hybrid; i++) places[work->place[j].hybrid_id[i]]++;
   for (size_t i = 0; i < trial->n_hybrid; i++) {

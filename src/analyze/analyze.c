@@ -106,7 +106,7 @@ static cks_status make_places(cks_trait_task *work)
   if (!work->place) return cks_error_nomem(work->task->error);
   for (size_t e = 0; e < trial->n_environment && status == CKS_OK; e++) {
     cks_place *place = &work->place[work->n_place];
-    status = cks_place_new(work, (cks_id)e, place);
+    status = cks_place_new(work, (cks_id)e, NULL, place);
     if (status == CKS_OK && place->layout.n) work->n_place++;
   }
   return status;
@@ -128,11 +128,11 @@ static cks_status analyze_places(cks_trait_task *work)
   if (status != CKS_OK || work->n_place < 2) return status;
   result->across = cks_arena_take(arena, 1, sizeof *result->across);
   if (!result->across) return cks_error_nomem(work->task->error);
-  return cks_across_analyze(work, result->across);
+  status = cks_across_analyze(work, result->across);
+  return status == CKS_OK ? cks_years_analyze(work) : status;
 }
 
-/* What the balance over places is judged by, kept in the trait's scratch when the place's own is freed. */
-static cks_status keep_counts(cks_trait_task *work, cks_arena *kept, cks_place *place)
+cks_status cks_place_keep_counts(const cks_trait_task *work, cks_arena *kept, cks_place *place)
 {
   size_t n = place->layout.n_hybrid;
   uint32_t *id = cks_arena_take(kept, n, sizeof *id), *plots = cks_arena_take(kept, n, sizeof *plots);
@@ -158,12 +158,13 @@ static cks_status audit_place(cks_trait_task *work, cks_id environment)
   cks_arena *scratch = work->scratch, *arena = results->arena;
   cks_place *place = &work->place[work->n_place];
   work->scratch = results->arena = cks_arena_new();
-  cks_status status = work->scratch ? cks_place_new(work, environment, place) : cks_error_nomem(work->task->error);
+  cks_status status =
+      work->scratch ? cks_place_new(work, environment, NULL, place) : cks_error_nomem(work->task->error);
   if (status == CKS_OK && place->layout.n) {
     work->n_place++;
     status = cks_location_audit(work, place);
     if (status == CKS_OK) status = cks_outliers_find(work, place);
-    if (status == CKS_OK) status = keep_counts(work, scratch, place);
+    if (status == CKS_OK) status = cks_place_keep_counts(work, scratch, place);
   }
   cks_arena_free(work->scratch);
   work->scratch = scratch;

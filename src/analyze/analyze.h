@@ -64,14 +64,19 @@ typedef struct {
 /* show.c: unit, digits and values as --show wants them; then the scale of the tests. CKS_USAGE. */
 cks_status cks_show_check(const cks_task *task);
 cks_status cks_values_new(cks_trait_task *work);
-/* place.c: the plots of one environment, their design, their fit, and whether anything can be tested. */
-cks_status cks_place_new(cks_trait_task *work, cks_id environment, cks_place *place);
+/* place.c: the plots of one environment, their design, their fit, and whether anything can be tested. kept: size
+ * trial.n_hybrid, the others' plots are as if they were not there, and nothing is said again; NULL: all. */
+cks_status cks_place_new(cks_trait_task *work, cks_id environment, const bool *kept, cks_place *place);
+/* Leaves of a place what the balance over places is judged by, in `kept`, which outlives the place's own memory. */
+cks_status cks_place_keep_counts(const cks_trait_task *work, cks_arena *kept, cks_place *place);
 /* True when an error sum of squares is nothing but rounding of values as large as `largest`. */
 bool cks_is_rounding(double ss_error, size_t n, double largest);
 /* location.c, across.c */
 cks_status cks_location_analyze(const cks_trait_task *work, const cks_place *place, cks_analysis *analysis);
 cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *analysis);
-/* Their findings alone; of the places, the second needs hybrid_id, check_plots, layout.n_hybrid, fit.plots, fit.balanced
+/* years.c: result.span, from the places and their analyses; nothing when there is one year. */
+cks_status cks_years_analyze(const cks_trait_task *work);
+/* The findings of the two before alone; of the places, the second needs hybrid_id, check_plots, layout.n_hybrid, fit.plots, fit.balanced
  * and fit.df_error. */
 cks_status cks_location_audit(const cks_trait_task *work, const cks_place *place);
 cks_status cks_across_audit(const cks_trait_task *work);

@@ -24,6 +24,7 @@ void cks_analysis_clear(const cks_task *task, cks_analysis *a)
                       .group_why = "",
                       .note = "",
                       .apart = "",
+                      .aside = "",
                       .locations_as = "",
                       .comparison = "",
                       .top_rule = "",

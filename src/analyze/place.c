@@ -28,14 +28,14 @@ const char *cks_join(cks_arena *arena, const char *a, const char *b)
   return !*a ? b : !*b ? a : cks_arena_format(arena, "%s; %s", a, b);
 }
 
-static cks_status gather(cks_trait_task *work, cks_place *place)
+static cks_status gather(cks_trait_task *work, const bool *kept, cks_place *place)
 {
   const cks_environment *environment = &work->task->trial->environment[place->environment];
   uint32_t *plot = cks_arena_take(work->scratch, environment->n, sizeof *plot);
   if (!plot) return cks_error_nomem(work->task->error);
   size_t n = 0;
   for (uint32_t p = environment->first; p < environment->first + environment->n; p++)
-    if (!cks_is_missing(work->values.tested[p])) plot[n++] = p;
+    if (!cks_is_missing(work->values.tested[p]) && (!kept || kept[work->task->trial->hybrid_of[p]])) plot[n++] = p;
   place->plot = plot;
   place->layout.n = n;
   return CKS_OK;
@@ -375,11 +375,11 @@ static cks_status say_disconnected(const cks_trait_task *work, const cks_place *
       work->trait->label, trial->environment[place->environment].label);
 }
 
-cks_status cks_place_new(cks_trait_task *work, cks_id environment, cks_place *place)
+cks_status cks_place_new(cks_trait_task *work, cks_id environment, const bool *kept, cks_place *place)
 {
   *place = (cks_place){.environment = environment, .why = "", .note = "", .design = ""};
   rep_source source = REPS_NONE;
-  cks_status status = gather(work, place);
+  cks_status status = gather(work, kept, place);
   if (status != CKS_OK || !place->layout.n) return status;
   status = fit_design(work, place, &source);
   if (status != CKS_OK) return status;
@@ -389,5 +389,5 @@ cks_status cks_place_new(cks_trait_task *work, cks_id environment, cks_place *pl
   const char *why = untested(work, place, source);
   place->method = why ? CKS_METHOD_MEANS : CKS_METHOD_ANOVA;
   place->why = why ? why : "";
-  return place->fit.connected ? CKS_OK : say_disconnected(work, place);
+  return place->fit.connected || kept ? CKS_OK : say_disconnected(work, place);
 }

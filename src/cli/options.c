@@ -20,6 +20,7 @@ typedef enum {
   KEEP_TEXT,   /* const char * */
   KEEP_NUMBER, /* double, low < value < high */
   KEEP_WHOLE,  /* the same, a whole number */
+  KEEP_SHARE,  /* double, low < value <= high */
   KEEP_PAIR,   /* cks_setting_list, KEY=VALUE added */
   KEEP_WORD,   /* cks_setting_list, the word added */
   KEEP_CHOICE, /* an enum: the index of the word in choices */
@@ -43,7 +44,7 @@ typedef struct {
   const char *name, *takes; /* takes: "" for a flag */
   keep how;
   size_t at;           /* offset in cks_settings; from KEEP_PATH on in cli_call */
-  double low, high;    /* NUMBER */
+  double low, high;    /* NUMBER, SHARE */
   const char *choices; /* CHOICE: words split by '|' */
   used_by used;
   const char *sentence;
@@ -96,6 +97,8 @@ static const option options[] = {
      "yields at this moisture; default the crop's standard"},
     {"--cv-limit", "PCT", KEEP_NUMBER, SETTING(cv_limit), 0, 1000, "", FOR_ALL,
      "flag a yield CV above this; default 20"},
+    {"--min-environments", "SHARE", KEEP_SHARE, SETTING(min_environments), 0, 1, "", FOR_ALL,
+     "over places, rank only hybrids in this share of them or more; default 0.5"},
     {"-o", "OUT", KEEP_OUT, CALL(out), 0, 0, "", FOR_SUMMARIZE,
      "write .xlsx, .json or .csv, by the ending; may be given several times"},
     {"--fix", "OUT.csv", KEEP_PATH, CALL(fix), 0, 0, "", FOR_AUDIT,
@@ -236,6 +239,8 @@ static int wrong_value(const cli_origin *at, const option *o, const char *value)
     return refuse(at, "%s takes a number between %g and %g, not '%s'%s", name, o->low, o->high, value, hint);
   if (o->how == KEEP_WHOLE)
     return refuse(at, "%s takes a whole number from %g to %g, not '%s'%s", name, o->low + 1, o->high - 1, value, hint);
+  if (o->how == KEEP_SHARE)
+    return refuse(at, "%s takes a number above %g and at most %g, not '%s'%s", name, o->low, o->high, value, hint);
   return refuse(at, "%s takes %s, not '%s'%s", name, *o->choices ? o->choices + strspn(o->choices, "|") : o->takes,
                 value, hint);
 }
@@ -246,7 +251,8 @@ static int keep_number(const cli_origin *at, const option *o, const char *value,
   errno = 0;
   double number = strtod(value, &end);
   bool whole = o->how != KEEP_WHOLE || !value[strspn(value, "0123456789")];
-  if (!*value || *end || errno || !whole || !(number > o->low && number < o->high)) return wrong_value(at, o, value);
+  bool below = number < o->high || (o->how == KEEP_SHARE && number == o->high);
+  if (!*value || *end || errno || !whole || !(number > o->low && below)) return wrong_value(at, o, value);
   *to = number;
   return CLI_DONE;
 }
@@ -286,6 +292,7 @@ static int keep_value(const cli_origin *at, const option *o, const char *value, 
     return keep_flag(at, o, value, to);
   case KEEP_NUMBER:
   case KEEP_WHOLE:
+  case KEEP_SHARE:
     return keep_number(at, o, value, to);
   case KEEP_PAIR:
     return keep_pair(at, o, value, call, to);

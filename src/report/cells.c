@@ -23,6 +23,13 @@ cks_cell cks_cell_number(cks_draft *draft, double value, int digits)
                     .digits = (int8_t)digits};
 }
 
+cks_cell cks_cell_mean(cks_draft *draft, const cks_hybrid_result *line, int digits)
+{
+  return !line                        ? cks_cell_missing()
+         : cks_is_missing(line->mean) ? cks_cell_none()
+                                      : cks_cell_number(draft, line->mean, digits);
+}
+
 cks_cell cks_cell_count(cks_draft *draft, size_t count) { return cks_cell_number(draft, (double)count, 0); }
 
 cks_cell cks_cell_text(const char *text)

@@ -111,8 +111,10 @@ typedef struct {
 
 static dots dots_of(const cks_draft *draft, const cks_trait_result *t, const cks_analysis *a, size_t most)
 {
-  dots d = {t, a, NULL, a->n_hybrid < most ? a->n_hybrid : most, cks_missing(), cks_missing(), cks_shown_top(t, a)};
+  size_t n = a->n_hybrid - a->n_aside;
+  dots d = {t, a, NULL, n < most ? n : most, cks_missing(), cks_missing(), cks_shown_top(t, a)};
   if (draft->results->n_check) d.check = cks_analysis_hybrid(a, draft->results->check[0]);
+  if (d.check && cks_is_missing(d.check->mean)) d.check = NULL;
   if (!cks_shown_none_found(a)) d.distance = cks_shown_distance_value(draft, t, a);
   d.best = t->better == CKS_BETTER_LOW ? INFINITY : -INFINITY;
   for (size_t i = 0; i < a->n_hybrid; i++)
@@ -180,7 +182,7 @@ const cks_chart *cks_chart_dots(cks_draft *draft, const char *key, const cks_tra
   const char *const labels[DOT_COLUMNS] = {"hybrid", d.top ? "not in the top group" : cks_draft_text(draft, t->label),
                                            "top group", d.check ? cks_words_hybrid(draft, d.check->hybrid) : "check",
                                            cks_shown_distance_word(draft)};
-  uint32_t n = (uint32_t)(d.n + bar);
+  uint32_t n = (uint32_t)(d.n + bar), n_compared = a->n_hybrid - a->n_aside;
   cks_report_table *table =
       data_table(draft, key, cks_arena_format(draft->arena, "%s, %s", cks_words_capital(draft, t->label), place),
                  DOT_COLUMNS, labels, n);
@@ -188,7 +190,7 @@ const cks_chart *cks_chart_dots(cks_draft *draft, const char *key, const cks_tra
   if (!table || !chart) return NULL;
   span s = fill_dots(draft, table, &d);
   cks_range names = range_of(table, DOT_NAME, 0, n);
-  const char *part = d.n < a->n_hybrid ? cks_arena_format(draft->arena, " (first %zu of %u)", d.n, a->n_hybrid) : "";
+  const char *part = d.n < n_compared ? cks_arena_format(draft->arena, " (first %zu of %u)", d.n, n_compared) : "";
   chart->title =
       cks_arena_format(draft->arena, "%s, %s%s", cks_words_capital(draft, axis_label(draft, t)), place, part);
   chart->description = describe_dots(draft, &d, place);
@@ -196,7 +198,7 @@ const cks_chart *cks_chart_dots(cks_draft *draft, const char *key, const cks_tra
   if (d.top)
     series_add(chart,
                (cks_series){.label = labels[DOT_TOP], .x = range_of(table, DOT_TOP, 0, n), .names = names, .style = 1});
-  if (!d.top || a->n_top < a->n_hybrid)
+  if (!d.top || a->n_top < n_compared)
     series_add(chart, (cks_series){.label = labels[DOT_ALL], .x = range_of(table, DOT_ALL, 0, n), .names = names});
   if (d.check)
     series_add(chart, (cks_series){.label = cks_words_check(draft, labels[DOT_CHECK], "(check)"),

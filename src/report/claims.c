@@ -54,6 +54,7 @@ typedef enum {
   NO_LSD,     /* a reason why there is none, other than F */
   NO_LETTERS, /* a reason why there are none */
   NOTE,       /* of the analysis */
+  ASIDE,      /* hybrids are, for standing in too few environments */
   LEFT        /* places that are not in the mean */
 } fact;
 #define IF(name) ((uint64_t)1 << (name))
@@ -197,6 +198,7 @@ static const claim claims[] = {
      "{strays} plots of {trait} lie far from the others of their hybrids and are still in: look at the field book."},
     {CKS_CLAIM_DOUBT, IF(UNEVEN), 0,
      "The CV is above {cv_limit} %: the plots were uneven; take all of it with caution."},
+    {CKS_CLAIM_DOUBT, IF(ASIDE), 0, "{aside}; no mean over places, not compared over them."},
     {CKS_CLAIM_DOUBT, IF(LEFT), 0, "{left}"},
     {CKS_CLAIM_DOUBT, IF(BY_REQUEST), 0, "F is not significant ({p}): LSD and top group stand by request only."},
     {CKS_CLAIM_DOUBT, IF(COMPARES) | IF(RATING), 0, "A rating is no measurement: read small differences with care."},
@@ -302,7 +304,7 @@ static uint64_t facts_of_places(const subject *s)
          bit(TWO_YEARS, a->n_year == 2) | bit(SINGLE, a->reps == 1) |
          bit(UNTESTED, !s->interaction && cks_shown_compares(a) && fixed && a->n_environment > 1) |
          bit(ANSWER, answer) | bit(NO_ANSWER, s->interaction && !answer) |
-         bit(NO_MEAN, s->trait->n_location > 1 && s->trait->across) | bit(LEFT, *a->apart);
+         bit(NO_MEAN, s->trait->n_location > 1 && s->trait->across) | bit(LEFT, *a->apart) | bit(ASIDE, *a->aside);
 }
 
 static uint64_t facts_of(const subject *s)
@@ -371,7 +373,14 @@ static const char *sed_max_text(const subject *s) { return number_text(s, s->a->
 static const char *loss_text(const subject *s) { return number_text(s, s->a->leader_loss, s->trait->digits ? 0 : 1); }
 static const char *unit_text(const subject *s) { return cks_unit_text(s->trait->unit); }
 static const char *trait_text(const subject *s) { return s->trait->label; }
-static const char *best_text(const subject *s) { return s->trait->better == CKS_BETTER_LOW ? "lowest" : "highest"; }
+/* Those set aside may be better: they are not compared. */
+static const char *best_text(const subject *s)
+{
+  return cks_arena_format(s->draft->arena, "%s%s", s->trait->better == CKS_BETTER_LOW ? "lowest" : "highest",
+                          s->a->n_aside ? " of those ranked" : "");
+}
+
+static const char *aside_text(const subject *s) { return cks_draft_text(s->draft, s->a->aside); }
 static const char *count_text(const subject *s, size_t n) { return cks_arena_format(s->draft->arena, "%zu", n); }
 static const char *n_text(const subject *s) { return count_text(s, s->a->n_hybrid); }
 static const char *n_top_text(const subject *s) { return count_text(s, s->a->n_top); }
@@ -398,37 +407,22 @@ static const struct {
   const char *word;
   const char *(*text)(const subject *);
 } fills[] = {
-    {"alpha", alpha_text},
-    {"best", best_text},
-    {"cv_limit", cv_limit_text},
-    {"design", design_text},
-    {"df", df_text},
-    {"distance", distance_text},
-    {"few_df", few_text},
-    {"first", first_text},
-    {"interaction", interaction_text},
-    {"leader", first_text},
-    {"left", left_text},
-    {"loss", loss_text},
-    {"n", n_text},
-    {"n_beside", n_beside_text},
-    {"n_places", n_places_text},
-    {"n_top", n_top_text},
-    {"no_letters", no_letters_text},
-    {"no_lsd", no_lsd_text},
-    {"note", note_text},
-    {"over", over_text},
-    {"p", p_text},
-    {"places", places_text},
-    {"sed_max", sed_max_text},
-    {"sed_min", sed_min_text},
-    {"share", share_text},
-    {"strays", strays_text},
-    {"test", test_text},
-    {"trait", trait_text},
-    {"unit", unit_text},
-    {"why", why_text},
-    {"why_not_across", why_not_across_text},
+    {"alpha", alpha_text},       {"aside", aside_text},
+    {"best", best_text},         {"cv_limit", cv_limit_text},
+    {"design", design_text},     {"df", df_text},
+    {"distance", distance_text}, {"few_df", few_text},
+    {"first", first_text},       {"interaction", interaction_text},
+    {"leader", first_text},      {"left", left_text},
+    {"loss", loss_text},         {"n", n_text},
+    {"n_beside", n_beside_text}, {"n_places", n_places_text},
+    {"n_top", n_top_text},       {"no_letters", no_letters_text},
+    {"no_lsd", no_lsd_text},     {"note", note_text},
+    {"over", over_text},         {"p", p_text},
+    {"places", places_text},     {"sed_max", sed_max_text},
+    {"sed_min", sed_min_text},   {"share", share_text},
+    {"strays", strays_text},     {"test", test_text},
+    {"trait", trait_text},       {"unit", unit_text},
+    {"why", why_text},           {"why_not_across", why_not_across_text},
 };
 enum { N_FILLS = sizeof fills / sizeof *fills };
 

@@ -7,6 +7,7 @@
 #include "sections.h"
 #include "standing.h"
 #include "words.h"
+#include "years.h"
 
 #include <string.h>
 
@@ -81,6 +82,7 @@ static void add_trait(cks_draft *draft, const cks_trait_result *t)
     cks_draft_say(
         draft, section, CKS_PART_CAUTION,
         cks_arena_format(draft->arena, "Nothing across places: %s.", *t->across->why ? t->across->why : "no result"));
+  cks_years_add(draft, section, t);
   for (size_t i = 0; i < t->n_location; i++) {
     const cks_analysis *a = &t->location[i];
     if (a->method == CKS_METHOD_NONE)

@@ -206,6 +206,7 @@ static const char *key_words(cks_draft *draft, const cks_plan *plan)
               : "");
   text = cks_draft_line(draft, text,
                         "One year at one place is weak evidence. Ask for results from more places and years.");
+  if (across) text = cks_draft_line(draft, text, cks_words_aside(draft, across));
   return cks_draft_line(draft, text, check_words(draft, a));
 }
 

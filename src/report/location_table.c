@@ -62,7 +62,7 @@ static void fill_column(cks_draft *draft, cks_report_table *table, size_t column
   table->column[column].digits = (int8_t)t->digits;
   for (size_t r = 0; r < n; r++) {
     const cks_hybrid_result *line = cks_analysis_hybrid(a, row[r]);
-    cks_cell_put(table, r, column, line ? cks_cell_number(draft, line->mean, t->digits) : cks_cell_missing());
+    cks_cell_put(table, r, column, cks_cell_mean(draft, line, t->digits));
   }
   if (!cks_is_missing(a->mean)) cks_cell_put(table, n, column, cks_cell_number(draft, a->mean, t->digits));
   cks_cell_put(table, n + 1, column, cks_shown_distance(draft, t, a));

@@ -20,6 +20,7 @@ typedef enum {
   USE_LETTERS,
   USE_RANDOM, /* across, locations random */
   USE_FIXED,
+  USE_ASIDE, /* hybrids in too few environments */
   USE_ARCSINE,
   USE_RATING,
   USE_MEANS,
@@ -33,6 +34,7 @@ typedef enum {
   USE_NO_END, /* a trait without a good end */
   USE_COMPONENTS,
   USE_REML,
+  USE_YEARS,
   USE_SEASONS, /* across seasons or trials of one place */
   USE_ADDITIVE,
   USE_NORMAL,
@@ -124,10 +126,21 @@ static const method methods[] = {
      "comparison in use; blank means that the data cannot tell. Checks are never averaged.",
      "R. G. D. Steel and J. H. Torrie, Principles and Procedures of Statistics, 2nd ed. 1980, ch. 8"},
     {USE_RANDOM, "across places, locations random",
-     "Every hybrid stood at every place. The places are taken as a sample of the farms that a grower may have, so "
+     "Every hybrid compared stood at every place. The places are taken as a sample of the farms that a grower may "
+     "have, so "
      "hybrids are tested "
      "against hybrid x location.",
      "M. S. McIntosh, Agron. J. 75:153, 1983"},
+    {USE_ASIDE, "hybrids at few places",
+     "A hybrid in a smaller share of the environments than --min-environments asks for (half, if not given) is listed "
+     "after the others without a mean: the mean of its own few places would be set beside means of other places. The "
+     "others are analyzed as if its plots were not there. At each place it is compared as all hybrids are.",
+     "our own rule"},
+    {USE_YEARS, "means of the last years",
+     "Of the places that were there in each of the years, and the hybrids that stood in all of those trials: so all "
+     "means of a column stand on the same seasons and places. Over several places hybrids are tested against hybrid x "
+     "location and hybrid x year together, less hybrid x environment; at one place against hybrid x year.",
+     "F. E. Satterthwaite, Biometrics Bull. 2:110, 1946; M. S. McIntosh, Agron. J. 75:153, 1983"},
     {USE_SEASONS, "across seasons or trials of one place",
      "The seasons or trials are taken as a sample of those that this place may have, so hybrids are tested against "
      "hybrid x environment. It says nothing of other farms.",
@@ -265,6 +278,7 @@ static uint64_t uses_of_analysis(const cks_draft *draft, const cks_trait_result 
   for (size_t i = 0; i < a->n_hybrid; i++) use |= a->hybrid[i].group ? bit(USE_LETTERS) : 0;
   if (!strcmp(a->locations_as, "random")) use |= a->n_location > 1 ? bit(USE_RANDOM) : bit(USE_SEASONS);
   if (!strcmp(a->locations_as, "fixed")) use |= bit(USE_FIXED);
+  if (a->n_aside) use |= bit(USE_ASIDE);
   if (a->n_variance) use |= bit(USE_COMPONENTS);
   if (!cks_is_missing(a->repeatability)) use |= bit(USE_REPEAT);
   if (!cks_is_missing(a->cv_pct)) use |= bit(USE_CV);
@@ -279,6 +293,9 @@ static uint64_t uses_of_trait(const cks_draft *draft, const cks_trait_result *t)
   if (t->better == CKS_BETTER_NONE && t->measure != CKS_MEASURE_RATING) use |= bit(USE_NO_END);
   if (t->role == CKS_ROLE_YIELD && strstr(t->basis_text, "weight")) use |= bit(USE_WEIGHTS);
   for (size_t i = 0; i < t->n_location; i++) use |= uses_of_analysis(draft, t, &t->location[i]);
+  for (size_t i = 0; i < t->n_span; i++)
+    if (t->span[i].analysis->method != CKS_METHOD_NONE)
+      use |= bit(USE_YEARS) | uses_of_analysis(draft, t, t->span[i].analysis);
   return t->across ? use | uses_of_analysis(draft, t, t->across) : use;
 }
 

@@ -9,6 +9,7 @@
 #include "sections.h"
 #include "standing.h"
 #include "words.h"
+#include "years.h"
 
 #include <string.h>
 
@@ -102,11 +103,18 @@ static bool plan_has(const cks_plan *plan, cks_show show)
   return false;
 }
 
+/* Those set aside may be higher: they are not compared. */
+static const char *best_words(cks_draft *draft, const cks_plan *plan)
+{
+  const char *best = highest(plan->trait);
+  return plan->main->n_aside ? cks_arena_format(draft->arena, "%s of those ranked", best) : best;
+}
+
 static const char *key_words(cks_draft *draft, const cks_plan *plan)
 {
   const char *text = "";
   if (plan_has(plan, CKS_SHOW_TOP))
-    text = cks_arena_format(draft->arena, "top = not different from the %s.", highest(plan->trait));
+    text = cks_arena_format(draft->arena, "top = not different from the %s.", best_words(draft, plan));
   if (plan_has(plan, CKS_SHOW_VS_CHECK))
     text = cks_arena_format(draft->arena, "%s%svs = above or below that check; blank = cannot tell.", text,
                             *text ? "  " : "");
@@ -170,6 +178,7 @@ static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const cha
   more = cks_draft_sentence(draft, more, blank_words(draft, plan));
   more = cks_draft_sentence(draft, more, unused_words(draft));
   text = cks_draft_line(draft, text, more);
+  text = cks_draft_line(draft, text, cks_years_line(draft, plan->trait));
   text = cks_draft_line(draft, text, shortened_words(draft, plan, gone));
   if (*missed)
     text = cks_draft_line(draft, text, cks_arena_format(draft->arena, "Not shown for want of room: %s.", missed));
@@ -238,6 +247,7 @@ static void add_no_answer(cks_draft *draft, cks_section *section)
                                  "none are shown. Each place "
                                  "stands by itself.",
                                  why));
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, cks_years_line(draft, draft->lead));
   if (across && across->n_hybrid) cks_draft_say(draft, section, CKS_PART_CAUTION, alike_words(draft));
 }
 

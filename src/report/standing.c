@@ -23,12 +23,22 @@ static cks_cell rank_cell(cks_draft *draft, const cks_plan_column *column, const
 static cks_cell mean_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
   if (!column->analysis) return cks_cell_none();
-  return line ? cks_cell_number(draft, line->mean, column->trait->digits) : cks_cell_missing();
+  return cks_cell_mean(draft, line, column->trait->digits);
+}
+
+static cks_cell blank_or_number(cks_draft *draft, double value, int digits)
+{
+  return cks_is_missing(value) ? cks_cell_none() : cks_cell_number(draft, value, digits);
+}
+
+static cks_cell span_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  return line ? cks_cell_mean(draft, line, column->trait->digits) : cks_cell_none();
 }
 
 static cks_cell raw_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
-  return line ? cks_cell_number(draft, line->raw_mean, column->trait->digits) : cks_cell_none();
+  return line ? blank_or_number(draft, line->raw_mean, column->trait->digits) : cks_cell_none();
 }
 
 static cks_cell top_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
@@ -41,11 +51,6 @@ static cks_cell top_cell(cks_draft *draft, const cks_plan_column *column, const 
 static const cks_vs_check *versus(const cks_plan_column *column, const cks_hybrid_result *line)
 {
   return line && line->vs_check ? &line->vs_check[column->check] : NULL;
-}
-
-static cks_cell blank_or_number(cks_draft *draft, double value, int digits)
-{
-  return cks_is_missing(value) ? cks_cell_none() : cks_cell_number(draft, value, digits);
 }
 
 static cks_cell pct_check_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
@@ -155,6 +160,7 @@ static const kind_fact kinds[CKS_SHOW_KINDS] = {
     [CKS_SHOW_RANK] = {"rank", "rank", NULL, NULL, 1, 0, true, false, rank_cell, no_foot},
     [CKS_SHOW_HYBRID] = {"hybrid", "hybrid", NULL, NULL, -1, 0, true, false, NULL, NULL},
     [CKS_SHOW_MEAN] = {"mean", "", NULL, NULL, 1, 0, false, false, mean_cell, mean_foot},
+    [CKS_SHOW_SPAN] = {"mean", "", NULL, NULL, 1, 0, false, false, span_cell, mean_foot},
     [CKS_SHOW_TOP] = {"top", "top", NULL, NULL, 0, 0, false, false, top_cell, no_foot},
     [CKS_SHOW_PCT_CHECK] = {"pct_of_check", "%% of %s", "%% of\n%s", "%", 1, 0, false, true, pct_check_cell,
                             pct_check_foot},
@@ -259,7 +265,7 @@ static cks_report_column heading_of(cks_draft *draft, const cks_plan_column *col
     heading.narrow =
         column->below_check ? kind->below : with_name(draft, kind->narrow, cks_standing_check(draft, column->check));
   }
-  if (column->show == CKS_SHOW_MEAN) {
+  if (column->show == CKS_SHOW_MEAN || column->show == CKS_SHOW_SPAN) {
     heading.key = cks_draft_text(draft, column->trait->key);
     heading.label = cks_draft_text(draft, column->trait->label);
     heading.narrow = cks_arena_text(draft->arena, column->trait->narrow);
@@ -383,7 +389,8 @@ void cks_plan_add_answer(cks_draft *draft, cks_plan *plan, bool rank, bool vs, c
   const cks_trait_result *trait = plan->trait;
   const cks_analysis *a = plan->main;
   bool checks = draft->results->n_check > 0;
-  bool check_here = checks && cks_analysis_hybrid(a, draft->results->check[0]);
+  const cks_hybrid_result *check = checks ? cks_analysis_hybrid(a, draft->results->check[0]) : NULL;
+  bool check_here = check && !cks_is_missing(check->mean);
   if (rank && cks_shown_ranks(trait, a)) cks_plan_add(draft, plan, CKS_SHOW_RANK, trait, a, 0, "");
   cks_plan_add(draft, plan, CKS_SHOW_HYBRID, trait, a, 0, "");
   cks_plan_add(draft, plan, CKS_SHOW_MEAN, trait, a, 0, group);

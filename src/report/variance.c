@@ -15,15 +15,27 @@ enum { SIGNIFICANT = 6 };
 
 static const char *place_of(cks_draft *draft, const cks_analysis *a)
 {
-  return a->environment == CKS_NONE ? "all places" : cks_draft_text(draft, a->label);
+  bool across = a->environment == CKS_NONE && !strcmp(a->label, "all");
+  return across ? "all places" : cks_draft_text(draft, a->label);
 }
 
-/* Analysis i of a trait: across first (when there is one), then the places. */
-static size_t n_analyses(const cks_trait_result *t) { return t->n_location + (t->across != NULL); }
+/* The last years; of one environment the year is the place, which stands for itself. */
+static size_t first_span(const cks_trait_result *t)
+{
+  return t->n_span && t->span[0].analysis->environment != CKS_NONE ? 1 : 0;
+}
+
+/* Analysis i of a trait: across first (when there is one), then the last years, then the places. */
+static size_t n_analyses(const cks_trait_result *t)
+{
+  return t->n_location + (t->across != NULL) + t->n_span - first_span(t);
+}
 static const cks_analysis *analysis_at(const cks_trait_result *t, size_t i)
 {
-  if (!t->across) return &t->location[i];
-  return i == 0 ? t->across : &t->location[i - 1];
+  if (t->across && i == 0) return t->across;
+  if (t->across) i--;
+  size_t n_span = t->n_span - first_span(t);
+  return i < n_span ? t->span[i + first_span(t)].analysis : &t->location[i - n_span];
 }
 
 /* ---- fits ------------------------------------------------------------------------------------------------------- */
@@ -94,7 +106,7 @@ static double fit_value(const cks_analysis *a, size_t column)
 {
   switch (column) {
   case FIT_HYBRIDS:
-    return a->n_hybrid;
+    return a->n_hybrid - a->n_aside;
   case FIT_PLOTS:
     return a->plots;
   case FIT_MEAN_OF:

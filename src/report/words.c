@@ -171,6 +171,13 @@ const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait)
   return cks_arena_format(draft->arena, "%.*s.", (int)(n && text[n - 1] == ',' ? n - 1 : n), text);
 }
 
+const char *cks_words_aside(cks_draft *draft, const cks_analysis *a)
+{
+  return *a->aside ? cks_arena_format(draft->arena, "%s; no mean over places, not compared over them.",
+                                      cks_words_capital(draft, cks_draft_text(draft, a->aside)))
+                   : "";
+}
+
 const char *cks_words_places(cks_draft *draft, const cks_analysis *across)
 {
   return cks_words_count(draft, across->n_environment, across->n_environment == across->n_location ? "place" : "trial");

@@ -30,6 +30,8 @@ const char *cks_words_hybrids(cks_draft *draft, size_t n, size_t n_check); /* "1
 const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait);
 /* What an analysis over several environments stands on: "6 places"; "9 trials" where there are several years or trials. */
 const char *cks_words_places(cks_draft *draft, const cks_analysis *across);
+/* Which hybrids stand in too few environments to be ranked over them, and that they have no mean for it; "". */
+const char *cks_words_aside(cks_draft *draft, const cks_analysis *across);
 bool cks_words_found(const cks_draft *draft, cks_rule rule); /* a finding of this rule is there */
 
 #endif

@@ -164,7 +164,7 @@ static void put_versus(const job *j, const cks_hybrid_result *line)
   cks_json_end(j->json);
 }
 
-static void put_hybrid(const job *j, const cks_hybrid_result *line, bool across)
+static void put_hybrid(const job *j, const cks_hybrid_result *line, bool across, bool aside)
 {
   const cks_hybrid *hybrid = &j->results->hybrid[line->hybrid];
   cks_json *json = j->json;
@@ -188,6 +188,7 @@ static void put_hybrid(const job *j, const cks_hybrid_result *line, bool across)
   put_versus(j, line);
   if (across) {
     cks_json_integer(json, "environments", line->environments);
+    cks_json_bool(json, "set_aside", aside);
     cks_json_null(json, "shrunken");
     cks_json_null(json, "reliability");
   }
@@ -273,10 +274,10 @@ static void put_across_only(cks_json *json, const cks_analysis *a)
   put_expected(json, a);
 }
 
-static void put_analysis(const job *j, const char *key, const cks_analysis *a, bool across)
+/* The members of an analysis, in an object that the caller begins and ends. */
+static void put_analysis(const job *j, const cks_analysis *a, bool across)
 {
   cks_json *json = j->json;
-  cks_json_object(json, key);
   cks_json_text(json, "location", across ? NULL : given(a->location));
   if (a->year && !across)
     cks_json_integer(json, "year", a->year);
@@ -291,9 +292,35 @@ static void put_analysis(const job *j, const char *key, const cks_analysis *a, b
   put_anova(json, a);
   put_assumptions(json, a);
   cks_json_array(json, "hybrids");
-  for (size_t i = 0; i < a->n_hybrid; i++) put_hybrid(j, &a->hybrid[i], across);
+  for (size_t i = 0; i < a->n_hybrid; i++) put_hybrid(j, &a->hybrid[i], across, i + a->n_aside >= a->n_hybrid);
   cks_json_end(json);
+}
+
+/* key: NULL in an array. */
+static void put_span(const job *j, const char *key, const cks_span *span)
+{
+  cks_json *json = j->json;
+  cks_json_object(json, key);
+  cks_json_array(json, "years");
+  for (size_t i = 0; i < span->n_year; i++) cks_json_integer(json, NULL, span->year[i]);
   cks_json_end(json);
+  cks_json_array(json, "locations");
+  for (size_t i = 0; i < span->n_location; i++) cks_json_text(json, NULL, span->location[i]);
+  cks_json_end(json);
+  put_analysis(j, span->analysis, span->analysis->environment == CKS_NONE);
+  cks_json_end(json);
+}
+
+/* The last year by itself, and the means of the last two and three. */
+static void put_spans(const job *j, const cks_trait_result *t)
+{
+  if (t->n_span)
+    put_span(j, "last_year", &t->span[0]);
+  else
+    cks_json_null(j->json, "last_year");
+  cks_json_array(j->json, "years");
+  for (size_t i = 1; i < t->n_span; i++) put_span(j, NULL, &t->span[i]);
+  cks_json_end(j->json);
 }
 
 static void put_trait(const job *j, const cks_trait_result *t)
@@ -307,12 +334,20 @@ static void put_trait(const job *j, const cks_trait_result *t)
   cks_json_text(json, "better", better_words[t->better]);
   cks_json_text(json, "scale", t->arcsine ? "arcsine" : NULL);
   cks_json_array(json, "locations");
-  for (size_t i = 0; i < t->n_location; i++) put_analysis(j, NULL, &t->location[i], false);
+  for (size_t i = 0; i < t->n_location; i++) {
+    cks_json_object(json, NULL);
+    put_analysis(j, &t->location[i], false);
+    cks_json_end(json);
+  }
   cks_json_end(json);
-  if (t->across)
-    put_analysis(j, "across", t->across, true);
-  else
+  if (t->across) {
+    cks_json_object(json, "across");
+    put_analysis(j, t->across, true);
+    cks_json_end(json);
+  } else {
     cks_json_null(json, "across");
+  }
+  put_spans(j, t);
   cks_json_end(json);
 }
 

@@ -288,6 +288,37 @@ static cks_status run_designs(const char *path, test_text *out, cks_error *error
   return status;
 }
 
+/* Two years at two places: a hybrid in one environment of four, one in one year only; percents on another scale. */
+static cks_status run_years(const char *path, test_text *out, cks_error *error)
+{
+  static const char text[] = "location,year,rep,hybrid,check,yield (bu/ac),lodging (%)\n"
+                             "Alder,2025,1,Ash,y,70,8\nAlder,2025,1,Bay,,81,3\nAlder,2025,1,Cob,,90,12\n"
+                             "Alder,2025,2,Ash,y,72,7\nAlder,2025,2,Bay,,80,5\nAlder,2025,2,Cob,,93,15\n"
+                             "Alder,2026,1,Ash,y,60,9\nAlder,2026,1,Bay,,77,2\nAlder,2026,1,Dun,,79,4\n"
+                             "Alder,2026,2,Ash,y,63,6\nAlder,2026,2,Bay,,75,4\nAlder,2026,2,Dun,,82,3\n"
+                             "Bram,2025,1,Ash,y,50,20\nBram,2025,1,Bay,,66,11\nBram,2025,2,Ash,y,55,22\n"
+                             "Bram,2025,2,Bay,,64,12\nBram,2026,1,Ash,y,90,1\nBram,2026,1,Bay,,99,2\n"
+                             "Bram,2026,2,Ash,y,93,3\nBram,2026,2,Bay,,98,1\n";
+  test_bytes bytes = {text, sizeof text - 1, 0};
+  cks_source source = test_source("plots.csv", &bytes);
+  const cks_target targets[] = {{CKS_FORMAT_JSON, NULL, test_sink(out)}, {CKS_FORMAT_TEXT, NULL, test_sink(out)}};
+  cks_settings settings;
+  cks_findings *findings = NULL;
+  (void)path;
+  cks_settings_defaults(&settings);
+  settings.full = true;
+  cks_status status = cks_findings_new(&findings, error);
+  if (status == CKS_OK) status = cks_run(&settings, 1, &source, 2, targets, findings, error);
+  cks_findings_free(findings);
+  if (status != CKS_OK) return status;
+  settings.audit_only = true;
+  bytes.at = 0;
+  status = cks_findings_new(&findings, error);
+  if (status == CKS_OK) status = cks_run(&settings, 1, &source, 0, NULL, findings, error);
+  cks_findings_free(findings);
+  return status;
+}
+
 /* A workbook with shared and own texts, formats, merged cells and a hidden sheet, to CSV. */
 static const test_book book = {
     .sheet = {{"Alder Flat", NULL,
@@ -428,6 +459,12 @@ static void designs_when_one_allocation_fails_then_nomem_and_nothing_left(void *
   fail_each(run_designs, false);
 }
 
+static void years_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
+{
+  (void)state;
+  fail_each(run_years, false);
+}
+
 static void workbook_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
 {
   (void)state;
@@ -446,6 +483,7 @@ int main(void)
       cmocka_unit_test(files_when_joined_and_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(observations_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(designs_when_one_allocation_fails_then_nomem_and_nothing_left),
+      cmocka_unit_test(years_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(workbook_when_one_allocation_fails_then_nomem_and_nothing_left),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -45,6 +45,8 @@ static void each_analysis(const made_trial *m, json_t *root, look at)
       at(m, across, true);
     else if (!json_is_null(across))
       fail_msg("seed %d: an analysis across one place", (int)m->seed);
+    if (!json_is_null(test_json(trait, "last_year"))) at(m, test_json(trait, "last_year"), true);
+    json_array_foreach(test_json(trait, "years"), j, place) at(m, place, true);
   }
 }
 
@@ -197,6 +199,7 @@ static const key_rule key_rules[] = {
     {"environments", STAYS},
     {"rank", STAYS},
     {"year", STAYS},
+    {"years", STAYS},
     {"efficiency_pct", STAYS},
     {"interaction_p", STAYS},
     {"statistic", STAYS},

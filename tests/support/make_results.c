@@ -112,7 +112,8 @@ static void make_hybrids(made *m, const made_options *o)
   t->n_hybrid = o->n_hybrid;
   t->hybrid = take(m, o->n_hybrid, sizeof *t->hybrid);
   for (size_t h = 0; h < o->n_hybrid; h++)
-    t->hybrid[h] = (cks_hybrid){.name = name_of(m, o, h), .full = name_of(m, o, h), .brand = "", .maturity = "", .check = false};
+    t->hybrid[h] =
+        (cks_hybrid){.name = name_of(m, o, h), .full = name_of(m, o, h), .brand = "", .maturity = "", .check = false};
   static const size_t checks[] = {7, 4, 2, 0};
   for (size_t k = 0; k < o->n_check && k < 4; k++) t->hybrid[checks[k] % o->n_hybrid].check = true;
 }
@@ -223,6 +224,7 @@ static cks_analysis blank(const made *m, const made_options *o)
                         .efficiency_pct = none,
                         .protected_rule = true,
                         .apart = "",
+                        .aside = "",
                         .comparison = "",
                         .top_rule = "",
                         .critical_difference = none,
@@ -498,8 +500,12 @@ int made_new(made *out, const made_options *options)
   out->arena = cks_arena_new();
   if (!out->arena) return 1;
   if (o.means_only) o.n_rep = 1;
-  out->settings = (cks_settings){
-      .alpha = 0.05, .moisture_pct = cks_missing(), .cv_limit = 20, .order = CKS_ORDER_DEFAULT, .paper = "letter"};
+  out->settings = (cks_settings){.alpha = 0.05,
+                                 .moisture_pct = cks_missing(),
+                                 .cv_limit = 20,
+                                 .min_environments = 0.5,
+                                 .order = CKS_ORDER_DEFAULT,
+                                 .paper = "letter"};
   out->trial = take(out, 1, sizeof *out->trial);
   out->trial->arena = out->arena;
   out->trial->crop = cks_crop_at(0);

@@ -157,8 +157,12 @@ cks_trial *made_trial(const made_plot *plots, size_t n, cks_role role, const cha
 
 cks_settings made_settings(void)
 {
-  return (cks_settings){
-      .alpha = 0.05, .moisture_pct = NAN, .cv_limit = 20, .order = CKS_ORDER_DEFAULT, .paper = "letter"};
+  return (cks_settings){.alpha = 0.05,
+                        .moisture_pct = NAN,
+                        .cv_limit = 20,
+                        .min_environments = 0.5,
+                        .order = CKS_ORDER_DEFAULT,
+                        .paper = "letter"};
 }
 
 made_analysis made_analyze(cks_trial *trial, const cks_settings *settings)
@@ -185,6 +189,29 @@ const cks_hybrid_result *made_row(const made_analysis *made, const cks_analysis 
     if (!strcmp(made->results->hybrid[analysis->hybrid[i].hybrid].name, hybrid)) return &analysis->hybrid[i];
   fail_msg("no row of '%s'", hybrid);
   return NULL;
+}
+
+void made_assert_same(const made_analysis *a, const cks_analysis *x, const made_analysis *b, const cks_analysis *y)
+{
+  assert_int_equal(x->method, y->method);
+  assert_string_equal(x->design, y->design);
+  assert_int_equal(x->n_environment, y->n_environment);
+  assert_int_equal(x->plots, y->plots);
+  assert_int_equal(x->n_top, y->n_top);
+  assert_int_equal(x->n_hybrid - x->n_aside, y->n_hybrid);
+  const double figures[][2] = {{x->f, y->f},       {x->p, y->p},           {x->sed, y->sed},
+                               {x->lsd, y->lsd},   {x->lsd_df, y->lsd_df}, {x->error_ms, y->error_ms},
+                               {x->mean, y->mean}, {x->cv_pct, y->cv_pct}, {x->den_df, y->den_df}};
+  for (size_t k = 0; k < sizeof figures / sizeof *figures; k++) assert_close(figures[k][0], figures[k][1], 1e-9);
+  for (size_t i = 0; i < y->n_hybrid; i++) {
+    const cks_hybrid_result *own = &x->hybrid[i], *other = &y->hybrid[i];
+    assert_string_equal(a->results->hybrid[own->hybrid].name, b->results->hybrid[other->hybrid].name);
+    assert_close(own->mean, other->mean, 1e-12);
+    assert_close(own->pct_of_mean, other->pct_of_mean, 1e-12);
+    assert_int_equal(own->rank, other->rank);
+    assert_int_equal(own->top, other->top);
+    assert_string_equal(own->group ? own->group : "", other->group ? other->group : "");
+  }
 }
 
 const cks_anova_line *made_line(const cks_analysis *analysis, const char *source)

@@ -35,6 +35,9 @@ void made_analysis_release(made_analysis *made);
 const cks_hybrid_result *made_row(const made_analysis *made, const cks_analysis *analysis, const char *hybrid);
 /* The line of this source; fails the test when there is none. */
 const cks_anova_line *made_line(const cks_analysis *analysis, const char *source);
+/* Fails unless x says of its hybrids, but for those set aside, what y says: figures to 1e-9 (all values are shifted by the
+ * first of the file, so last digits move), means to 1e-12. */
+void made_assert_same(const made_analysis *a, const cks_analysis *x, const made_analysis *b, const cks_analysis *y);
 /* The settings that nothing changes, without the rest of the library. */
 cks_settings made_settings(void);
 

@@ -497,6 +497,208 @@ static void across_when_crossed_then_f_and_lsd_each_take_the_less_sure_base(void
   made_analysis_release(&made);
 }
 
+/* ---- hybrids in few of the environments ---------------------------------------------------------------------------- */
+
+/* Four places x five hybrids; D stands in two of them, E at North alone. */
+static size_t make_sparse(made_plot *plots, uint64_t seed)
+{
+  made_plot all[MOST];
+  test_random random = {seed};
+  printf("seed %d\n", (int)seed);
+  size_t n = make_series(all, &random, 4, 1, 5, 4), kept = 0;
+  for (size_t p = 0; p < n; p++) {
+    bool north = !strcmp(all[p].location, "North"), south = !strcmp(all[p].location, "South");
+    if ((all[p].hybrid[0] != 'E' || north) && (all[p].hybrid[0] != 'D' || north || south)) plots[kept++] = all[p];
+  }
+  return kept;
+}
+
+static size_t drop_hybrids(made_plot *plots, size_t n, const char *names)
+{
+  size_t kept = 0;
+  for (size_t p = 0; p < n; p++)
+    if (!strchr(names, plots[p].hybrid[0])) plots[kept++] = plots[p];
+  return kept;
+}
+
+static void assert_aside(const made_analysis *made, const cks_analysis *a, size_t i, const char *name, uint32_t plots,
+                         uint32_t environments)
+{
+  const cks_hybrid_result *row = &a->hybrid[i];
+  assert_string_equal(made->results->hybrid[row->hybrid].name, name);
+  assert_ptr_equal(cks_analysis_hybrid(a, row->hybrid), row);
+  assert_true(isnan(row->mean) && isnan(row->raw_mean) && isnan(row->se) && isnan(row->pct_of_mean));
+  assert_true(isnan(row->vs_check[0].pct) && isnan(row->vs_check[0].difference) && isnan(row->vs_check[0].p));
+  assert_int_equal(row->vs_check[0].differs, CKS_DIFFERS_UNKNOWN);
+  assert_int_equal(row->rank, 0);
+  assert_null(row->group);
+  assert_int_equal(row->top, CKS_TOP_NOT_ASKED);
+  assert_int_equal(row->n, plots);
+  assert_int_equal(row->environments, environments);
+}
+
+static void across_when_hybrids_stand_at_few_places_then_as_without_their_rows(void **state)
+{
+  (void)state;
+  static const char *const checks[] = {"A", "E", NULL};
+  for (int unprotected = 0; unprotected < 2; unprotected++) {
+    made_plot plots[MOST];
+    cks_settings settings = made_settings();
+    settings.min_environments = 0.6;
+    settings.unprotected = unprotected;
+    size_t n = make_sparse(plots, SEED + 11);
+    made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, checks), &settings);
+    n = drop_hybrids(plots, n, "DE");
+    made_analysis without = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, checks), &settings);
+    const cks_analysis *a = made.results->trait[0].across;
+    assert_int_equal(a->n_aside, 2);
+    made_assert_same(&made, a, &without, without.results->trait[0].across);
+    assert_aside(&made, a, 3, "D", 8, 2);
+    assert_aside(&made, a, 4, "E", 4, 1);
+    assert_string_equal(a->aside, "set aside: in fewer than 60 % of the environments: D, E");
+    assert_non_null(strstr(a->note, a->aside));
+    assert_null(test_finding(made.findings, CKS_RULE_NEEDS_MIXED_MODEL));
+    assert_int_equal(made.results->trait[0].location[0].n_aside, 0);
+    made_analysis_release(&made);
+    made_analysis_release(&without);
+  }
+}
+
+/* Half of the environments is enough, so D stays in and the rest cannot be put together; the way on names D. */
+static void across_when_a_hybrid_stands_at_half_of_the_places_then_it_is_not_set_aside(void **state)
+{
+  (void)state;
+  made_plot plots[MOST];
+  cks_settings settings = made_settings();
+  size_t n = make_sparse(plots, SEED + 12);
+  for (int audit = 0; audit < 2; audit++) {
+    settings.audit_only = audit;
+    made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
+    const cks_finding *finding = test_finding(made.findings, CKS_RULE_NEEDS_MIXED_MODEL);
+    assert_non_null(finding);
+    assert_non_null(strstr(finding->text, "some hybrids are missing at some places"));
+    assert_non_null(strstr(finding->text, "the rest can be compared without it: --without hybrid=\"D\""));
+    if (!audit) {
+      const cks_analysis *a = made.results->trait[0].across;
+      assert_int_equal(a->method, CKS_METHOD_NONE);
+      assert_int_equal(a->n_hybrid, 5);
+      assert_string_equal(a->aside, "set aside: in fewer than half of the environments: E");
+    }
+    made_analysis_release(&made);
+  }
+  n = drop_hybrids(plots, n, "D");
+  settings.audit_only = false;
+  made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
+  assert_int_equal(made.results->trait[0].across->method, CKS_METHOD_ANOVA);
+  assert_int_equal(made.results->trait[0].across->n_aside, 1);
+  made_analysis_release(&made);
+}
+
+/* An audit holds the counts of places alone, and says what the analysis would. */
+static void across_audit_when_hybrids_are_set_aside_then_no_word_of_a_mixed_model(void **state)
+{
+  (void)state;
+  made_plot plots[MOST];
+  cks_settings settings = made_settings();
+  settings.audit_only = true;
+  settings.min_environments = 1;
+  size_t n = make_sparse(plots, SEED + 13);
+  made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
+  assert_null(test_finding(made.findings, CKS_RULE_NEEDS_MIXED_MODEL));
+  made_analysis_release(&made);
+  plots[0].value = NAN; /* A in rep 1 at North */
+  made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
+  assert_non_null(strstr(test_finding(made.findings, CKS_RULE_NEEDS_MIXED_MODEL)->text, "(North 2024)"));
+  made_analysis_release(&made);
+}
+
+/* Lost plots of a hybrid that is set aside are nobody's trouble. */
+static void across_when_only_those_set_aside_lost_plots_then_balanced(void **state)
+{
+  (void)state;
+  made_plot plots[MOST];
+  cks_settings settings = made_settings();
+  size_t n = drop_hybrids(plots, make_sparse(plots, SEED + 14), "D");
+  for (size_t p = 0; p < n; p++)
+    if (plots[p].hybrid[0] == 'E' && plots[p].rep[0] == '2') plots[p].value = NAN;
+  made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  assert_int_equal(a->method, CKS_METHOD_ANOVA);
+  assert_int_equal(a->n_aside, 1);
+  assert_int_equal(a->hybrid[3].n, 3);
+  made_analysis_release(&made);
+}
+
+/* Two sets of hybrids that share no place: the larger set is ranked, the places of the other are not in it. */
+static void across_when_a_place_is_left_with_one_hybrid_then_it_is_not_in_the_means(void **state)
+{
+  (void)state;
+  made_plot plots[MOST], kept[MOST];
+  test_random random = {SEED + 15};
+  printf("seed %d\n", SEED + 15);
+  size_t n = make_series(plots, &random, 4, 1, 5, 4), m = 0;
+  for (size_t p = 0; p < n; p++)
+    if ((strcmp(plots[p].location, "West") == 0) == (plots[p].hybrid[0] >= 'D')) kept[m++] = plots[p];
+  cks_settings settings = made_settings();
+  made_analysis made = made_analyze(made_trial(kept, m, CKS_ROLE_YIELD, NULL), &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  assert_int_equal(a->method, CKS_METHOD_ANOVA);
+  assert_int_equal(a->n_environment, 3);
+  assert_int_equal(a->n_aside, 2);
+  assert_string_equal(a->apart, "not in the means: West 2024 (fewer than two of the hybrids compared stand there)");
+  made_analysis_release(&made);
+}
+
+/* Nobody stands often enough: all are listed, and what is missing is said as ever. */
+static void across_when_all_would_be_set_aside_then_nobody_is(void **state)
+{
+  (void)state;
+  made_plot plots[MOST], kept[MOST];
+  test_random random = {SEED + 16};
+  printf("seed %d\n", SEED + 16);
+  size_t n = make_series(plots, &random, 4, 1, 8, 4), m = 0;
+  for (size_t p = 0; p < n; p++) /* two hybrids a place, each at one place */
+    if ((plots[p].hybrid[0] - 'A') / 2 == (int)strcspn("NSEW", (char[]){plots[p].location[0], 0})) kept[m++] = plots[p];
+  cks_settings settings = made_settings();
+  made_analysis made = made_analyze(made_trial(kept, m, CKS_ROLE_YIELD, NULL), &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  assert_int_equal(a->method, CKS_METHOD_NONE);
+  assert_int_equal(a->n_aside, 0);
+  assert_int_equal(a->n_hybrid, 8);
+  assert_non_null(strstr(a->why, "some hybrids are missing at some places"));
+  made_analysis_release(&made);
+}
+
+/* D stands in 2 of 5: with a place less it would stand in half of them, so leaving that place out is no way on. */
+static void across_when_leaving_a_place_out_would_bring_a_hybrid_back_then_no_such_advice(void **state)
+{
+  (void)state;
+  made_plot plots[MOST], kept[MOST];
+  test_random random = {SEED + 17};
+  printf("seed %d\n", SEED + 17);
+  size_t n = make_series(plots, &random, 4, 1, 5, 4), m = n;
+  for (size_t p = 0; p < n / 4; p++) {
+    plots[m] = plots[p];
+    plots[m++].location = "Zenith";
+  }
+  n = 0;
+  for (size_t p = 0; p < m; p++) {
+    char h = plots[p].hybrid[0], l = plots[p].location[0];
+    bool gone = (l == 'Z' && (h == 'A' || h == 'B')) || (h == 'D' && l != 'N' && l != 'S');
+    if (!gone) kept[n++] = plots[p];
+  }
+  cks_settings settings = made_settings();
+  made_analysis made = made_analyze(made_trial(kept, n, CKS_ROLE_YIELD, NULL), &settings);
+  const cks_analysis *a = made.results->trait[0].across;
+  assert_int_equal(a->n_aside, 1);
+  assert_null(strstr(a->why, "--without"));
+  made_analysis_release(&made);
+  n = drop_hybrids(kept, n, "D");
+  made = made_analyze(made_trial(kept, n, CKS_ROLE_YIELD, NULL), &settings);
+  assert_non_null(strstr(made.results->trait[0].across->why, "--without location=\"Zenith\""));
+  made_analysis_release(&made);
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -519,6 +721,13 @@ int main(void)
       cmocka_unit_test(expected_lsd_when_of_the_series_itself_then_its_own),
       cmocka_unit_test(leader_when_ranked_then_part_of_its_lead_is_luck),
       cmocka_unit_test(across_when_crossed_then_f_and_lsd_each_take_the_less_sure_base),
+      cmocka_unit_test(across_when_hybrids_stand_at_few_places_then_as_without_their_rows),
+      cmocka_unit_test(across_when_a_hybrid_stands_at_half_of_the_places_then_it_is_not_set_aside),
+      cmocka_unit_test(across_audit_when_hybrids_are_set_aside_then_no_word_of_a_mixed_model),
+      cmocka_unit_test(across_when_only_those_set_aside_lost_plots_then_balanced),
+      cmocka_unit_test(across_when_a_place_is_left_with_one_hybrid_then_it_is_not_in_the_means),
+      cmocka_unit_test(across_when_all_would_be_set_aside_then_nobody_is),
+      cmocka_unit_test(across_when_leaving_a_place_out_would_bring_a_hybrid_back_then_no_such_advice),
   };
   return cmocka_run_group_tests(tests, test_start, NULL);
 }

@@ -41,3 +41,9 @@ template-and-file 2    audit plots.csv --template out.csv --reps 3
 fix-ending        2    audit sample-trials/one-place/plots.csv --fix out.xlsx
 season-audit      0    audit sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv
 season            0    summarize sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv
+years             0    summarize tests/golden/cli/years/plots.csv --crop sorghum --trait yield
+years-full        0    summarize tests/golden/cli/years/plots.csv --crop sorghum --full | grep -A 34 'means of the last years$'
+few-places        0    summarize tests/golden/cli/years/plots.csv --crop sorghum --without location="Cold Draw" --trait yield
+few-places-sheet  0    summarize tests/golden/cli/years/plots.csv --crop sorghum --without location="Cold Draw" --sheet-for "Bram Hill 2026"
+few-places-third  0    summarize tests/golden/cli/years/plots.csv --crop sorghum --without location="Cold Draw" --trait yield --min-environments 0.3
+share-above-one   2    summarize tests/golden/cli/years/plots.csv --min-environments 1.5
