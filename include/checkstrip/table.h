@@ -240,6 +240,7 @@ CKS_API uint32_t cks_column_cell(const cks_column *column, cks_id file);
 /* Says so of a file; two cells are none: 0. Error: no memory. */
 CKS_API cks_status cks_column_put(cks_column *column, cks_column_in in, cks_error *error);
 CKS_API void cks_column_release(cks_column *column); /* what it owns */
+CKS_API void cks_column_move(cks_column *column, size_t from, size_t to); /* the cell of a row, with its place, to another */
 /* Where a cell stands; column NULL: its row. */
 CKS_API cks_where cks_table_where(const cks_table *table, const cks_column *column, size_t row);
 /* Gives each cell of the column a file and line of its own, its row's as yet. */

@@ -64,6 +64,23 @@ size_t cks_utf8_cut(const char *text, size_t columns)
   return at;
 }
 
+size_t cks_utf8_put(char *to, uint32_t point)
+{
+  if (point < 0x80) {
+    to[0] = (char)point;
+    return 1;
+  }
+  if (point < 0x800) {
+    to[0] = (char)(0xC0 | point >> 6);
+    to[1] = (char)(0x80 | (point & 0x3F));
+    return 2;
+  }
+  to[0] = (char)(0xE0 | point >> 12);
+  to[1] = (char)(0x80 | (point >> 6 & 0x3F));
+  to[2] = (char)(0x80 | (point & 0x3F));
+  return 3;
+}
+
 void cks_utf8_mend(char *text)
 {
   size_t used = 0, n;

@@ -11,6 +11,8 @@ size_t cks_utf8_width(const char *text, size_t bytes);
 size_t cks_utf8_cut(const char *text, size_t columns);
 /* The code point that text begins with and its bytes in *n; an ill-formed byte stands for itself. 0 at the end, n 0. */
 uint32_t cks_utf8_next(const char *text, size_t *n);
+/* Writes a code point up to 0xFFFF, 1 to 3 bytes, which are returned; no end mark. */
+size_t cks_utf8_put(char *to, uint32_t point);
 /* Takes ill-formed bytes out of text, such as the rest of a sign that was cut. */
 void cks_utf8_mend(char *text);
 

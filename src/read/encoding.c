@@ -8,6 +8,8 @@
  */
 #include "read.h"
 
+#include "../core/utf8.h"
+
 #include <stdlib.h>
 #include <string.h>
 #include <strings.h>
@@ -192,20 +194,6 @@ static int sequence(const unsigned char *raw, size_t n)
   return length;
 }
 
-static size_t put_windows(char *to, unsigned char c)
-{
-  unsigned point = c < 0xA0 ? windows_80[c - 0x80] : c;
-  if (point < 0x800) {
-    to[0] = (char)(0xC0 | point >> 6);
-    to[1] = (char)(0x80 | (point & 0x3F));
-    return 2;
-  }
-  to[0] = (char)(0xE0 | point >> 12);
-  to[1] = (char)(0x80 | (point >> 6 & 0x3F));
-  to[2] = (char)(0x80 | (point & 0x3F));
-  return 3;
-}
-
 static cks_status note_foreign(cks_decoder *decoder, uint32_t line, size_t at)
 {
   const cks_reading *reading = decoder->reading;
@@ -234,7 +222,9 @@ static cks_status transcribe(cks_decoder *decoder, uint32_t line, size_t *n, siz
       continue;
     }
     if (!decoder->foreign) status = note_foreign(decoder, line, at);
-    to += put_windows(decoder->text + to, raw[at++]);
+    uint32_t point = raw[at] < 0xA0 ? windows_80[raw[at] - 0x80] : raw[at];
+    to += cks_utf8_put(decoder->text + to, point);
+    at++;
   }
   *n = at;
   *written = to;

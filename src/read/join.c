@@ -157,14 +157,8 @@ static cks_status merge_cell(cks_join *join, cks_column *column, uint32_t row, u
     return status;
   }
   status = cks_table_place_cells(join->table, column, join->error);
-  if (status != CKS_OK) return status;
-  if (column->number)
-    column->number[plot] = column->number[row];
-  else
-    column->name[plot] = column->name[row];
-  column->line[plot] = column->line[row];
-  column->file[plot] = column->file[row];
-  return CKS_OK;
+  if (status == CKS_OK) cks_column_move(column, row, plot);
+  return status;
 }
 
 static cks_status merge_file(cks_join *join, size_t file)
@@ -348,13 +342,7 @@ static cks_status find_unharvested(cks_join *join)
 
 void cks_table_move_row(cks_table *table, size_t from, size_t to)
 {
-  for (size_t i = 0; i < table->n_column; i++) {
-    cks_column *c = &table->column[i];
-    if (c->number) c->number[to] = c->number[from];
-    if (c->name) c->name[to] = c->name[from];
-    if (c->line) c->line[to] = c->line[from];
-    if (c->file) c->file[to] = c->file[from];
-  }
+  for (size_t i = 0; i < table->n_column; i++) cks_column_move(&table->column[i], from, to);
   table->line[to] = table->line[from];
   table->file[to] = table->file[from];
 }

@@ -95,13 +95,7 @@ static cks_status fold_column(const cks_observing *o, cks_column *column)
       continue;
     }
     status = cks_reader_place_cells(o->reader, column);
-    if (status != CKS_OK) break;
-    if (column->number)
-      column->number[plot] = column->number[row];
-    else
-      column->name[plot] = column->name[row];
-    column->line[plot] = column->line[row];
-    column->file[plot] = column->file[row];
+    if (status == CKS_OK) cks_column_move(column, row, plot);
   }
   return status;
 }

@@ -64,6 +64,14 @@ cks_status cks_table_place_cells(const cks_table *table, cks_column *column, cks
   return CKS_OK;
 }
 
+void cks_column_move(cks_column *column, size_t from, size_t to)
+{
+  if (column->number) column->number[to] = column->number[from];
+  if (column->name) column->name[to] = column->name[from];
+  if (column->line) column->line[to] = column->line[from];
+  if (column->file) column->file[to] = column->file[from];
+}
+
 /* Where in column->in the file stands, or would. */
 static size_t find_in(const cks_column *column, cks_id file)
 {

@@ -7,6 +7,7 @@
  */
 #include "xlsx_parts.h"
 
+#include "../core/utf8.h"
 #include "trim.h"
 
 #include <stdlib.h>
@@ -201,23 +202,7 @@ static int escape(const char *text, size_t n)
   return value >= 0xD800 && value <= 0xDFFF ? -1 : value;
 }
 
-static size_t put_character(char *to, int point)
-{
-  if (point < 0x20) point = ' ';
-  if (point < 0x80) {
-    to[0] = (char)point;
-    return 1;
-  }
-  if (point < 0x800) {
-    to[0] = (char)(0xC0 | point >> 6);
-    to[1] = (char)(0x80 | (point & 0x3F));
-    return 2;
-  }
-  to[0] = (char)(0xE0 | point >> 12);
-  to[1] = (char)(0x80 | (point >> 6 & 0x3F));
-  to[2] = (char)(0x80 | (point & 0x3F));
-  return 3;
-}
+static size_t put_character(char *to, int point) { return cks_utf8_put(to, point < 0x20 ? ' ' : (uint32_t)point); }
 
 void cks_xlsx_tidy(char *text, size_t *from, size_t *n)
 {

@@ -92,6 +92,40 @@ void test_run_release(test_run *run)
   *run = (test_run){0};
 }
 
+char *test_traits(size_t n, const test_file *files)
+{
+  test_text json = {0};
+  test_bytes *bytes = calloc(n, sizeof *bytes);
+  cks_source *source = calloc(n, sizeof *source);
+  cks_target target = {CKS_FORMAT_JSON, NULL, test_sink(&json)};
+  cks_settings settings;
+  cks_findings *findings = NULL;
+  cks_error error = {0};
+  assert_true(bytes && source);
+  for (size_t i = 0; i < n; i++) {
+    bytes[i] = (test_bytes){files[i].text, strlen(files[i].text), 0};
+    source[i] = test_source(files[i].name, &bytes[i]);
+  }
+  cks_startup();
+  cks_settings_defaults(&settings);
+  assert_int_equal(cks_findings_new(&findings, NULL), CKS_OK);
+  cks_status status = cks_run(&settings, n, source, 1, &target, findings, &error);
+  if (status != CKS_OK) {
+    cks_arena *arena = cks_arena_new();
+    for (size_t i = 0; i < findings->n; i++)
+      print_error("%s\n", cks_finding_line(findings, &findings->finding[i], arena));
+    cks_arena_free(arena);
+    fail_msg("%s", error.text);
+  }
+  cks_findings_free(findings);
+  free(source);
+  free(bytes);
+  const char *traits = strstr(json.text, "\"traits\"");
+  assert_non_null(traits);
+  memmove(json.text, traits, strlen(traits) + 1);
+  return json.text;
+}
+
 const cks_finding *test_finding(const cks_findings *findings, cks_rule rule)
 {
   for (size_t i = 0; i < findings->n; i++)

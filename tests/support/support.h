@@ -41,6 +41,12 @@ typedef struct {
 /* csv (NUL-ended) through cks_run() to JSON; places may be NULL. Name of the source: "plots.csv". */
 test_run test_run_csv(const cks_settings *settings, const char *csv, const char *places);
 void test_run_release(test_run *run);
+/* The traits of the JSON of a run over several files with default settings: what follows the inputs, what was left out and
+ * the findings. malloc; fails the test, with the findings, when the run does. */
+typedef struct {
+  const char *name, *text;
+} test_file;
+char *test_traits(size_t n, const test_file *files);
 /* The first finding of a rule; NULL when there is none. */
 const cks_finding *test_finding(const cks_findings *findings, cks_rule rule);
 

@@ -7,16 +7,12 @@
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
-enum { MOST_FILES = 4, JSON_BYTES = 1 << 17 };
-
-typedef struct {
-  const char *name, *text;
-} named_text;
+enum { MOST_FILES = 4 };
 
 /* ---- through the reader ----------------------------------------------------------------------------------------- */
 
 typedef struct {
-  named_text file[MOST_FILES];
+  test_file file[MOST_FILES];
   size_t plots;     /* that the last file goes to */
   const char *says; /* words of a finding about it */
   cks_rule rule;
@@ -103,50 +99,6 @@ static void files_when_all_have_hybrids_then_nothing_is_joined(void **state)
 
 /* ---- the whole run ---------------------------------------------------------------------------------------------- */
 
-static cks_status put_text(void *to, const char *bytes, size_t n, cks_error *error)
-{
-  char *text = to;
-  size_t used = strlen(text);
-  (void)error;
-  assert_true(used + n < JSON_BYTES);
-  memcpy(text + used, bytes, n);
-  text[used + n] = '\0';
-  return CKS_OK;
-}
-
-/* The traits of the run's JSON: what follows the inputs, what was left out and the findings. */
-static char *traits_of(size_t n, const named_text *files)
-{
-  char *json = calloc(1, JSON_BYTES);
-  test_bytes bytes[MOST_FILES];
-  cks_source source[MOST_FILES];
-  cks_target target = {.format = CKS_FORMAT_JSON, .sink = {put_text, json}};
-  cks_settings settings;
-  cks_findings *findings = NULL;
-  cks_error error = {0};
-  assert_non_null(json);
-  for (size_t i = 0; i < n; i++) {
-    bytes[i] = (test_bytes){files[i].text, strlen(files[i].text), 0};
-    source[i] = test_source(files[i].name, &bytes[i]);
-  }
-  cks_startup();
-  cks_settings_defaults(&settings);
-  assert_int_equal(cks_findings_new(&findings, NULL), CKS_OK);
-  cks_status status = cks_run(&settings, n, source, 1, &target, findings, &error);
-  if (status != CKS_OK) {
-    cks_arena *arena = cks_arena_new();
-    for (size_t i = 0; i < findings->n; i++)
-      print_error("%s\n", cks_finding_line(findings, &findings->finding[i], arena));
-    cks_arena_free(arena);
-    fail_msg("%s", error.text);
-  }
-  cks_findings_free(findings);
-  const char *traits = strstr(json, "\"traits\"");
-  assert_non_null(traits);
-  memmove(json, traits, strlen(traits) + 1);
-  return json;
-}
-
 #define ALL                                                                                                            \
   "location,rep,plot,hybrid,moisture (%),yield (bu/ac),lodging (%)\n"                                                  \
   "A,1,101,Ash,14.1,90,5\nA,1,102,Bay,14.2,80,0\nA,2,201,Ash,14.3,92,10\nA,2,202,Bay,14.4,81.5,5\n"                    \
@@ -160,28 +112,28 @@ static char *traits_of(size_t n, const named_text *files)
 static void files_when_joined_then_the_results_are_those_of_one_file_in_any_order(void **state)
 {
   (void)state;
-  static const named_text one[] = {{"all.csv", ALL}};
+  static const test_file one[] = {{"all.csv", ALL}};
   static const char both[] =
       "location,rep,plot,hybrid\nA,2,202,Bay\nB,1,102,Bay\nA,1,101,Ash\nA,1,102,Bay\nA,2,201,Ash\n"
       "B,1,101,Ash\nB,2,201,Ash\nB,2,202,Bay\n";
-  static const named_text order[][MOST_FILES] = {
+  static const test_file order[][MOST_FILES] = {
       {{"plots.csv", both}, {"walk.csv", WALK}, {"harvest A.csv", A_HARVEST}, {"harvest_b.csv", B_HARVEST}},
       {{"harvest_b.csv", B_HARVEST}, {"harvest A.csv", A_HARVEST}, {"walk.csv", WALK}, {"plots.csv", both}},
       {{"harvest A.csv", A_HARVEST}, {"plots.csv", both}, {"harvest_b.csv", B_HARVEST}, {"walk.csv", WALK}},
   };
-  char *expected = traits_of(1, one);
+  char *expected = test_traits(1, one);
   for (size_t i = 0; i < COUNT(order); i++) {
-    char *found = traits_of(MOST_FILES, order[i]);
+    char *found = test_traits(MOST_FILES, order[i]);
     assert_string_equal(found, expected);
     free(found);
   }
-  static const named_text lists_apart[] = {
+  static const test_file lists_apart[] = {
       {"b.csv", B_LIST},
       {"a.csv", A_LIST},
       {"walk.csv", WALK},
       {"h.csv", "location,plot,yield (bu/ac),moisture (%)\nB,101,70,15.1\nA,202,81.5,14.4\n"
                 "A,101,90,14.1\nA,102,80,14.2\nA,201,92,14.3\nB,102,,15.2\nB,201,72,15.3\nB,202,61.5,15.4\n"}};
-  char *apart = traits_of(MOST_FILES, lists_apart);
+  char *apart = test_traits(MOST_FILES, lists_apart);
   assert_string_equal(apart, expected);
   free(apart);
   free(expected);
@@ -190,7 +142,7 @@ static void files_when_joined_then_the_results_are_those_of_one_file_in_any_orde
 /* ---- what is said ----------------------------------------------------------------------------------------------- */
 
 typedef struct {
-  named_text file[MOST_FILES];
+  test_file file[MOST_FILES];
   cks_rule rule;
   const char *says; /* words of a finding of the rule; NULL: there is none */
 } said_case;

@@ -7,55 +7,7 @@
 
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
-enum { MOST_FILES = 2, JSON_BYTES = 1 << 17 };
-
-typedef struct {
-  const char *name, *text;
-} named_text;
-
-static cks_status put_text(void *to, const char *bytes, size_t n, cks_error *error)
-{
-  char *text = to;
-  size_t used = strlen(text);
-  (void)error;
-  assert_true(used + n < JSON_BYTES);
-  memcpy(text + used, bytes, n);
-  text[used + n] = '\0';
-  return CKS_OK;
-}
-
-/* The traits of the run's JSON: what follows the inputs, what was left out and the findings. */
-static char *traits_of(size_t n, const named_text *files)
-{
-  char *json = calloc(1, JSON_BYTES);
-  test_bytes bytes[MOST_FILES];
-  cks_source source[MOST_FILES];
-  cks_target target = {.format = CKS_FORMAT_JSON, .sink = {put_text, json}};
-  cks_settings settings;
-  cks_findings *findings = NULL;
-  cks_error error = {0};
-  assert_non_null(json);
-  for (size_t i = 0; i < n; i++) {
-    bytes[i] = (test_bytes){files[i].text, strlen(files[i].text), 0};
-    source[i] = test_source(files[i].name, &bytes[i]);
-  }
-  cks_startup();
-  cks_settings_defaults(&settings);
-  assert_int_equal(cks_findings_new(&findings, NULL), CKS_OK);
-  cks_status status = cks_run(&settings, n, source, 1, &target, findings, &error);
-  if (status != CKS_OK) {
-    cks_arena *arena = cks_arena_new();
-    for (size_t i = 0; i < findings->n; i++)
-      print_error("%s\n", cks_finding_line(findings, &findings->finding[i], arena));
-    cks_arena_free(arena);
-    fail_msg("%s", error.text);
-  }
-  cks_findings_free(findings);
-  const char *traits = strstr(json, "\"traits\"");
-  assert_non_null(traits);
-  memmove(json, traits, strlen(traits) + 1);
-  return json;
-}
+enum { MOST_FILES = 2 };
 
 #define LIST "rep,plot,hybrid,yield (bu/ac)"
 #define TWO_OBSERVERS                                                                                                  \
@@ -72,7 +24,7 @@ static char *traits_of(size_t n, const named_text *files)
 
 typedef struct {
   const char *columns;
-  named_text rows[MOST_FILES];
+  test_file rows[MOST_FILES];
 } look_case;
 
 /* clang-format off */
@@ -97,8 +49,8 @@ static const look_case in_reps[] = {
 static void check_looks(const look_case *c, size_t n)
 {
   for (size_t i = 0; i < n; i++, c++) {
-    const named_text columns = {"a.csv", c->columns};
-    char *expected = traits_of(1, &columns), *found = traits_of(c->rows[1].name ? 2 : 1, c->rows);
+    const test_file columns = {"a.csv", c->columns};
+    char *expected = test_traits(1, &columns), *found = test_traits(c->rows[1].name ? 2 : 1, c->rows);
     assert_string_equal(found, expected);
     free(found);
     free(expected);
