@@ -380,7 +380,7 @@ static cks_status analyze_balanced(const cks_trait_task *work, cks_balanced_seri
   cell_averages(work, a);
   denominators d = find_denominators(s, &t, fixed, a->alpha);
   const char *why = untested(work, s, &t, d.test, fixed);
-  cks_contest contest = {tested, NULL, d.sed.ms, d.sed.df};
+  cks_contest contest = {tested, NULL, d.sed.ms, d.sed.df, d.test.ms, d.test.df};
   a->method = why ? CKS_METHOD_MEANS : CKS_METHOD_ANOVA;
   if (why) {
     a->why = why;
@@ -400,8 +400,7 @@ static cks_status analyze_balanced(const cks_trait_task *work, cks_balanced_seri
 /* No figure over unequal sets of places: the hybrids are listed, and `why` says what is missing. */
 static cks_status list_only(const cks_trait_task *work, const char *design, const char *why, cks_analysis *a)
 {
-  cks_contest contest = {cks_arena_take(work->scratch, a->n_hybrid, sizeof(double)), NULL, cks_missing(),
-                         cks_missing()};
+  cks_contest contest = {.tested = cks_arena_take(work->scratch, a->n_hybrid, sizeof(double))};
   if (!contest.tested) return cks_error_nomem(work->task->error);
   a->method = CKS_METHOD_NONE;
   a->design = design;
