@@ -3,6 +3,7 @@
  * and nowhere else; so do standard errors, plain means and the differences from each check.
  */
 #include "cells.h"
+#include "groups.h"
 #include "sections.h"
 #include "standing.h"
 #include "words.h"
@@ -46,7 +47,10 @@ static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const
 {
   const char *text = cks_draft_sentence(draft, cks_words_basis(draft, t), cks_words_test(draft, t, a));
   const char *alpha = cks_words_alpha(draft, a->alpha), *more = "";
-  if (cks_shown_none_found(a)) more = "No differences found: these hybrids cannot be told apart, so nothing is ranked.";
+  if (a->n_group)
+    text = cks_draft_line(draft, text, cks_groups_figures(draft, t, a));
+  else if (cks_shown_none_found(a))
+    more = "No differences found: these hybrids cannot be told apart, so nothing is ranked.";
   if (cks_shown_top(t, a))
     more = cks_arena_format(
         draft->arena,
@@ -56,7 +60,8 @@ static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const
   text = cks_draft_line(draft, text, more);
   if (cks_shown_compares(a))
     text = cks_draft_line(draft, text,
-                          any_letters(a)  ? "Hybrids that share a letter are not different."
+                          any_letters(a)  ? a->n_group ? "Hybrids of one group that share a letter are not different."
+                                                       : "Hybrids that share a letter are not different."
                           : *a->group_why ? cks_arena_format(draft->arena, "No letters: %s.", a->group_why)
                                           : "");
   text = cks_draft_line(draft, text, cks_methods_caution(t));

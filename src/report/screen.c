@@ -5,6 +5,7 @@
  * 96 columns; about 40 rows for 14 hybrids.
  */
 #include "cells.h"
+#include "groups.h"
 #include "sections.h"
 #include "standing.h"
 #include "words.h"
@@ -58,23 +59,35 @@ static const char *basis_line(cks_draft *draft, const cks_plan *plan)
 
 /* ---- rows of a long list ---------------------------------------------------------------------------------------- */
 
-/* Keeps the top group (where there is one; the first MOST_TOP at most) and all checks; returns how many are gone. */
+/* Keeps the top group (where there is one; the first MOST_TOP at most, by group an equal share in each) and all checks,
+ * and what heads and ends the blocks they stand in; returns how many hybrids are gone. */
 static size_t shorten(cks_draft *draft, cks_plan *plan)
 {
-  if (plan->n_row <= MOST_HYBRIDS || draft->settings->full) return 0;
+  size_t whole = cks_plan_hybrids(plan);
+  if (whole <= MOST_HYBRIDS || draft->settings->full) return 0;
   bool by_top = cks_shown_top(plan->trait, plan->main);
-  cks_id *kept = cks_arena_take(draft->arena, plan->n_row, sizeof *kept);
+  size_t n_block = plan->main->n_group, most = n_block ? MOST_TOP / n_block + 1 : MOST_TOP;
+  cks_plan_row *kept = cks_arena_take(draft->arena, plan->n_row, sizeof *kept);
   if (!kept) return 0;
-  size_t n = 0, n_head = 0, whole = plan->n_row;
-  for (size_t i = 0; i < whole; i++) {
-    const cks_hybrid_result *line = &plan->main->hybrid[i];
-    bool head = n_head < MOST_TOP && (!by_top || line->top == CKS_TOP_IN);
+  size_t n = 0, n_head = 0, n_kept = 0, before = 0; /* before: kept when the block began */
+  for (size_t i = 0; i < plan->n_row; i++) {
+    cks_plan_row row = plan->row[i];
+    if (row.kind == CKS_ROW_BLOCK) {
+      if (n && kept[n - 1].kind == CKS_ROW_BLOCK) n--; /* nothing of that one is kept */
+      n_head = 0;
+      before = n_kept;
+    }
+    const cks_hybrid_result *line = row.kind == CKS_ROW_HYBRID ? cks_analysis_hybrid(plan->main, row.id) : NULL;
+    bool head = line && n_head < most && (!by_top || line->top != CKS_TOP_OUT);
+    bool keep = line ? head || draft->results->hybrid[row.id].check : row.kind == CKS_ROW_BLOCK || n_kept > before;
     n_head += head;
-    if (head || draft->results->hybrid[line->hybrid].check) kept[n++] = line->hybrid;
+    n_kept += keep && line;
+    if (keep) kept[n++] = row;
   }
+  if (n && kept[n - 1].kind == CKS_ROW_BLOCK) n--;
   plan->row = kept;
   plan->n_row = n;
-  return whole - n;
+  return whole - n_kept;
 }
 
 static const char *shortened_words(cks_draft *draft, const cks_plan *plan, size_t gone)
@@ -104,7 +117,8 @@ static const char *key_words(cks_draft *draft, const cks_plan *plan)
 {
   const char *text = "";
   if (plan_has(plan, CKS_SHOW_TOP))
-    text = cks_arena_format(draft->arena, "top = not different from the %s.", highest(plan->trait));
+    text = cks_arena_format(draft->arena, "top = not different from the %s%s.", highest(plan->trait),
+                            plan->main->n_group ? " of its group" : "");
   if (plan_has(plan, CKS_SHOW_VS_CHECK))
     text = cks_arena_format(draft->arena, "%s%svs = above or below that check; blank = cannot tell.", text,
                             *text ? "  " : "");
@@ -133,6 +147,18 @@ static const char *top_words(cks_draft *draft, const cks_plan *plan)
                           a->n_top, highest(plan->trait));
 }
 
+/* Each group by its own F. */
+static const char *groups_words(cks_draft *draft, const cks_plan *plan)
+{
+  const char *text =
+      cks_arena_format(draft->arena, "Ranked within each group (%s), by its own F over the error of all:",
+                       cks_draft_text(draft, draft->results->by_group.heading));
+  text = cks_draft_sentence(draft, text, cks_groups_answer(draft, plan->trait, plan->main));
+  return cks_shown_top(plan->trait, plan->main)
+             ? cks_draft_sentence(draft, text, "Chance may leave out one as good; order in a top group is no finding.")
+             : text;
+}
+
 static const char *order_words(cks_draft *draft, const cks_plan *plan)
 {
   const cks_trait_result *trait = plan->trait;
@@ -140,6 +166,7 @@ static const char *order_words(cks_draft *draft, const cks_plan *plan)
   if (!cks_shown_compares(a))
     return cks_draft_sentence(draft, "Means only: nothing here is ranked or compared.",
                               cks_words_test(draft, trait, a));
+  if (a->n_group) return groups_words(draft, plan);
   if (cks_shown_none_found(a))
     return cks_arena_format(draft->arena,
                             "No differences in %s found: these hybrids cannot be told apart (F test, %s).",
@@ -292,13 +319,15 @@ static void add_no_answer(cks_draft *draft, cks_section *section)
 static void add_charts(cks_draft *draft, const cks_analysis *a)
 {
   const char *place = a->environment == CKS_NONE ? "all places" : cks_draft_text(draft, a->label);
-  const cks_chart *dots = cks_chart_dots(draft, "dots", draft->lead, a, place, MOST_HYBRIDS),
-                  *bloom = cks_chart_against_bloom(draft, a->environment);
-  if (!dots && !bloom) return;
+  size_t n_dots = 0;
+  const cks_chart *dots[CKS_CHART_DOTS], *bloom;
+  n_dots = cks_chart_dots_all(draft, "dots", draft->lead, a, place, MOST_HYBRIDS, dots);
+  bloom = cks_chart_against_bloom(draft, a->environment);
+  if (!n_dots && !bloom) return;
   cks_section *section = cks_draft_section(draft, "charts", "Charts", CKS_FOR_WORKBOOK);
   section->new_page = true;
   cks_draft_say(draft, section, CKS_PART_HEADING, title_line(draft));
-  cks_draft_chart_add(draft, section, dots);
+  for (size_t i = 0; i < n_dots; i++) cks_draft_chart_add(draft, section, dots[i]);
   cks_draft_chart_add(draft, section, bloom);
 }
 
@@ -374,22 +403,82 @@ static void place_row(cks_draft *draft, cks_report_table *table, size_t row, con
   if (table->n_column == PLACE_COLUMNS) place_best(draft, table, row, a);
 }
 
+/* By group: location, mean, CV, then the winner of each group, which the LSD beside them would not tell apart. */
+enum { GROUPED_NAME, GROUPED_MEAN, GROUPED_CV, GROUPED_FIRST };
+
+static void grouped_columns(cks_draft *draft, cks_report_table *table)
+{
+  const cks_report_column columns[GROUPED_FIRST] = {
+      {.key = "location", .label = "location", .align = -1, .row_label = true},
+      {.key = "mean", .label = "mean", .align = 1, .unit = cks_unit_text(draft->lead->unit)},
+      {.key = "cv", .label = "CV %", .align = 1}};
+  for (size_t c = 0; c < table->n_column; c++) {
+    const char *name = c < GROUPED_FIRST ? "" : cks_groups_name(draft, (uint32_t)(c - GROUPED_FIRST));
+    table->column[c] =
+        c < GROUPED_FIRST
+            ? columns[c]
+            : (cks_report_column){.key = cks_arena_format(draft->arena, "best_%zu", c - GROUPED_FIRST + 1),
+                                  .label = cks_arena_format(draft->arena, "%s, %s", highest(draft->lead), name),
+                                  .narrow = cks_arena_format(draft->arena, "%s,\n%s", highest(draft->lead), name),
+                                  .align = -1};
+    if (!table->column[c].unit) table->column[c].unit = "";
+    table->column[c].group = "";
+  }
+}
+
+static void grouped_row(cks_draft *draft, cks_report_table *table, size_t row, const cks_analysis *a)
+{
+  const cks_trait_result *lead = draft->lead;
+  cks_cell_put(table, row, GROUPED_NAME, cks_cell_text(cks_draft_text(draft, a->label)));
+  if (!cks_is_missing(a->mean)) cks_cell_put(table, row, GROUPED_MEAN, cks_cell_number(draft, a->mean, lead->digits));
+  if (cks_shown_compares(a) && lead->role == CKS_ROLE_YIELD && !cks_is_missing(a->cv_pct))
+    cks_cell_put(table, row, GROUPED_CV, cks_cell_number(draft, a->cv_pct, 1));
+  for (size_t k = 0; k < a->n_group; k++) {
+    size_t column = GROUPED_FIRST + a->group[k].by_group;
+    if (column < table->n_column) cks_cell_put(table, row, column, cks_cell_text(cks_groups_best(draft, lead, a, k)));
+  }
+}
+
+/* Do the winners fit beside each other? 14: a name of usual length, and the gap. */
+static bool winners_fit(const cks_draft *draft)
+{
+  enum { BEFORE = 36, EACH = 14 };
+  return draft->lead->better != CKS_BETTER_NONE && BEFORE + draft->results->by_group.n * EACH <= CKS_PAGE_COLUMNS;
+}
+
+static const char *winners_words(cks_draft *draft)
+{
+  if (!draft->results->by_group.heading || draft->lead->better == CKS_BETTER_NONE || winners_fit(draft)) return "";
+  return cks_arena_format(draft->arena, "The best of each group at each place has no room here; see the full tables%s.",
+                          draft->settings->full ? "" : " (--full)");
+}
+
 static void add_places(cks_draft *draft)
 {
   const cks_trait_result *lead = draft->lead;
+  bool grouped = draft->results->by_group.heading != NULL;
   size_t n = lead->n_location, shown = n > MOST_PLACES && !draft->settings->full ? MOST_PLACES : n;
   cks_section *section = cks_draft_section(draft, "places", "Places", CKS_FOR_ALL);
   section->first_screen = true;
   size_t n_column = lead->better == CKS_BETTER_NONE ? (size_t)PLACE_HIGHEST : (size_t)PLACE_COLUMNS;
+  if (grouped) n_column = GROUPED_FIRST + (winners_fit(draft) ? draft->results->by_group.n : 0);
   cks_report_table *table = cks_draft_table(draft, "places", "", n_column, shown, 0);
   if (!table) return;
-  place_columns(draft, table);
-  for (size_t i = 0; i < shown; i++) place_row(draft, table, i, &lead->location[i]);
+  if (grouped)
+    grouped_columns(draft, table);
+  else
+    place_columns(draft, table);
+  for (size_t i = 0; i < shown; i++) {
+    if (grouped)
+      grouped_row(draft, table, i, &lead->location[i]);
+    else
+      place_row(draft, table, i, &lead->location[i]);
+  }
   cks_draft_table_add(draft, section, table);
-  if (shown < n)
-    cks_draft_say(draft, section, CKS_PART_PARAGRAPH,
-                  cks_arena_format(draft->arena, "and %s in the full tables (--full)",
-                                   cks_words_count(draft, n - shown, "more place")));
+  const char *text = shown < n ? cks_arena_format(draft->arena, "and %s in the full tables (--full)",
+                                                  cks_words_count(draft, n - shown, "more place"))
+                               : "";
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, cks_draft_line(draft, text, winners_words(draft)));
 }
 
 /* ---- what next -------------------------------------------------------------------------------------------------- */

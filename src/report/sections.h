@@ -18,6 +18,12 @@ void cks_chart_data_add(cks_draft *draft); /* the cells that charts point at; la
  * rows; NULL when there are fewer than two or memory is short. The chart's data join draft.chart_table. */
 const cks_chart *cks_chart_dots(cks_draft *draft, const char *key, const cks_trait_result *trait,
                                 const cks_analysis *analysis, const char *place, size_t most);
+/* The same, or by group one for each group in which differences were found, each with its own bar; none where there are
+ * more than CKS_CHART_DOTS of them. Returns how many. */
+enum { CKS_CHART_DOTS = 6 };
+size_t cks_chart_dots_all(cks_draft *draft, const char *key, const cks_trait_result *trait,
+                          const cks_analysis *analysis, const char *place, size_t most,
+                          const cks_chart *chart[CKS_CHART_DOTS]);
 /* Leading trait against days to mid-bloom, checks named; environment CKS_NONE: across. NULL when either is missing. */
 const cks_chart *cks_chart_against_bloom(cks_draft *draft, cks_id environment);
 

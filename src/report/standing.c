@@ -1,6 +1,7 @@
 /* standing.c: see standing.h. */
 #include "standing.h"
 #include "../core/utf8.h"
+#include "groups.h"
 
 #include <math.h>
 #include <string.h>
@@ -33,9 +34,7 @@ static cks_cell raw_cell(cks_draft *draft, const cks_plan_column *column, const 
 
 static cks_cell top_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
-  (void)draft;
-  bool top = line && line->top == CKS_TOP_IN && cks_shown_top(column->trait, column->analysis);
-  return top ? cks_cell_text("top") : cks_cell_none();
+  return cks_shown_line_top(draft, column->trait, column->analysis, line) ? cks_cell_text("top") : cks_cell_none();
 }
 
 static const cks_vs_check *versus(const cks_plan_column *column, const cks_hybrid_result *line)
@@ -116,7 +115,7 @@ static cks_cell mean_foot(cks_draft *draft, const cks_plan_column *column, foot 
   case FOOT_MEAN:
     return blank_or_number(draft, a->mean, column->trait->digits);
   case FOOT_DISTANCE:
-    return cks_shown_distance(draft, column->trait, a);
+    return a->n_group ? cks_cell_none() : cks_shown_distance(draft, column->trait, a);
   case FOOT_DUNNETT:
     return cks_shown_dunnett(draft, column->trait, a);
   default:
@@ -224,12 +223,28 @@ cks_plan cks_plan_of(cks_draft *draft, const cks_trait_result *trait, const cks_
                      const char *check_word)
 {
   cks_plan plan = {.main = analysis, .trait = trait, .check_word = check_word};
-  cks_id *row = cks_arena_take(draft->arena, analysis->n_hybrid, sizeof *row);
+  size_t n = 0;
+  cks_plan_row *row = cks_arena_take(draft->arena, analysis->n_hybrid + 2 * analysis->n_group, sizeof *row);
   if (!row) return plan;
-  for (size_t i = 0; i < analysis->n_hybrid; i++) row[i] = analysis->hybrid[i].hybrid;
+  for (size_t i = 0; i < analysis->n_hybrid && !analysis->n_group; i++)
+    row[n++] = (cks_plan_row){CKS_ROW_HYBRID, analysis->hybrid[i].hybrid};
+  for (size_t k = 0; k < analysis->n_group; k++) {
+    const cks_group_result *g = &analysis->group[k];
+    row[n++] = (cks_plan_row){CKS_ROW_BLOCK, g->by_group};
+    for (size_t i = g->first; i < g->first + g->n_hybrid; i++)
+      row[n++] = (cks_plan_row){CKS_ROW_HYBRID, analysis->hybrid[i].hybrid};
+    if (g->n_hybrid > 1 && cks_shown_compares(analysis)) row[n++] = (cks_plan_row){CKS_ROW_DISTANCE, g->by_group};
+  }
   plan.row = row;
-  plan.n_row = analysis->n_hybrid;
+  plan.n_row = n;
   return plan;
+}
+
+size_t cks_plan_hybrids(const cks_plan *plan)
+{
+  size_t n = 0;
+  for (size_t i = 0; i < plan->n_row; i++) n += plan->row[i].kind == CKS_ROW_HYBRID;
+  return n;
 }
 
 void cks_plan_add(cks_draft *draft, cks_plan *plan, cks_show show, const cks_trait_result *trait,
@@ -241,16 +256,41 @@ void cks_plan_add(cks_draft *draft, cks_plan *plan, cks_show show, const cks_tra
   columns[plan->n_column++] = (cks_plan_column){show, trait, analysis, check, group};
 }
 
-static cks_cell cell_at(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column, size_t row)
+static const char *distance_label(cks_draft *draft, const cks_plan *plan)
 {
-  cks_id hybrid = plan->row[row];
-  if (column->show == CKS_SHOW_HYBRID) {
-    const char *name = cks_words_hybrid(draft, hybrid);
-    bool check = draft->results->hybrid[hybrid].check;
-    return cks_cell_text(check ? cks_arena_format(draft->arena, "%s %s", name, plan->check_word) : name);
+  return cks_arena_format(draft->arena, "%s (%s)", cks_shown_distance_word(draft),
+                          cks_words_alpha(draft, plan->main->alpha));
+}
+
+/* How far two hybrids of a group must be apart, in one column. */
+static cks_cell group_distance(cks_draft *draft, const cks_plan_column *column, uint32_t group)
+{
+  const cks_analysis *a = column->analysis;
+  for (size_t k = 0; a && column->show == CKS_SHOW_MEAN && k < a->n_group; k++) {
+    if (a->group[k].by_group != group) continue;
+    cks_analysis view = cks_shown_group(a, k);
+    return cks_shown_distance(draft, column->trait, &view);
   }
+  return cks_cell_none();
+}
+
+static cks_cell hybrid_cell(cks_draft *draft, const cks_plan *plan, cks_plan_row row)
+{
+  if (row.kind == CKS_ROW_BLOCK) return cks_cell_text(cks_groups_label(draft, row.id));
+  if (row.kind == CKS_ROW_DISTANCE) return cks_cell_text(distance_label(draft, plan));
+  const char *name = cks_words_hybrid(draft, row.id);
+  bool check = draft->results->hybrid[row.id].check;
+  return cks_cell_text(check ? cks_arena_format(draft->arena, "%s %s", name, plan->check_word) : name);
+}
+
+static cks_cell cell_at(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column, size_t at)
+{
+  cks_plan_row row = plan->row[at];
+  if (column->show == CKS_SHOW_HYBRID) return hybrid_cell(draft, plan, row);
+  if (row.kind == CKS_ROW_BLOCK) return cks_cell_none();
+  if (row.kind == CKS_ROW_DISTANCE) return group_distance(draft, column, row.id);
   return kinds[column->show].cell(draft, column,
-                                  column->analysis ? cks_analysis_hybrid(column->analysis, hybrid) : NULL);
+                                  column->analysis ? cks_analysis_hybrid(column->analysis, row.id) : NULL);
 }
 
 void cks_plan_drop_empty(cks_draft *draft, cks_plan *plan)
@@ -258,7 +298,8 @@ void cks_plan_drop_empty(cks_draft *draft, cks_plan *plan)
   size_t n = 0;
   for (size_t c = 0; c < plan->n_column; c++) {
     bool any = false;
-    for (size_t r = 0; r < plan->n_row && !any; r++) any = *cell_at(draft, plan, &plan->column[c], r).text != '\0';
+    for (size_t r = 0; r < plan->n_row && !any; r++)
+      any = plan->row[r].kind == CKS_ROW_HYBRID && *cell_at(draft, plan, &plan->column[c], r).text != '\0';
     if (any) plan->column[n++] = plan->column[c];
   }
   plan->n_column = n;
@@ -291,8 +332,8 @@ static cks_cell foot_at(cks_draft *draft, const cks_plan *plan, const cks_plan_c
   if (column->show == CKS_SHOW_HYBRID) {
     if (which == FOOT_MEAN) return cks_cell_text("mean");
     if (which == FOOT_CV) return cks_cell_text("CV %");
-    const char *word = which == FOOT_DUNNETT ? "Dunnett" : cks_shown_distance_word(draft);
-    return cks_cell_text(cks_arena_format(draft->arena, "%s (%s)", word, cks_words_alpha(draft, plan->main->alpha)));
+    if (which == FOOT_DISTANCE) return cks_cell_text(distance_label(draft, plan));
+    return cks_cell_text(cks_arena_format(draft->arena, "Dunnett (%s)", cks_words_alpha(draft, plan->main->alpha)));
   }
   if (which == FOOT_CV && plan->lead_only_cv && column->trait->role != CKS_ROLE_YIELD) return cks_cell_none();
   return kinds[column->show].foot(draft, column, which);
@@ -364,11 +405,13 @@ static bool foot_has_any(cks_draft *draft, const cks_plan *plan, foot which)
   return false;
 }
 
-static uint8_t marks_of(const cks_draft *draft, const cks_plan *plan, size_t row)
+static uint8_t marks_of(const cks_draft *draft, const cks_plan *plan, size_t at)
 {
-  const cks_hybrid_result *line = cks_analysis_hybrid(plan->main, plan->row[row]);
-  bool top = line && line->top == CKS_TOP_IN && cks_shown_top(plan->trait, plan->main);
-  return (uint8_t)((top ? CKS_MARK_TOP : 0) | (draft->results->hybrid[plan->row[row]].check ? CKS_MARK_CHECK : 0));
+  cks_plan_row row = plan->row[at];
+  if (row.kind != CKS_ROW_HYBRID) return row.kind == CKS_ROW_BLOCK ? CKS_MARK_BLOCK : 0;
+  const cks_hybrid_result *line = cks_analysis_hybrid(plan->main, row.id);
+  bool top = cks_shown_line_top(draft, plan->trait, plan->main, line);
+  return (uint8_t)((top ? CKS_MARK_TOP : 0) | (draft->results->hybrid[row.id].check ? CKS_MARK_CHECK : 0));
 }
 
 /* The marks of a row stand on its name and on what the answer is about, not on every trait. */
