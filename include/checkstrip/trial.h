@@ -19,6 +19,7 @@ typedef struct {
 typedef struct {
   const char *heading;      /* of the column, as it is printed; NULL: not asked */
   size_t n;
+  bool own;                 /* the column has no role but this */
   const char **name;        /* size n: by size when all are numbers, else by name; NULL, last: not given */
 } cks_by_group;
 

@@ -55,7 +55,8 @@ static cks_status copy_groups(const cks_task *task)
   const char **name = cks_arena_take(results->arena, from->n, sizeof *name);
   if (!name) return cks_error_nomem(task->error);
   for (size_t i = 0; i < from->n; i++) name[i] = from->name[i] ? cks_arena_text(results->arena, from->name[i]) : NULL;
-  results->by_group = (cks_by_group){cks_arena_text(results->arena, from->heading), from->n, name};
+  results->by_group = (cks_by_group){
+      .heading = cks_arena_text(results->arena, from->heading), .n = from->n, .own = from->own, .name = name};
   return cks_arena_status(results->arena, task->error);
 }
 

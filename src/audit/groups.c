@@ -177,7 +177,10 @@ static cks_status make_groups(grouping *g)
     gaps = gaps || of[h] == CKS_NONE;
   }
   const cks_column *column = g->in_names ? g->in_names : g->in_plots;
-  work->by_group = (cks_by_group){cks_arena_text(work->arena, column->heading), n + gaps, sorted};
+  work->by_group = (cks_by_group){.heading = cks_arena_text(work->arena, column->heading),
+                                  .n = n + gaps,
+                                  .own = column->role == CKS_ROLE_BY_GROUP,
+                                  .name = sorted};
 done:
   free(room);
   free(order);

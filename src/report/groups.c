@@ -56,11 +56,13 @@ static const char *top_words(cks_draft *draft, const cks_trait_result *trait, co
   return cks_arena_format(draft->arena, "%u are not different from the %s", a->n_top, highest(trait));
 }
 
-/* Of one group, without its name. */
-static const char *group_words(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
+/* Of one group, without its name; its p stands beside it in a line of figures. */
+static const char *group_words(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a, bool with_p)
 {
   if (a->n_hybrid < 2) return "one hybrid only, not ranked";
   if (!cks_shown_compares(a)) return "not compared";
+  if (!with_p && cks_shown_none_found(a)) return "no differences found";
+  if (!with_p && !cks_shown_top(trait, a)) return "some differ";
   if (cks_shown_none_found(a))
     return strcmp(a->comparison, "tukey") && strcmp(a->comparison, "bonferroni")
                ? cks_arena_format(draft->arena, "no differences found (%s)", cks_words_p(draft, a->p))
@@ -79,7 +81,7 @@ const char *cks_groups_answer(cks_draft *draft, const cks_trait_result *trait, c
   for (size_t k = 0; k < a->n_group; k++) {
     cks_analysis view = cks_shown_group(a, k);
     text = cks_arena_format(draft->arena, "%s%s%s: %s", text, *text ? "; " : "",
-                            cks_groups_name(draft, a->group[k].by_group), group_words(draft, trait, &view));
+                            cks_groups_name(draft, a->group[k].by_group), group_words(draft, trait, &view, true));
   }
   return *text ? cks_arena_format(draft->arena, "%s.", text) : "";
 }
@@ -95,7 +97,7 @@ const char *cks_groups_figures(cks_draft *draft, const cks_trait_result *trait, 
     } else {
       line = cks_arena_format(draft->arena, "%s: F %s on %.4g and %.4g df, %s; %s", name,
                               cks_words_number(draft, view.f, 2), view.num_df, view.den_df, cks_words_p(draft, view.p),
-                              group_words(draft, trait, &view));
+                              group_words(draft, trait, &view, false));
       double distance = cks_shown_distance_value(draft, trait, &view);
       if (!cks_is_missing(distance) && !cks_shown_none_found(&view))
         line = cks_arena_format(draft->arena, "%s; %s %s", line, cks_shown_distance_word(draft),

@@ -121,7 +121,10 @@ static const method methods[] = {
      "All plots are in one analysis, so the error is that of all. Within a group F is that of its own hybrids over "
      "that "
      "error, and rank, letters, top group and LSD follow from it alone: that groups differ says nothing of two hybrids "
-     "of one group. Tests of all pairs count the group's own. A check is compared with all hybrids; with those of its "
+     "of one group. Each group is tested at the level printed by itself, so among many groups of like hybrids some "
+     "will "
+     "seem to differ. Tests of all pairs count the group's own. A check is compared with all hybrids; with those of "
+     "its "
      "own group only where that group's F finds differences too.",
      "S. R. Searle, Linear Models, 1971, ch. 3; R. G. D. Steel and J. H. Torrie, Principles and Procedures of "
      "Statistics, 2nd ed. 1980, ch. 8"},

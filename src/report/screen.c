@@ -155,7 +155,9 @@ static const char *groups_words(cks_draft *draft, const cks_plan *plan)
                        cks_draft_text(draft, draft->results->by_group.heading));
   text = cks_draft_sentence(draft, text, cks_groups_answer(draft, plan->trait, plan->main));
   return cks_shown_top(plan->trait, plan->main)
-             ? cks_draft_sentence(draft, text, "Chance may leave out one as good; order in a top group is no finding.")
+             ? cks_draft_sentence(draft, text,
+                                  "Each group is tested by itself. Chance may leave out one as good; order in a "
+                                  "top group is no finding.")
              : text;
 }
 
