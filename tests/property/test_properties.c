@@ -550,8 +550,10 @@ static void check_groups(const made_trial *m, json_t *analysis, bool across)
 {
   size_t i;
   json_t *group, *groups = test_json(analysis, "groups");
-  if (json_array_size(groups) != (size_t)(m->n_hybrid < m->n_group ? m->n_hybrid : m->n_group))
-    FAIL(m, analysis, across, "%d groups", (int)json_array_size(groups));
+  size_t rows = 0;
+  json_array_foreach(groups, i, group) rows += (size_t)test_json_number(group, "hybrids");
+  if (rows != json_array_size(test_json(analysis, "hybrids")))
+    FAIL(m, analysis, across, "%d rows in groups", (int)rows);
   json_array_foreach(groups, i, group) check_group(m, analysis, across, group);
 }
 
