@@ -40,3 +40,6 @@ template-and-file 2    audit plots.csv --template out.csv --reps 3
 fix-ending        2    audit sample-trials/one-place/plots.csv --fix out.xlsx
 season-audit      0    audit sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv
 season            0    summarize sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv
+season-groups     0    summarize sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv --locations fixed --by-group maturity
+season-group      0    summarize sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv --by-group maturity --sheet-for "Ivy Ford"
+groups-no-column  1    audit sample-trials/one-place/plots.csv --by-group matturity
