@@ -209,13 +209,20 @@ static cks_status say_not_there(cks_audit_work *work)
                            cks_audit_list(work->arena, n, heading));
 }
 
+/* The column that --by-group names; the reader knows it by its heading without what stands in brackets, too. */
+static const cks_column *find_column(const cks_table *table, const char *named)
+{
+  const cks_column *own = cks_table_column(table, CKS_ROLE_BY_GROUP);
+  return own ? own : cks_audit_column_named(table, named);
+}
+
 cks_status cks_audit_groups(cks_audit_work *work)
 {
   const char *named = work->settings->by_group;
   grouping g = {.work = work,
                 .names = *work,
-                .in_plots = cks_audit_column_named(work->table, named),
-                .in_names = work->listing.of_row ? cks_audit_column_named(work->names, named) : NULL,
+                .in_plots = find_column(work->table, named),
+                .in_names = work->listing.of_row ? find_column(work->names, named) : NULL,
                 .text = cks_arena_take(work->arena, work->n_hybrid + 1, sizeof *g.text),
                 .where = cks_arena_take(work->arena, work->n_hybrid + 1, sizeof *g.where)};
   if (!g.text || !g.where) return cks_error_nomem(work->error);

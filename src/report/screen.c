@@ -10,6 +10,8 @@
 #include "standing.h"
 #include "words.h"
 
+#include "../core/utf8.h"
+
 #include <string.h>
 
 enum {
@@ -441,46 +443,76 @@ static void grouped_row(cks_draft *draft, cks_report_table *table, size_t row, c
   }
 }
 
-/* Do the winners fit beside each other? 14: a name of usual length, and the gap. */
-static bool winners_fit(const cks_draft *draft)
+static size_t longest_line(const char *text)
 {
-  enum { BEFORE = 36, EACH = 14 };
-  return draft->lead->better != CKS_BETTER_NONE && BEFORE + draft->results->by_group.n * EACH <= CKS_PAGE_COLUMNS;
+  size_t longest = 0;
+  for (;; text++) {
+    size_t n = strcspn(text, "\n"), width = cks_utf8_width(text, n);
+    if (width > longest) longest = width;
+    text += n;
+    if (!*text) return longest;
+  }
 }
 
-static const char *winners_words(cks_draft *draft)
+static bool fits_line(const cks_report_table *table)
 {
-  if (!draft->results->by_group.heading || draft->lead->better == CKS_BETTER_NONE || winners_fit(draft)) return "";
-  return cks_arena_format(draft->arena, "The best of each group at each place has no room here; see the full tables%s.",
-                          draft->settings->full ? "" : " (--full)");
+  enum { GAP = 2 };
+  size_t whole = 0;
+  for (size_t c = 0; c < table->n_column; c++) {
+    const cks_report_column *column = &table->column[c];
+    size_t width = longest_line(column->narrow ? column->narrow : column->label);
+    for (size_t r = 0; r < table->n_row; r++) {
+      size_t own = cks_utf8_width(table->cell[r * table->n_column + c].text, SIZE_MAX);
+      if (own > width) width = own;
+    }
+    whole += width + (c ? GAP : 0);
+  }
+  return whole <= CKS_PAGE_COLUMNS;
+}
+
+static cks_report_table *grouped_table(cks_draft *draft, size_t n_winner, size_t n_row)
+{
+  cks_report_table *table = cks_draft_table(draft, "places", "", GROUPED_FIRST + n_winner, n_row, 0);
+  if (!table) return NULL;
+  grouped_columns(draft, table);
+  for (size_t i = 0; i < n_row; i++) grouped_row(draft, table, i, &draft->lead->location[i]);
+  return table;
+}
+
+/* With the best of each group where they fit beside each other, else without them, and *words says so. */
+static const cks_report_table *places_by_group(cks_draft *draft, size_t n_row, const char **words)
+{
+  size_t n = draft->lead->better == CKS_BETTER_NONE ? 0 : draft->results->by_group.n;
+  cks_report_table *table = n <= CKS_PAGE_COLUMNS ? grouped_table(draft, n, n_row) : NULL;
+  if (!n || (table && fits_line(table))) return table;
+  *words =
+      cks_arena_format(draft->arena, "The best of each group at each place has no room here; see the full tables%s.",
+                       draft->settings->full ? "" : " (--full)");
+  return grouped_table(draft, 0, n_row);
+}
+
+static const cks_report_table *all_places(cks_draft *draft, size_t n_row)
+{
+  size_t n_column = draft->lead->better == CKS_BETTER_NONE ? (size_t)PLACE_HIGHEST : (size_t)PLACE_COLUMNS;
+  cks_report_table *table = cks_draft_table(draft, "places", "", n_column, n_row, 0);
+  if (!table) return NULL;
+  place_columns(draft, table);
+  for (size_t i = 0; i < n_row; i++) place_row(draft, table, i, &draft->lead->location[i]);
+  return table;
 }
 
 static void add_places(cks_draft *draft)
 {
-  const cks_trait_result *lead = draft->lead;
-  bool grouped = draft->results->by_group.heading != NULL;
-  size_t n = lead->n_location, shown = n > MOST_PLACES && !draft->settings->full ? MOST_PLACES : n;
+  size_t n = draft->lead->n_location, shown = n > MOST_PLACES && !draft->settings->full ? MOST_PLACES : n;
   cks_section *section = cks_draft_section(draft, "places", "Places", CKS_FOR_ALL);
   section->first_screen = true;
-  size_t n_column = lead->better == CKS_BETTER_NONE ? (size_t)PLACE_HIGHEST : (size_t)PLACE_COLUMNS;
-  if (grouped) n_column = GROUPED_FIRST + (winners_fit(draft) ? draft->results->by_group.n : 0);
-  cks_report_table *table = cks_draft_table(draft, "places", "", n_column, shown, 0);
-  if (!table) return;
-  if (grouped)
-    grouped_columns(draft, table);
-  else
-    place_columns(draft, table);
-  for (size_t i = 0; i < shown; i++) {
-    if (grouped)
-      grouped_row(draft, table, i, &lead->location[i]);
-    else
-      place_row(draft, table, i, &lead->location[i]);
-  }
-  cks_draft_table_add(draft, section, table);
-  const char *text = shown < n ? cks_arena_format(draft->arena, "and %s in the full tables (--full)",
-                                                  cks_words_count(draft, n - shown, "more place"))
-                               : "";
-  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, cks_draft_line(draft, text, winners_words(draft)));
+  const char *words = "", *text = "";
+  bool grouped = draft->results->by_group.heading != NULL;
+  cks_draft_table_add(draft, section, grouped ? places_by_group(draft, shown, &words) : all_places(draft, shown));
+  if (shown < n)
+    text = cks_arena_format(draft->arena, "and %s in the full tables (--full)",
+                            cks_words_count(draft, n - shown, "more place"));
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, cks_draft_line(draft, text, words));
 }
 
 /* ---- what next -------------------------------------------------------------------------------------------------- */
