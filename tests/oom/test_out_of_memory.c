@@ -253,8 +253,7 @@ static cks_status run_observed(const char *path, test_text *out, cks_error *erro
       "A,2,9/20/2026,JT,lodging,%,6x\nA,2,9/20/2026,MB,lodging,%,8\nA,2,9/20/2026,MB,lodging,%,6\nA,2,,JT,stand,,40\n"
       "A,1,9/20/2026,MB,lodging,%,7\nA,1,,,zzqx,,4\nA,1,,,,,4\nA,1,,,note,,wet\nA,1,,,note,,cold\nA,2,,,leave "
       "out,,hail\n",
-      "location,plot,hybrid,date,lodging,note\nB,1,Ash,2026-09-01,5,dry\nB,1,Ash,2026-10-01,7,wet\nB,2,Bay,2026-09-01,"
-      "4,\n"};
+      "location,plot,hybrid,date,lodging,note\nB,1,Ash,2026-09-01,5,dry\nB,1,Ash,2026-10-01,7,wet\nB,2,Bay,,4,\n"};
   (void)path;
   (void)out;
   return audit_files(texts, sizeof texts / sizeof *texts, error);
