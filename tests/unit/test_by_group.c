@@ -248,6 +248,51 @@ static void column_when_nobody_has_it_then_an_error_names_those_there_are(void *
   test_run_release(&run);
 }
 
+/* 2 places x 2 reps x 16 hybrids in so many groups, named at length or not. */
+static char *two_places(const char *heading, int n_group, const char *name)
+{
+  test_text text = {0};
+  cks_sink sink = test_sink(&text);
+  char line[200];
+  int n = snprintf(line, sizeof line, "location,rep,hybrid,%s,yield (bu/ac)\n", heading);
+  sink.put(sink.to, line, (size_t)n, NULL);
+  for (int i = 0; i < 64; i++) {
+    n = snprintf(line, sizeof line, "%s,%d,Hybrid %d,%s %d,%d\n", i / 32 ? "A" : "B", i / 16 % 2 + 1, i % 16, name,
+                 i % 16 % n_group, 80 + i % 16 * 3 + i * 7 % 3);
+    sink.put(sink.to, line, (size_t)n, NULL);
+  }
+  return text.text;
+}
+
+static void places_when_the_best_of_each_group_fit_then_they_stand_there_else_it_is_said(void **state)
+{
+  (void)state;
+  cks_settings settings = by("class");
+  char *csv = two_places("class", 2, "c"), *text = as_text(&settings, csv);
+  assert_non_null(strstr(text, "highest,"));
+  assert_null(strstr(text, "has no room here"));
+  free(text);
+  free(csv);
+  csv = two_places("class", 8, "a long name of a");
+  text = as_text(&settings, csv);
+  assert_null(strstr(text, "highest,"));
+  assert_non_null(strstr(text, "The best of each group at each place has no room here"));
+  free(text);
+  free(csv);
+}
+
+static void heading_when_it_has_brackets_then_the_name_before_them_is_enough(void **state)
+{
+  (void)state;
+  cks_settings settings = by("Class");
+  char *csv = two_places("class (of the supplier)", 2, "c");
+  test_run run = test_run_csv(&settings, csv, NULL);
+  assert_int_equal(run.status, CKS_OK);
+  group(&run, 0, "c 0", 8);
+  test_run_release(&run);
+  free(csv);
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -258,6 +303,8 @@ int main(void)
       cmocka_unit_test(unprotected_when_by_group_then_an_lsd_stands_in_each),
       cmocka_unit_test(single_plots_when_by_group_then_blocks_without_figures),
       cmocka_unit_test(names_table_when_it_has_the_column_then_it_says_the_group),
+      cmocka_unit_test(places_when_the_best_of_each_group_fit_then_they_stand_there_else_it_is_said),
+      cmocka_unit_test(heading_when_it_has_brackets_then_the_name_before_them_is_enough),
       cmocka_unit_test(column_when_nobody_has_it_then_an_error_names_those_there_are),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
