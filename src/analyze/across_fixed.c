@@ -176,5 +176,5 @@ cks_status cks_across_fixed(const cks_trait_task *work, const cks_balanced_serie
   if (status != CKS_OK) return status;
   for (size_t i = 0; i < g; i++) tested[i] += work->values.shift;
   *done = true;
-  return cks_compare(work, &(cks_contest){tested, &spread, error.ms, error.df, error.ms, error.df}, a);
+  return cks_compare(work, &(cks_contest){tested, &spread, error.ms, error.df, error.ms, error.df, 0, 0}, a);
 }

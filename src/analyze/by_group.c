@@ -77,16 +77,24 @@ static cks_status take_part(const cks_trait_task *work, const cks_contest *conte
              : CKS_OK;
 }
 
+static void set_f(const part *p, double form, double ms, double df, cks_group_result *group)
+{
+  double num_df = (double)p->n - 1, f = form / num_df / ms, p_value = cks_f_p(f, num_df, df);
+  if (!cks_is_missing(group->p) && group->p >= p_value) return;
+  group->f = f;
+  group->p = p_value;
+  group->num_df = num_df;
+  group->den_df = df;
+}
+
 static cks_status test_group(const cks_trait_task *work, const cks_contest *contest, const part *p,
                              const cks_analysis *a, cks_group_result *group)
 {
   double form;
   cks_status status = cks_wald(&p->spread, p->tested, &form, work->task->error);
   if (status != CKS_OK || cks_is_missing(form)) return status;
-  group->num_df = (double)p->n - 1;
-  group->den_df = contest->test_df;
-  group->f = form / group->num_df / contest->test_ms;
-  group->p = cks_f_p(group->f, group->num_df, group->den_df);
+  set_f(p, form, contest->test_ms, contest->test_df, group);
+  if (contest->other_ms > 0) set_f(p, form, contest->other_ms, contest->other_df, group);
   group->significant = group->p <= a->alpha;
   return CKS_OK;
 }

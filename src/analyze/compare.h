@@ -8,10 +8,11 @@
 #include "analyze.h"
 
 typedef struct {
-  const double *tested;     /* size n_hybrid, local order: means on the scale that is tested */
-  const cks_spread *spread; /* NULL: nothing is tested, the means stand alone */
-  double error_ms, df;      /* of the comparison */
-  double test_ms, test_df;  /* what F is over */
+  const double *tested;      /* size n_hybrid, local order: means on the scale that is tested */
+  const cks_spread *spread;  /* NULL: nothing is tested, the means stand alone */
+  double error_ms, df;       /* of the comparison */
+  double test_ms, test_df;   /* what F is over */
+  double other_ms, other_df; /* a group's F: over this instead where that is less sure; ms 0: no choice */
 } cks_contest;
 
 /* Takes an analysis whose rows stand in local order with hybrid, n, mean and raw_mean, whose alpha, f, p, significant

@@ -9,6 +9,7 @@
  */
 #include "support/support.h"
 
+#include <gsl/gsl_cdf.h>
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -244,6 +245,54 @@ static void series_when_grouped_then_f_is_that_of_contrasts_over_the_interaction
   free(t);
 }
 
+/* Locations x years (03b: 6 x 2, single plots): over MS_HL + MS_HY - MS_HLY, 155.3923 on 5.0771 df (expect.csv of the
+ * set), or over the larger interaction alone where that is less sure: for all hybrids the sum, for a group perhaps not. */
+static void crossed_when_grouped_then_f_is_over_the_sum_of_interactions(void **state)
+{
+  (void)state;
+  table *t = malloc(sizeof *t);
+  test_text csv = {0};
+  cks_sink sink = test_sink(&csv);
+  static const char head[] = "location,year,hybrid,batch,yield (bu/ac)\n";
+  sink.put(sink.to, head, sizeof head - 1, NULL);
+  char *text = test_read_file("tests/reference/03b_barley/data.csv"), line[160];
+  t->n = 0;
+  for (char *at = strchr(text, '\n'); at && at[1]; at = strchr(at + 1, '\n')) {
+    char place[16], year[16], name[16];
+    double y;
+    if (sscanf(at + 1, "%15[^,],%15[^,],%15[^,],%lf", place, year, name, &y) != 4) continue;
+    row *r = &t->at[t->n++];
+    *r = (row){.y = y};
+    snprintf(r->hybrid, sizeof r->hybrid, "%s", name);
+    snprintf(r->group, sizeof r->group, "%d", strchr("MSV", *name) ? 1 : 2);
+    int n = snprintf(line, sizeof line, "%s,%s,x%s,%s,%.10g\n", place, year, name, r->group, y);
+    sink.put(sink.to, line, (size_t)n, NULL);
+  }
+  cks_settings settings;
+  cks_settings_defaults(&settings);
+  settings.by_group = "batch";
+  test_run run = test_run_csv(&settings, csv.text, NULL);
+  if (run.status != CKS_OK) fail_msg("%s", run.error.text);
+  json_t *anova = test_json(run.json, "traits.0.across.anova"),
+         *larger = test_json_with(anova, "source", "hybrid x location"),
+         *year = test_json_with(anova, "source", "hybrid x year");
+  if (test_json_number(year, "ms") > test_json_number(larger, "ms")) larger = year;
+  assert_true(test_json_number(larger, "ms") > 155.3923); /* so there is a choice, and the less sure one is taken */
+  for (size_t g = 0; g < 2; g++) {
+    double df, ss = contrast_ss(t, names[g], 12, &df);
+    json_t *group = group_of(test_json(run.json, "traits.0.across"), names[g]);
+    assert_close(df, g ? 1 : 2, 0);
+    double by_sum = gsl_cdf_fdist_Q(ss / df / 155.3923, df, 5.0771), single = ss / df / test_json_number(larger, "ms"),
+           single_df = test_json_number(larger, "df"), by_single = gsl_cdf_fdist_Q(single, df, single_df);
+    assert_close(test_json_number(group, "p"), fmax(by_sum, by_single), 1e-5);
+    assert_close(test_json_number(group, "den_df"), by_sum > by_single ? 5.0771 : single_df, 1e-5);
+  }
+  test_run_release(&run);
+  test_text_release(&csv);
+  free(text);
+  free(t);
+}
+
 /* Two hybrids: F is the square of their difference over its SED, whatever was lost. */
 static void fixed_places_when_plots_are_lost_and_two_are_grouped_then_f_is_t_squared(void **state)
 {
@@ -278,6 +327,7 @@ int main(void)
       cmocka_unit_test(complete_blocks_when_grouped_then_f_is_that_of_contrasts),
       cmocka_unit_test(lost_plots_when_grouped_then_f_is_that_of_two_fits),
       cmocka_unit_test(series_when_grouped_then_f_is_that_of_contrasts_over_the_interaction),
+      cmocka_unit_test(crossed_when_grouped_then_f_is_over_the_sum_of_interactions),
       cmocka_unit_test(fixed_places_when_plots_are_lost_and_two_are_grouped_then_f_is_t_squared),
   };
   return cmocka_run_group_tests(tests, test_start, NULL);
