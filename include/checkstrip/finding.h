@@ -109,6 +109,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(NAME_NOT_LISTED, "name-not-listed", NOTE, "Hybrids of the plot lists are not in the names table.")                \
   X(NAME_WITHOUT_PLOTS, "name-without-plots", NOTE, "Hybrids of the names table have no plots.")                      \
   X(NAMED_CHECK, "named-check", WARNING, "A hybrid named only 'check' stands at several places; --names can say who it is.") \
+  X(GROUP_DIFFERS, "group-differs", ERROR, "A hybrid has two different values in the column that --by-group names.")  \
   X(CHECK_NOT_THERE, "check-not-there", ERROR, "A check is named that is not among the hybrids.")                     \
   X(CHECK_IN_PART, "check-in-part", NOTE, "A hybrid is marked as a check on some of its rows only.")                  \
   X(CHECK_ABSENT, "check-absent", WARNING, "A check is missing at a location; nothing is compared with it there.")    \

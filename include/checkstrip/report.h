@@ -19,7 +19,8 @@ enum {
   CKS_MARK_TOP = 1,   /* in the top group: bold, and the word "top" in its own column */
   CKS_MARK_CHECK = 2, /* a check's row */
   CKS_MARK_FLAG = 4,  /* flagged by a finding or left out */
-  CKS_MARK_ENTRY = 8  /* a field for the user to change */
+  CKS_MARK_ENTRY = 8, /* a field for the user to change */
+  CKS_MARK_BLOCK = 16 /* in the first cell: the row heads a block of the rows below it */
 };
 
 typedef struct {

@@ -61,6 +61,18 @@ typedef struct {
   cks_vs_check *vs_check;  /* size cks_results.n_check, in its order */
 } cks_hybrid_result;
 
+/* A group of --by-group in one analysis: its hybrids against the error of all. */
+typedef struct {
+  uint32_t by_group;       /* index into cks_results.by_group.name */
+  uint32_t first, n_hybrid; /* its rows: cks_analysis.hybrid[first, first + n_hybrid) */
+  double f, p, num_df, den_df; /* of the hybrids within it; NaN when not tested */
+  double sed, lsd, critical_difference; /* sed: mean of the pairs within it; the others as in cks_analysis */
+  const char *lsd_why;     /* "" or why lsd is absent */
+  bool equal_sed, significant, found; /* as in cks_analysis, of the group */
+  uint32_t n_top;          /* 0 when not asked, or a group of one */
+  double left_out_share;   /* as in cks_analysis, of the group's hybrids */
+} cks_group_result;
+
 typedef enum { CKS_METHOD_NONE, CKS_METHOD_MEANS, CKS_METHOD_ANOVA, CKS_METHOD_REML } cks_method;
 
 /* LSD to expect of another series in the same season; lsd_upper: with the upper 80 % limit of an interaction that is
@@ -103,10 +115,14 @@ typedef struct {
   cks_assumption *assumption;
   cks_hybrid_result *hybrid; /* size n_hybrid, in print order: by rank, or by name when nothing may be ranked */
   uint32_t *row_of;          /* size cks_results.n_hybrid: index into hybrid, CKS_NONE; NULL: not made */
+  size_t n_group;            /* 0: not by group, or no hybrid */
+  cks_group_result *group;   /* size n_group, in the order of the groups; rank, letters, top and n_top are within each,
+                                f, lsd, found and vs_check over all hybrids; rows
+                                set aside are in none of them */
   const char *locations_as;  /* across: "random" or "fixed"; "" otherwise */
   double left_out_share;     /* of hybrids as good as the best, at most about what part a top group by single comparisons
-                                leaves out (of all hybrids alike); NaN: no such group */
-  double leader_loss;        /* of the leader's lead over the mean, what another time may be expected to lack; NaN: not ranked */
+                                leaves out (of all hybrids alike); NaN: no such group. By group the largest of the groups' */
+  double leader_loss;        /* of the leader's lead over the mean, what another time may be expected to lack; NaN: not ranked, or by group */
   size_t n_expected;
   cks_expected_lsd *expected; /* across, size n_expected: 2 to 12 locations x 1 to 4 reps */
   double interaction_p;      /* across: p of hybrid x location (or environment); NaN when not tested */
@@ -142,6 +158,7 @@ typedef struct {
 typedef struct {
   size_t n_hybrid, n_check, n_trait;
   cks_hybrid *hybrid;      /* as in the trial, names copied */
+  cks_by_group by_group;   /* the same */
   cks_id *check;           /* size n_check: indexes into hybrid; the first is the one of one-column tables */
   double alpha;
   cks_trait_result *trait; /* yield first, in the trial's order */
@@ -150,6 +167,9 @@ typedef struct {
 
 CKS_API void cks_results_free(cks_results *results);
 CKS_API const cks_trait_result *cks_results_trait(const cks_results *results, cks_role role); /* NULL: not there */
+/* The group of one of the analysis' own lines; NULL when it is not by group. */
+CKS_API const cks_group_result *cks_analysis_group(const cks_results *results, const cks_analysis *analysis,
+                                                   const cks_hybrid_result *line);
 /* The hybrid's line in an analysis; NULL when it is not in it. */
 CKS_API const cks_hybrid_result *cks_analysis_hybrid(const cks_analysis *analysis, cks_id hybrid);
 

@@ -49,6 +49,7 @@ typedef enum { CKS_MEASURE_NUMBER, CKS_MEASURE_PROPORTION, CKS_MEASURE_RATING } 
   X(LEAVE_OUT, "leave_out", NAME, IDENTITY)                                                                           \
   X(CROP, "crop", NAME, IDENTITY)                                                                                     \
   X(MATURITY, "maturity", NAME, IDENTITY)                                                                             \
+  X(BY_GROUP, "by_group", NAME, IDENTITY) /* a column that --by-group names and nobody else knows */                  \
   X(NOTE, "note", NAME, IDENTITY)                                                                                     \
   X(OBSERVED, "observed", DATE, LOOK)                                                                                 \
   X(OBSERVER, "observer", NAME, LOOK)                                                                                 \

@@ -13,7 +13,16 @@ typedef struct {
   const char *given;        /* the name that stands behind one printed otherwise; with its brand where it stands under several */
   const char *maturity;     /* supplier's words, "" when not given */
   bool check;
+  uint32_t by_group;        /* index into by_group.name of trial or results; 0 when --by-group is not given */
 } cks_hybrid;
+
+/* The groups that --by-group makes of the hybrids. */
+typedef struct {
+  const char *heading;      /* of the column, as it is printed; NULL: not asked */
+  size_t n;
+  bool own;                 /* the column has no role but this */
+  const char **name;        /* size n: by size when all are numbers, else by name; NULL, last: not given */
+} cks_by_group;
 
 typedef struct {
   cks_id location;          /* index into cks_trial.location */
@@ -68,6 +77,7 @@ typedef struct {
   const cks_crop *crop;
   const char *count_origin; /* of days to mid-bloom: "planting" or "emergence" */
   cks_hybrid *hybrid;       /* sorted by name (cks_names_compare), never by the order seen */
+  cks_by_group by_group;
   cks_environment *environment; /* sorted by location, year, trial */
   const char **location;    /* size n_location, sorted */
   const char **rep, **block; /* sizes n_rep, n_block: names, sorted */

@@ -73,6 +73,7 @@ static const cks_role_fact roles[CKS_ROLE_COUNT] = {
     PLAIN(LEAVE_OUT, "leave out", "leave\nout", NONE, "leave out|left out|exclude|excluded|omit|omitted|discard|discarded|drop|dropped|do not use|reason left out"),
     PLAIN(CROP, "crop", "crop", NONE, "crop name|commoncropname|common crop name|crop type|species"),
     PLAIN(MATURITY, "maturity", "maturity", NONE, "mat|maturity group|maturity class|maturity rating|relative maturity|rel mat|rm|mg"),
+    PLAIN(BY_GROUP, "group column", "group", NONE, ""),
     PLAIN(NOTE, "note", "note", NONE, "notes|comment|comments|remark|remarks|observation|observations|memo"),
     PLAIN(OBSERVED, "date of the observation", "observed", DATE, "date|observed on|observation date|date observed|date of observation|note date|date noted|date of note|date of notes|rating date|date rated|score date|date scored|walk date|date walked|date of walk|observationtimestamp|observation time stamp"),
     PLAIN(OBSERVER, "observer", "observer", NONE, "observed by|noted by|note taker|rated by|rater|scored by|scorer|walked by|observer name|observer initials|initials|collector"),

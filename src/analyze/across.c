@@ -141,7 +141,7 @@ cks_denominator cks_quasi_denominator(const cks_balanced_table *t)
 
 /* What F is over, and what SEDs are made of. */
 typedef struct {
-  cks_denominator test, sed;
+  cks_denominator test, sed, other; /* other: what F might be over too; ms 0: there was no choice */
 } denominators;
 
 static double hybrid_p(const cks_balanced_table *t, cks_denominator d)
@@ -159,11 +159,12 @@ static denominators crossed_denominators(const cks_balanced_table *t, double alp
   const cks_balanced_term *hl = &t->by_location, *hy = &t->by_year;
   cks_denominator sum = cks_quasi_denominator(t), single = {hl->ms, hl->df, "hybrid x location alone"};
   if (hl->ms < hy->ms) single = (cks_denominator){hy->ms, hy->df, "hybrid x year alone"};
-  if (sum.ms > single.ms) return (denominators){sum, sum};
-  if (!(sum.ms > 0) || sum.df < 1) return (denominators){single, single};
+  if (sum.ms > single.ms) return (denominators){.test = sum, .sed = sum};
+  if (!(sum.ms > 0) || sum.df < 1) return (denominators){.test = single, .sed = single};
   sum.source = "the sum of interactions";
-  return (denominators){hybrid_p(t, sum) >= hybrid_p(t, single) ? sum : single,
-                        critical_size(sum, alpha) >= critical_size(single, alpha) ? sum : single};
+  bool by_sum = hybrid_p(t, sum) >= hybrid_p(t, single);
+  return (denominators){by_sum ? sum : single, critical_size(sum, alpha) >= critical_size(single, alpha) ? sum : single,
+                        by_sum ? single : sum};
 }
 
 /* Says it when an interaction below zero left a choice. */
@@ -189,7 +190,7 @@ static denominators find_denominators(const cks_balanced_series *s, const cks_ba
   bool crossed = s->form == BY_LOCATION_AND_YEAR;
   if (crossed && !fixed) return crossed_denominators(t, alpha);
   cks_denominator one = plain_denominator(crossed ? &t->by_year : fixed ? &t->error : &t->by_location);
-  return (denominators){one, one};
+  return (denominators){.test = one, .sed = one};
 }
 
 static cks_anova_line line_of(const char *source, const cks_balanced_term *t, const cks_balanced_term *over)
@@ -380,7 +381,7 @@ static cks_status analyze_balanced(const cks_trait_task *work, cks_balanced_seri
   cell_averages(work, a);
   denominators d = find_denominators(s, &t, fixed, a->alpha);
   const char *why = untested(work, s, &t, d.test, fixed);
-  cks_contest contest = {tested, NULL, d.sed.ms, d.sed.df};
+  cks_contest contest = {tested, NULL, d.sed.ms, d.sed.df, d.test.ms, d.test.df, d.other.ms, d.other.df};
   a->method = why ? CKS_METHOD_MEANS : CKS_METHOD_ANOVA;
   if (why) {
     a->why = why;
@@ -401,8 +402,7 @@ static cks_status analyze_balanced(const cks_trait_task *work, cks_balanced_seri
 /* No figure over unequal sets of places: the hybrids are listed, and `why` says what is missing. */
 static cks_status list_only(const cks_trait_task *work, const char *design, const char *why, cks_analysis *a)
 {
-  cks_contest contest = {cks_arena_take(work->scratch, a->n_hybrid, sizeof(double)), NULL, cks_missing(),
-                         cks_missing()};
+  cks_contest contest = {.tested = cks_arena_take(work->scratch, a->n_hybrid, sizeof(double))};
   if (!contest.tested) return cks_error_nomem(work->task->error);
   a->method = CKS_METHOD_NONE;
   a->design = design;

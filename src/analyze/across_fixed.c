@@ -8,15 +8,13 @@
  * here.
  */
 #include "across.h"
+#include "wald.h"
 
-#include "../math/dense.h"
 #include "../math/distributions.h"
 #include "../math/sums.h"
 
 #include <math.h>
 #include <stdlib.h>
-
-enum { MOST_HYBRIDS = 2000 }; /* the quadratic form is dense: 32 MB at this size */
 
 /* The plot errors of the places, pooled. */
 typedef struct {
@@ -90,30 +88,6 @@ static cks_status make_spread(const cks_trait_task *work, size_t g, cks_spread *
     }
   }
   return CKS_OK;
-}
-
-/* d' V^-1 d of the differences d_i = m_i - m_last: Cov(d_i, d_j) = (pair(i, last) + pair(j, last) - pair(i, j)) / 2. */
-static cks_status quadratic_form(const cks_trait_task *work, const cks_spread *spread, const double *mean, double *ss)
-{
-  size_t m = spread->n - 1, last = m;
-  double *v = malloc(m * m * sizeof *v), *x = malloc(m * sizeof *x);
-  cks_status status = v && x ? CKS_OK : cks_error_nomem(work->task->error);
-  if (status != CKS_OK) goto done;
-  for (size_t i = 0; i < m; i++) {
-    x[i] = mean[i] - mean[last];
-    for (size_t j = 0; j < m; j++) {
-      double between = i == j ? 0 : cks_spread_pair(spread, i, j);
-      v[i * m + j] = (cks_spread_pair(spread, i, last) + cks_spread_pair(spread, j, last) - between) / 2;
-    }
-  }
-  status = cks_dense_solve(m, v, x, work->task->error);
-  cks_sum sum = {0};
-  for (size_t i = 0; i < m; i++) cks_sum_add(&sum, x[i] * (mean[i] - mean[last]));
-  *ss = cks_sum_value(&sum);
-done:
-  free(x);
-  free(v);
-  return status;
 }
 
 static void average_cells(const cks_trait_task *work, cks_analysis *a, double *tested)
@@ -192,15 +166,15 @@ cks_status cks_across_fixed(const cks_trait_task *work, const cks_balanced_serie
   double ss = 0;
   size_t g = a->n_hybrid;
   *done = false;
-  if (work->values.untested || g < 2 || g > MOST_HYBRIDS || !pool(work, &error)) return CKS_OK;
+  if (work->values.untested || g < 2 || g > CKS_MOST_WALD || !pool(work, &error)) return CKS_OK;
   double *tested = cks_arena_take(work->scratch, g, sizeof *tested);
   if (!tested) return cks_error_nomem(work->task->error);
   average_cells(work, a, tested);
   cks_status status = make_spread(work, g, &spread);
-  if (status == CKS_OK) status = quadratic_form(work, &spread, tested, &ss);
+  if (status == CKS_OK) status = cks_wald(&spread, tested, &ss, work->task->error);
   if (status == CKS_OK) status = write_figures(work, s, error, ss, a);
   if (status != CKS_OK) return status;
   for (size_t i = 0; i < g; i++) tested[i] += work->values.shift;
   *done = true;
-  return cks_compare(work, &(cks_contest){tested, &spread, error.ms, error.df}, a);
+  return cks_compare(work, &(cks_contest){tested, &spread, error.ms, error.df, error.ms, error.df, 0, 0}, a);
 }

@@ -32,6 +32,35 @@ const cks_hybrid_result *cks_analysis_hybrid(const cks_analysis *analysis, cks_i
   return NULL;
 }
 
+const cks_group_result *cks_analysis_group(const cks_results *results, const cks_analysis *analysis,
+                                           const cks_hybrid_result *line)
+{
+  uint32_t wanted = results->hybrid[line->hybrid].by_group;
+  size_t low = 0, high = analysis->n_group;
+  while (low < high) { /* by their numbers */
+    size_t middle = low + (high - low) / 2;
+    if (analysis->group[middle].by_group < wanted)
+      low = middle + 1;
+    else
+      high = middle;
+  }
+  bool there = low < analysis->n_group && analysis->group[low].by_group == wanted; /* not: set aside */
+  return there ? &analysis->group[low] : NULL;
+}
+
+static cks_status copy_groups(const cks_task *task)
+{
+  const cks_by_group *from = &task->trial->by_group;
+  cks_results *results = task->results;
+  if (!from->heading) return cks_arena_status(results->arena, task->error);
+  const char **name = cks_arena_take(results->arena, from->n, sizeof *name);
+  if (!name) return cks_error_nomem(task->error);
+  for (size_t i = 0; i < from->n; i++) name[i] = from->name[i] ? cks_arena_text(results->arena, from->name[i]) : NULL;
+  results->by_group = (cks_by_group){
+      .heading = cks_arena_text(results->arena, from->heading), .n = from->n, .own = from->own, .name = name};
+  return cks_arena_status(results->arena, task->error);
+}
+
 static cks_status copy_hybrids(const cks_task *task)
 {
   const cks_trial *trial = task->trial;
@@ -46,9 +75,10 @@ static cks_status copy_hybrids(const cks_task *task)
                                       .given = cks_arena_text(results->arena, from->given ? from->given : ""),
                                       .full = cks_arena_text(results->arena, from->full),
                                       .maturity = cks_arena_text(results->arena, from->maturity ? from->maturity : ""),
-                                      .check = from->check};
+                                      .check = from->check,
+                                      .by_group = from->by_group};
   }
-  return cks_arena_status(results->arena, task->error);
+  return copy_groups(task);
 }
 
 static bool is_named(const cks_task *task, size_t hybrid, const char *text)

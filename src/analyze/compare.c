@@ -1,95 +1,17 @@
 /* compare.c: see compare.h. */
 #include "compare.h"
 
+#include "contest.h"
 #include "critical.h"
 
 #include "../math/distributions.h"
-#include "../math/left_out.h"
 #include "../math/sums.h"
-#include "letters.h"
 
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
-static const double AT_THE_LIMIT = 1e-9; /* relative: a difference this close to the critical one is not beyond it */
-static const double TIED = 1e-9;         /* relative: means this close are equal */
-
-typedef struct {
-  double key; /* smaller is better (or higher, when no end is good) */
-  uint32_t local;
-} place_in_line;
-
-typedef struct {
-  const cks_contest *contest;
-  double value; /* critical value of all pairs, as a multiple of a SED */
-  bool low_is_good;
-  bool decides;        /* differences count: tested, and where the rule asks for it F lets them */
-  bool all_pairs_rule; /* Tukey or Bonferroni: no LSD */
-  size_t n;
-  place_in_line *line; /* size n: best first */
-} contest_line;
-
-static int compare_keys(const void *left, const void *right)
-{
-  const place_in_line *a = left, *b = right;
-  if (a->key != b->key) return a->key < b->key ? -1 : 1;
-  return a->local < b->local ? -1 : a->local > b->local;
-}
-
-static int compare_locals(const void *left, const void *right)
-{
-  const place_in_line *a = left, *b = right;
-  return a->local < b->local ? -1 : a->local > b->local;
-}
-
-static bool tied(double a, double b) { return fabs(a - b) <= TIED * fmax(fabs(a), fabs(b)); }
-
-/* The end of the run of equal means that begins at `first`. */
-static size_t run_end(const contest_line *c, size_t first)
-{
-  size_t end = first + 1;
-  while (end < c->n && tied(c->line[first].key, c->line[end].key)) end++;
-  return end;
-}
-
-/* By mean, equal means by name. */
-static void line_up(contest_line *c, cks_better better)
-{
-  for (size_t i = 0; i < c->n; i++) {
-    double mean = c->contest->tested[i];
-    c->line[i] = (place_in_line){better == CKS_BETTER_LOW ? mean : -mean, (uint32_t)i};
-  }
-  qsort(c->line, c->n, sizeof *c->line, compare_keys);
-  for (size_t i = 0, end; i < c->n; i = end) {
-    end = run_end(c, i);
-    qsort(c->line + i, end - i, sizeof *c->line, compare_locals);
-  }
-}
-
-static double sed_of(const cks_contest *contest, size_t i, size_t j)
-{
-  return sqrt(contest->error_ms * cks_spread_pair(contest->spread, i, j));
-}
-
-static bool is_beyond(const contest_line *c, size_t i, size_t j, double difference, double value)
-{
-  return difference > value * sed_of(c->contest, i, j) * (1 + AT_THE_LIMIT);
-}
-
-static bool differs(const contest_line *c, size_t i, size_t j)
-{
-  double difference = fabs(c->contest->tested[i] - c->contest->tested[j]);
-  return c->decides && is_beyond(c, i, j, difference, c->value);
-}
-
-static bool differ_in_line(const void *context, size_t i, size_t j)
-{
-  const contest_line *c = context;
-  return differs(c, c->line[i].local, c->line[j].local);
-}
-
-static void set_sed(const cks_trait_task *work, const contest_line *c, cks_analysis *a)
+static void set_sed(const cks_trait_task *work, const cks_line *c, cks_analysis *a)
 {
   const cks_contest *contest = c->contest;
   cks_sed sed = cks_spread_sed(contest->spread, contest->error_ms);
@@ -121,88 +43,23 @@ static void set_sed(const cks_trait_task *work, const contest_line *c, cks_analy
     a->hybrid[i].se = sqrt(contest->error_ms * contest->spread->own[contest->spread->class_of[i]]);
 }
 
-static cks_status set_groups(const cks_trait_task *work, const contest_line *c, cks_analysis *a)
-{
-  cks_arena *arena = work->task->results->arena;
-  if (work->task->settings->comparison == CKS_COMPARE_DUNNETT) {
-    a->group_why = "Dunnett's rule compares with checks only";
-    return CKS_OK;
-  }
-  const char **group = calloc(c->n, sizeof *group);
-  if (!group) return cks_error_nomem(work->task->error);
-  bool runs = !c->decides || a->equal_sed;
-  cks_status status = cks_letters_assign(c->n, runs, differ_in_line, c, arena, group, &a->group_why, work->task->error);
-  for (size_t i = 0; i < c->n; i++) a->hybrid[c->line[i].local].group = group[i];
-  free(group);
-  return status;
-}
-
-/* Does the comparison in use tell any two apart? */
-static bool finds_any(const contest_line *c, const cks_analysis *a)
-{
-  if (!c->all_pairs_rule) return c->decides;
-  bool found = differs(c, c->line[0].local, c->line[c->n - 1].local);
-  for (size_t i = 0; i < c->n && !a->equal_sed && !found; i++)
-    for (size_t j = 0; j < i && !found; j++) found = differs(c, i, j);
-  return found;
-}
-
-/* The critical value of hybrid `local` against all others, one-sided (Hsu 1984, Ann. Stat. 12:1136). */
-static cks_status best_value(const cks_trait_task *work, const contest_line *c, size_t local, double *value)
-{
-  bool product;
-  return cks_critical_against(work->task, c->contest->spread, local, c->contest->df, false, value, &product);
-}
-
-/* Is some mean further beyond local's than `value` SEDs? With equal SEDs the best one decides. */
-static bool is_beaten(const contest_line *c, const cks_analysis *a, size_t local, double value)
-{
-  double own = c->contest->tested[local], sign = c->low_is_good ? -1 : 1;
-  bool beaten = false;
-  for (size_t k = 0; k < (a->equal_sed ? 1 : c->n) && !beaten; k++) {
-    size_t other = c->line[k].local;
-    beaten = other != local && is_beyond(c, other, local, sign * (c->contest->tested[other] - own), value);
-  }
-  return beaten;
-}
-
-/* Ranks where something was found; the top group by the comparison in use, or by comparisons with the best. */
-static cks_status set_ranks(const cks_trait_task *work, const contest_line *c, cks_analysis *a)
-{
-  bool by_best = work->task->settings->top_best;
-  double value = 0;
-  cks_status status = CKS_OK;
-  if (work->values.better == CKS_BETTER_NONE) return CKS_OK;
-  a->top_rule = by_best ? "best" : c->all_pairs_rule ? a->comparison : "lsd";
-  for (size_t i = 0, end; i < c->n; i = end) {
-    end = run_end(c, i);
-    for (size_t j = i; j < end && status == CKS_OK; j++) {
-      size_t local = c->line[j].local;
-      cks_hybrid_result *row = &a->hybrid[local];
-      if (by_best && (j == 0 || !a->equal_sed)) status = best_value(work, c, local, &value);
-      bool out = by_best ? is_beaten(c, a, local, value) : differs(c, c->line[0].local, local);
-      row->rank = a->found ? (uint32_t)i + 1 : 0;
-      row->top = out ? CKS_TOP_OUT : CKS_TOP_IN;
-      a->n_top += !out;
-    }
-  }
-  return status;
-}
-
-/* Single comparisons leave out more of the hybrids as good as the best the more there are (math/left_out.h). */
-static void set_left_out(const contest_line *c, cks_analysis *a)
-{
-  if (a->found && !strcmp(a->top_rule, "lsd")) a->left_out_share = cks_left_out_share(c->n, c->contest->df, c->value);
-}
-
 /* The leader of many is partly lucky: of its lead over the mean only the repeatable part comes again (regression to the
  * mean; Falconer 1981, Introduction to Quantitative Genetics, 2nd ed., ch. 11, from
  * memory). */
-static void set_leader_loss(const cks_trait_task *work, const contest_line *c, cks_analysis *a)
+static void set_leader_loss(const cks_trait_task *work, const cks_line *c, cks_analysis *a)
 {
   if (!a->found || work->values.better == CKS_BETTER_NONE || work->values.arcsine) return;
   double lead = fabs(a->hybrid[c->line[0].local].mean - a->mean);
   a->leader_loss = (1 - a->repeatability) * lead;
+}
+
+/* Of all rows as one. */
+static cks_status rank_all(const cks_trait_task *work, const cks_line *c, cks_analysis *a)
+{
+  cks_status status = cks_line_rank(work, c, a->found, a, &a->n_top);
+  a->left_out_share = cks_line_left_out(c, a->found, a->top_rule);
+  set_leader_loss(work, c, a);
+  return status;
 }
 
 static double percent(double part, double whole, bool true_zero)
@@ -210,23 +67,31 @@ static double percent(double part, double whole, bool true_zero)
   return true_zero && whole > 0 ? 100 * part / whole : cks_missing();
 }
 
-/* dunnett: the critical value against this check; 0: pairs are judged by the comparison in use. */
-static void set_vs_check(const cks_trait_task *work, const contest_line *c, size_t i, size_t check, double dunnett,
-                         const cks_analysis *a, cks_vs_check *vs)
+/* One hybrid against one check. */
+typedef struct {
+  size_t i, check;
+  double dunnett; /* the critical value against this check; 0: pairs are judged by the comparison in use */
+  bool closed;    /* both stand in one group, whose own F lets no pair be tested */
+} versus;
+
+static void set_vs_check(const cks_trait_task *work, const cks_line *c, const versus *v, const cks_analysis *a,
+                         cks_vs_check *vs)
 {
+  size_t i = v->i, check = v->check;
   double mean = a->hybrid[i].mean, other = a->hybrid[check].mean;
   vs->pct = percent(mean, other, work->values.true_zero);
   vs->difference = mean - other;
   if (!c->contest->spread || check == i) return;
   double difference = c->contest->tested[i] - c->contest->tested[check];
-  bool judged = dunnett > 0 || c->decides;
-  bool apart = dunnett > 0 ? is_beyond(c, i, check, fabs(difference), dunnett) : differs(c, i, check);
-  if (judged) vs->p = cks_t_p(difference / sed_of(c->contest, i, check), c->contest->df);
+  bool judged = v->dunnett > 0 || (c->decides && !v->closed);
+  bool apart = judged && (v->dunnett > 0 ? cks_line_is_beyond(c, i, check, fabs(difference), v->dunnett)
+                                         : cks_line_differs(c, i, check));
+  if (judged) vs->p = cks_t_p(difference / cks_line_sed(c, i, check), c->contest->df);
   if (apart) vs->differs = difference > 0 ? CKS_DIFFERS_ABOVE : CKS_DIFFERS_BELOW;
 }
 
 /* Dunnett's value against a check that stands here; Sidak's where its correlations ask for it, and the note says so. */
-static cks_status dunnett_value(const cks_trait_task *work, const contest_line *c, size_t check, cks_analysis *a,
+static cks_status dunnett_value(const cks_trait_task *work, const cks_line *c, size_t check, cks_analysis *a,
                                 double *value)
 {
   bool product = true;
@@ -242,7 +107,9 @@ static cks_status dunnett_value(const cks_trait_task *work, const contest_line *
   return status;
 }
 
-static cks_status set_checks(const cks_trait_task *work, const contest_line *c, cks_analysis *a)
+/* Over all hybrids, whatever their group; two of one group need its own F too, or "above" would stand in a group that
+ * cannot be told apart. */
+static cks_status set_checks(const cks_trait_task *work, const cks_line *c, const cks_by_groups *g, cks_analysis *a)
 {
   const cks_results *results = work->task->results;
   size_t n_check = results->n_check;
@@ -257,22 +124,24 @@ static cks_status set_checks(const cks_trait_task *work, const contest_line *c, 
     for (size_t i = 0; i < c->n; i++) {
       cks_vs_check *vs = &all[i * n_check + k];
       *vs = (cks_vs_check){results->check[k], cks_missing(), cks_missing(), cks_missing(), CKS_DIFFERS_UNKNOWN};
-      if (check < c->n) set_vs_check(work, c, i, check, dunnett, a, vs);
+      bool closed = g->group_of && check < c->n && g->group_of[i] == g->group_of[check] && g->closed[g->group_of[i]];
+      if (check < c->n) set_vs_check(work, c, &(versus){i, check, dunnett, closed}, a, vs);
       a->hybrid[i].vs_check = all + i * n_check;
     }
   }
   return status;
 }
 
-/* Rows by mean when they are ranked or --order mean asks for it, else as they stand: by name. */
-static cks_status put_in_order(const cks_trait_task *work, const contest_line *c, cks_analysis *a)
+/* Rows by mean when they are ranked or --order mean asks for it, else as they stand: by name. By group: group by group.
+ */
+static cks_status put_in_order(const cks_trait_task *work, const cks_line *c, const cks_by_groups *g, cks_analysis *a)
 {
   cks_row_order order = work->task->settings->order;
   bool ranked = a->found && work->values.better != CKS_BETTER_NONE;
-  if (order == CKS_ORDER_NAME || (order != CKS_ORDER_MEAN && !ranked)) return CKS_OK;
+  if (!g->order && (order == CKS_ORDER_NAME || (order != CKS_ORDER_MEAN && !ranked))) return CKS_OK;
   cks_hybrid_result *sorted = malloc(c->n * sizeof *sorted);
   if (!sorted) return cks_error_nomem(work->task->error);
-  for (size_t i = 0; i < c->n; i++) sorted[i] = a->hybrid[c->line[i].local];
+  for (size_t i = 0; i < c->n; i++) sorted[i] = a->hybrid[g->order ? g->order[i] : c->line[i].local];
   memcpy(a->hybrid, sorted, c->n * sizeof *sorted);
   free(sorted);
   return CKS_OK;
@@ -288,39 +157,50 @@ static cks_status index_rows(const cks_trait_task *work, cks_analysis *a)
   return CKS_OK;
 }
 
-static cks_status judge(const cks_trait_task *work, contest_line *c, cks_analysis *a)
+/* All rows as one: SED, LSD and what is found; without groups ranks, letters and top group too. */
+static cks_status judge(const cks_trait_task *work, cks_line *c, cks_analysis *a)
 {
   static const char *const names[] = {"lsd", "tukey", "dunnett", "bonferroni"};
-  cks_comparison comparison = work->task->settings->comparison;
-  a->comparison = names[comparison];
-  c->all_pairs_rule = comparison == CKS_COMPARE_TUKEY || comparison == CKS_COMPARE_BONFERRONI;
-  c->decides = a->significant || !a->protected_rule;
-  cks_status status = cks_critical_pairs(work->task, comparison, c->n, c->contest->df, &c->value);
+  a->comparison = names[work->task->settings->comparison];
+  cks_status status = cks_line_rule(work, a->significant, a->protected_rule, c);
   if (status != CKS_OK) return status;
   set_sed(work, c, a);
-  a->found = finds_any(c, a);
-  status = set_ranks(work, c, a);
-  set_left_out(c, a);
-  set_leader_loss(work, c, a);
-  return status == CKS_OK ? set_groups(work, c, a) : status;
+  c->equal_sed = a->equal_sed;
+  a->found = cks_line_finds_any(c);
+  if (!work->task->results->by_group.heading) return rank_all(work, c, a);
+  a->note = cks_join(work->task->results->arena, a->note,
+                     "rank, letters and top group stand within each group, by its own F over the error of all; "
+                     "comparisons with a check are over all hybrids");
+  return CKS_OK;
 }
 
 cks_status cks_compare(const cks_trait_task *work, const cks_contest *contest, cks_analysis *a)
 {
-  contest_line c = {.contest = contest, .n = a->n_hybrid, .line = malloc(a->n_hybrid * sizeof *c.line)};
-  if (!c.line) return cks_error_nomem(work->task->error);
-  cks_status status = CKS_OK;
+  cks_by_groups groups;
   cks_sum sum = {0};
-  for (size_t i = 0; i < c.n; i++) cks_sum_add(&sum, a->hybrid[i].mean);
+  cks_status status = CKS_OK;
+  cks_line c = {.contest = contest, .n = a->n_hybrid, .line = malloc(a->n_hybrid * sizeof *c.line)};
+  uint32_t *member = malloc(a->n_hybrid * sizeof *member);
+  if (!c.line || !member) {
+    status = cks_error_nomem(work->task->error);
+    goto done;
+  }
+  for (uint32_t i = 0; i < c.n; i++) {
+    member[i] = i;
+    cks_sum_add(&sum, a->hybrid[i].mean);
+  }
+  c.member = member;
   a->mean = cks_sum_value(&sum) / (double)c.n;
   for (size_t i = 0; i < c.n; i++)
     a->hybrid[i].pct_of_mean = percent(a->hybrid[i].mean, a->mean, work->values.true_zero);
-  c.low_is_good = work->values.better == CKS_BETTER_LOW;
-  line_up(&c, work->values.better);
+  cks_line_up(&c, work->values.better);
   if (contest->spread) status = judge(work, &c, a);
-  if (status == CKS_OK) status = set_checks(work, &c, a);
-  if (status == CKS_OK) status = put_in_order(work, &c, a);
+  if (status == CKS_OK) status = cks_by_group_judge(work, contest, a, &groups);
+  if (status == CKS_OK) status = set_checks(work, &c, &groups, a);
+  if (status == CKS_OK) status = put_in_order(work, &c, &groups, a);
   if (status == CKS_OK) status = index_rows(work, a);
+done:
+  free(member);
   free(c.line);
   return status;
 }

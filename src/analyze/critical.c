@@ -8,7 +8,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { KEPT = 4, MOST_CLASSES = 12 }; /* distributions kept; more classes of replication than that: Sidak */
+enum { KEPT = 16, MOST_CLASSES = 12 }; /* distributions kept; more classes of replication than that: Sidak */
 static const double PRODUCT_FORM = 1e-8;
 
 typedef struct {

@@ -215,7 +215,12 @@ cks_status cks_location_analyze(const cks_trait_task *work, const cks_place *pla
   if (status == CKS_OK && place->method == CKS_METHOD_ANOVA) status = cks_assume_place(work, place, a);
   if (status != CKS_OK) return status;
   bool compared = place->method == CKS_METHOD_ANOVA && !place->check_plots;
-  cks_contest contest = {tested, compared ? &place->fit.spread : NULL, a->error_ms, a->error_df};
+  cks_contest contest = {.tested = tested,
+                         .spread = compared ? &place->fit.spread : NULL,
+                         .error_ms = a->error_ms,
+                         .df = a->error_df,
+                         .test_ms = a->error_ms,
+                         .test_df = a->error_df};
   status = cks_compare(work, &contest, a);
   if (place->median) a->mean = cks_missing(); /* a mean of medians is neither */
   return status == CKS_OK ? look_at_cv(work, place, a) : status;

@@ -31,6 +31,21 @@ cks_status cks_spread_even(cks_spread *spread, size_t n, double own, double pair
   return CKS_OK;
 }
 
+cks_status cks_spread_part(cks_spread *part, const cks_spread *whole, size_t n, const uint32_t *member,
+                           cks_arena *arena, cks_error *error)
+{
+  *part = *whole;
+  part->n = n;
+  part->class_of = cks_arena_take(arena, n, sizeof *part->class_of);
+  part->class_size = cks_arena_take(arena, whole->n_class, sizeof *part->class_size);
+  if (!part->class_of || !part->class_size) return cks_error_nomem(error);
+  for (size_t i = 0; i < n; i++) {
+    part->class_of[i] = whole->class_of[member[i]];
+    part->class_size[part->class_of[i]]++;
+  }
+  return CKS_OK;
+}
+
 double cks_spread_pair(const cks_spread *spread, size_t i, size_t j)
 {
   return spread->pair[spread->class_of[i] * spread->n_class + spread->class_of[j]];

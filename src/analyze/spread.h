@@ -24,6 +24,9 @@ typedef struct {
 cks_status cks_spread_new(cks_spread *spread, size_t n, size_t n_class, cks_arena *arena, cks_error *error);
 /* Every mean alike: variance `own`, of a difference `pair`. */
 cks_status cks_spread_even(cks_spread *spread, size_t n, double own, double pair, cks_arena *arena, cks_error *error);
+/* The same of the n hybrids `member` alone; shares own and pair. */
+cks_status cks_spread_part(cks_spread *part, const cks_spread *whole, size_t n, const uint32_t *member,
+                           cks_arena *arena, cks_error *error);
 double cks_spread_pair(const cks_spread *spread, size_t i, size_t j);
 cks_sed cks_spread_sed(const cks_spread *spread, double error_ms);
 

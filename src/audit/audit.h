@@ -28,6 +28,7 @@ typedef struct {
 typedef struct {
   cks_audit_listed *hybrid; /* size n_row of the names table, n filled; NULL: no names table */
   size_t n;
+  uint32_t *of_row;    /* size n_row of the names table: a listed hybrid; CKS_NONE */
   cks_audit_keys seen; /* what the plot lists may hold */
 } cks_audit_listing;
 
@@ -50,7 +51,8 @@ typedef struct {
   bool unit_wrong;                                /* a column cannot be in its unit: a trait's columns stay apart */
   bool several_cuts;                              /* the rows are no plots: one plot stands in several */
   cks_hybrid *hybrid;                             /* size n_hybrid, texts in the arena */
-  bool *listed;                                   /* size n_hybrid: in the names table */
+  uint32_t *listed_as;                            /* size n_hybrid: hybrid of the names table; CKS_NONE */
+  cks_by_group by_group;
   const char **location, **trial, **rep, **block; /* texts in the arena */
   double *place_number;                           /* n_environment x CKS_ROLE_COUNT: what places.c found */
   double yield_basis;                             /* moisture of the yields, percent, wet basis */
@@ -87,6 +89,8 @@ cks_status cks_audit_joined(cks_audit_work *work);
 /* hybrids.c, identity.c: who a hybrid is, which are checks; places, years, reps. */
 cks_status cks_audit_hybrids(cks_audit_work *work);
 cks_status cks_audit_identity(cks_audit_work *work);
+/* groups.c: to which group of --by-group each hybrid belongs. */
+cks_status cks_audit_groups(cks_audit_work *work);
 /* places.c, derive.c: facts of each place; traits made of dates and weights. On the trial, in canonical order. */
 cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial);
 /* Before that, on the rows: their years, where only the places table says when a place was planted. */
@@ -128,6 +132,8 @@ void cks_audit_fold(const char *text, char into[CKS_AUDIT_FOLDED]);
 size_t cks_audit_key(const char *name, const char *brand, char into[CKS_AUDIT_KEY]);
 /* The one of n texts that is closest to text when both are folded, close enough to be meant; NULL: none. */
 const char *cks_audit_nearest(cks_arena *arena, const char *text, size_t n, const char *const *among);
+/* The column that a text names: by key, by its heading, or by another word for the role; NULL: none. */
+const cks_column *cks_audit_column_named(const cks_table *table, const char *named);
 /* `Jun-12`, `12-Jun`, `7.00E+45`, `2026-06-12`, `6/12/2026`: what a spreadsheet makes of a name. */
 bool cks_audit_changed_by_spreadsheet(const char *name);
 /* "", 0, no, false, keep, test: a cell that says no in a column of marks. */

@@ -494,7 +494,7 @@ static cks_status near_hybrids(const design *d, whereabouts *w)
     for (uint32_t b = a + 1; b < t->n_hybrid && status == CKS_OK; b++) {
       bool must_share = plots_of(w, a) + plots_of(w, b) > w->n_slot; /* unless one stands twice in a rep */
       if (must_share || !one_apart(t->hybrid[a].name, t->hybrid[b].name) || share_a_rep(w, a, b)) continue;
-      if (d->work->listed[a] && d->work->listed[b]) continue; /* two hybrids, by the names table */
+      if (d->work->listed_as[a] != CKS_NONE && d->work->listed_as[b] != CKS_NONE) continue; /* two hybrids, by the names table */
       uint32_t fewer = plots_of(w, a) < plots_of(w, b) ? a : b;
       status = say(d, CKS_RULE_MAYBE_ONE_HYBRID, w->plot[w->first[fewer]],
                    WORDS("'%s' (%s) and '%s' (%s) are one character apart and never stand in one rep: one hybrid? "
@@ -576,7 +576,7 @@ static cks_status missing_somewhere(const design *d, const counts *c)
                                  "%s '%s' stands at %u of %zu %s", hybrid->check ? "the check" : "hybrid", hybrid->full,
                                  c->places[h], t->n_environment,
                                  t->n_environment == t->n_location ? "locations" : "environments");
-    bool only_check = cks_audit_named_check(hybrid->name) && !d->work->listed[h];
+    bool only_check = cks_audit_named_check(hybrid->name) && d->work->listed_as[h] == CKS_NONE;
     if (status == CKS_OK && only_check && c->places[h] > 1)
       status = cks_audit_say_all(d->work, CKS_RULE_NAMED_CHECK,
                                  "a hybrid named only '%s' stands at %u places: is it one hybrid? write its "

@@ -3,7 +3,7 @@
  *
  * A hybrid is a brand and a name. Spellings that differ in case, spaces, hyphens or a check's mark are one. A name that
  * stands under several brands is as many hybrids. What the names table says goes before what is written. Out: hybrid,
- * listed, n_hybrid (sorted for people) and hybrid_of.
+ * listed_as, n_hybrid (sorted for people) and hybrid_of.
  */
 #include "audit.h"
 
@@ -312,8 +312,8 @@ static cks_status make_hybrids(cks_audit_work *work, census *c, size_t n_hybrid)
   uint32_t *best = malloc((n_hybrid + 1) * sizeof *best), *order = malloc((n_hybrid + 1) * sizeof *order);
   uint32_t *rank = malloc((n_hybrid + 1) * sizeof *rank);
   work->hybrid = cks_arena_take(work->arena, n_hybrid + 1, sizeof *work->hybrid);
-  work->listed = cks_arena_take(work->arena, n_hybrid + 1, sizeof *work->listed);
-  if (!made || !best || !order || !rank || !work->hybrid || !work->listed) {
+  work->listed_as = cks_arena_take(work->arena, n_hybrid + 1, sizeof *work->listed_as);
+  if (!made || !best || !order || !rank || !work->hybrid || !work->listed_as) {
     status = cks_error_nomem(work->error);
     goto done;
   }
@@ -347,7 +347,8 @@ static cks_status make_hybrids(cks_audit_work *work, census *c, size_t n_hybrid)
   cks_audit_sort(order, rank, n_hybrid, compare_hybrids, made);
   for (uint32_t i = 0; i < n_hybrid; i++) {
     work->hybrid[i] = made[order[i]];
-    work->listed[i] = c->v[best[order[i]]].listed < work->listing.n;
+    uint32_t listed = c->v[best[order[i]]].listed;
+    work->listed_as[i] = listed < work->listing.n ? listed : CKS_NONE;
     rank[order[i]] = i;
   }
   if ((status = report_spellings(work, c, best)) != CKS_OK) goto done;

@@ -6,8 +6,6 @@
  */
 #include "audit.h"
 
-#include "../agronomy/words.h"
-
 #include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -40,16 +38,6 @@ static cks_status by_column(cks_audit_work *work)
                              cks_names_text(&work->table->names, work->reason[row]));
   }
   return status;
-}
-
-/* The column that ROLE names: by key, by its heading, or by another word for the role. */
-static const cks_column *column_named(const cks_table *table, const char *role)
-{
-  for (size_t i = 0; i < table->n_column; i++)
-    if (cks_audit_same(table->column[i].key, role) || cks_audit_same(table->column[i].heading, role) ||
-        cks_words_has(cks_role_find(table->column[i].role)->synonyms, role))
-      return &table->column[i];
-  return NULL;
 }
 
 static double number_of(const cks_column *column, const char *value)
@@ -127,7 +115,7 @@ static cks_status leave_marked(cks_audit_work *work, const uint8_t *marks, uint8
 static cks_status mark_value(cks_audit_work *work, const char *option, const cks_setting_pair *pair, uint8_t *marks,
                              const cks_column **column)
 {
-  *column = column_named(work->table, pair->key);
+  *column = cks_audit_column_named(work->table, pair->key);
   if (!*column)
     return cks_audit_say_all(work, CKS_RULE_HEADING_NOT_THERE,
                              "%s %s=%s: no file has a column '%s'; 'checkstrip help headings' lists the roles", option,
@@ -166,7 +154,7 @@ static cks_status only(cks_audit_work *work, uint8_t *marks)
     memset(marks, 0, work->table->n_row);
     status = mark_value(work, "--only", &list->pair[i], marks, &column);
     for (size_t j = 0; j < list->n && column && status == CKS_OK; j++) {
-      if (column_named(work->table, list->pair[j].key) != column) continue;
+      if (cks_audit_column_named(work->table, list->pair[j].key) != column) continue;
       before = before || j < i; /* dealt with at the first of them */
       reason = cks_arena_format(work->arena, "%s%s--only %s=%s", reason, *reason ? " " : "", list->pair[j].key,
                                 list->pair[j].value);

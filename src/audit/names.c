@@ -15,7 +15,6 @@ typedef struct {
   cks_audit_work table; /* the same with the names table, so that findings point into it */
   const cks_column *seen, *hybrid, *brand, *code, *entry, *maturity, *check, *print;
   cks_audit_keys own; /* the hybrid's name, and name and brand */
-  uint32_t *of_row;   /* size n_row of the names table: listed hybrid; CKS_NONE */
 } names_table;
 
 static const char *cell(const names_table *t, const cks_column *column, size_t row)
@@ -111,7 +110,7 @@ static cks_status find_hybrid(names_table *t, size_t row)
       return cks_audit_say(&t->table, CKS_RULE_BRAND_MISSING, row, t->brand, "",
                            "'%s' stands here without a brand and in other rows under several; write the brand", name);
     if (*plain == CKS_NONE) status = new_hybrid(t, row, plain);
-    t->of_row[row] = *plain;
+    t->work->listing.of_row[row] = *plain;
     return status;
   }
   uint32_t before = *plain;
@@ -122,9 +121,9 @@ static cks_status find_hybrid(names_table *t, size_t row)
     if (status == CKS_OK) status = slot_of(t, &t->own, name, "", &plain, &id);
     if (status != CKS_OK) return status;
     *plain = before == CKS_NONE ? made : CKS_AUDIT_SEVERAL;
-    t->of_row[row] = made;
+    t->work->listing.of_row[row] = made;
   } else if (status == CKS_OK) {
-    t->of_row[row] = *branded;
+    t->work->listing.of_row[row] = *branded;
   }
   return status;
 }
@@ -132,7 +131,7 @@ static cks_status find_hybrid(names_table *t, size_t row)
 /* What a row says of its hybrid beside its names: the first row that says it counts. */
 static cks_status take_facts(names_table *t, size_t row)
 {
-  cks_audit_listed *h = &t->work->listing.hybrid[t->of_row[row]];
+  cks_audit_listed *h = &t->work->listing.hybrid[t->work->listing.of_row[row]];
   const struct {
     const cks_column *column;
     cks_id *to;
@@ -162,7 +161,7 @@ static cks_status list_hybrids(names_table *t)
 {
   cks_status status = CKS_OK;
   size_t n = t->work->names->n_row;
-  memset(t->of_row, 0xff, n * sizeof *t->of_row);
+  memset(t->work->listing.of_row, 0xff, n * sizeof *t->work->listing.of_row);
   for (int branded = 1; branded >= 0; branded--) /* a row without a brand looks for the brands of the others */
     for (size_t row = 0; row < n && status == CKS_OK; row++) {
       const char *name = cell(t, t->hybrid, row);
@@ -180,7 +179,7 @@ static cks_status list_hybrids(names_table *t)
                                name);
     }
   for (size_t row = 0; row < n && status == CKS_OK; row++)
-    if (t->of_row[row] != CKS_NONE) status = take_facts(t, row);
+    if (t->work->listing.of_row[row] != CKS_NONE) status = take_facts(t, row);
   return status;
 }
 
@@ -204,7 +203,7 @@ static bool brands_differ(const names_table *t, uint32_t a, uint32_t b)
 static cks_status enter_key(names_table *t, const char *seen, const char *brand, size_t row, size_t n_stated,
                             const cks_column *column)
 {
-  uint32_t hybrid = t->of_row[row], *slot;
+  uint32_t hybrid = t->work->listing.of_row[row], *slot;
   cks_id id;
   cks_status status = slot_of(t, &t->work->listing.seen, seen, brand, &slot, &id);
   if (status != CKS_OK || *slot == hybrid || (*slot != CKS_NONE && id < n_stated)) return status;
@@ -226,7 +225,7 @@ static cks_status enter_key(names_table *t, const char *seen, const char *brand,
 
 static cks_status enter(names_table *t, const char *seen, size_t row, size_t n_stated, const cks_column *column)
 {
-  const char *brand = text_of(t->work, t->work->listing.hybrid[t->of_row[row]].brand);
+  const char *brand = text_of(t->work, t->work->listing.hybrid[t->work->listing.of_row[row]].brand);
   size_t errors = t->work->findings->n_severity[CKS_ERROR];
   cks_status status = *seen ? enter_key(t, seen, "", row, n_stated, column) : CKS_OK;
   bool said = t->work->findings->n_severity[CKS_ERROR] > errors;
@@ -237,7 +236,7 @@ static cks_status enter_names(names_table *t)
 {
   cks_status status = CKS_OK;
   for (size_t row = 0; row < t->work->names->n_row && status == CKS_OK; row++) {
-    if (t->of_row[row] == CKS_NONE) continue;
+    if (t->work->listing.of_row[row] == CKS_NONE) continue;
     const char *seen = cell(t, t->seen, row);
     const cks_column *column = *seen ? t->seen : t->hybrid;
     status = enter(t, *seen ? seen : cell(t, t->hybrid, row), row, 0, column);
@@ -246,7 +245,7 @@ static cks_status enter_names(names_table *t)
   }
   size_t n_stated = t->work->listing.seen.text.n;
   for (size_t row = 0; row < t->work->names->n_row && status == CKS_OK; row++) {
-    if (t->of_row[row] == CKS_NONE) continue;
+    if (t->work->listing.of_row[row] == CKS_NONE) continue;
     const char *name = cell(t, t->hybrid, row), *brand = cell(t, t->brand, row);
     status = enter(t, name, row, n_stated, t->hybrid);
     if (*brand && status == CKS_OK) /* "Orrin 61" in a list without brands */
@@ -258,7 +257,7 @@ static cks_status enter_names(names_table *t)
 /* Does the table give the name of the row's hybrid to another hybrid? */
 static bool leads_on(const names_table *t, size_t row)
 {
-  uint32_t own = t->of_row[row];
+  uint32_t own = t->work->listing.of_row[row];
   const cks_audit_listed *h = &t->work->listing.hybrid[own];
   uint32_t next = cks_audit_listed_as(t->work, text_of(t->work, h->name), text_of(t->work, h->brand));
   return next != own && next < t->work->listing.n;
@@ -270,8 +269,8 @@ static cks_status check_chains(names_table *t)
   cks_status status = CKS_OK;
   for (size_t row = 0; row < t->work->names->n_row && status == CKS_OK; row++) {
     const char *seen = cell(t, t->seen, row);
-    if (t->of_row[row] == CKS_NONE || !*seen || !leads_on(t, row)) continue;
-    const cks_audit_listed *h = &t->work->listing.hybrid[t->of_row[row]];
+    if (t->work->listing.of_row[row] == CKS_NONE || !*seen || !leads_on(t, row)) continue;
+    const cks_audit_listed *h = &t->work->listing.hybrid[t->work->listing.of_row[row]];
     const char *name = text_of(t->work, h->name);
     uint32_t next = cks_audit_listed_as(t->work, name, text_of(t->work, h->brand));
     status = cks_audit_say(&t->table, CKS_RULE_NAME_TWICE, row, t->hybrid, name,
@@ -335,21 +334,21 @@ cks_status cks_audit_names(cks_audit_work *work)
     return cks_audit_say_all(work, CKS_RULE_HEADING_NOT_THERE,
                              "the names table has no 'hybrid' column, which says who each name is; name it so, or give "
                              "--heading hybrid=\"...\"");
-  t.of_row = malloc((work->names->n_row + 1) * sizeof *t.of_row);
+  work->listing.of_row = malloc((work->names->n_row + 1) * sizeof *work->listing.of_row);
   work->listing.hybrid = calloc(work->names->n_row + 1, sizeof *work->listing.hybrid);
-  if (!t.of_row || !work->listing.hybrid) status = cks_error_nomem(work->error);
+  if (!work->listing.of_row || !work->listing.hybrid) status = cks_error_nomem(work->error);
   if (status == CKS_OK) status = list_hybrids(&t);
   if (status == CKS_OK) status = enter_names(&t);
   if (status == CKS_OK) status = check_chains(&t);
   if (status == CKS_OK) status = check_prints(&t);
   release_keys(&t.own);
-  free(t.of_row);
   return status;
 }
 
 void cks_audit_names_release(cks_audit_work *work)
 {
   release_keys(&work->listing.seen);
+  free(work->listing.of_row);
   free(work->listing.hybrid);
 }
 

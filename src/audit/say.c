@@ -122,6 +122,18 @@ const char *cks_audit_nearest(cks_arena *arena, const char *text, size_t n, cons
   return near;
 }
 
+const cks_column *cks_audit_column_named(const cks_table *table, const char *named)
+{
+  for (int pass = 0; pass < 2; pass++) /* another word for one column may be the heading of the next */
+    for (size_t i = 0; i < table->n_column; i++) {
+      const cks_column *column = &table->column[i];
+      if (pass == 0 ? cks_audit_same(column->key, named) || cks_audit_same(column->heading, named)
+                    : cks_words_has(cks_role_find(column->role)->synonyms, named))
+        return column;
+    }
+  return NULL;
+}
+
 bool cks_audit_changed_by_spreadsheet(const char *name)
 {
   static const char *const months[] = {"jan", "feb", "mar", "apr", "may", "jun",

@@ -51,9 +51,9 @@ static const char *in_places(cks_audit_work *work, const cks_column *column)
 
 static const char *in_names(cks_audit_work *work, const cks_column *column)
 {
-  static const cks_role used[] = {CKS_ROLE_SEEN_AS,   CKS_ROLE_HYBRID,   CKS_ROLE_BRAND, CKS_ROLE_CODE,
-                                  CKS_ROLE_ENTRY,     CKS_ROLE_MATURITY, CKS_ROLE_CHECK, CKS_ROLE_PRINT,
-                                  CKS_ROLE_SEED_COST, CKS_ROLE_NOTE};
+  static const cks_role used[] = {CKS_ROLE_SEEN_AS,   CKS_ROLE_HYBRID,   CKS_ROLE_BRAND,   CKS_ROLE_CODE,
+                                  CKS_ROLE_ENTRY,     CKS_ROLE_MATURITY, CKS_ROLE_CHECK,   CKS_ROLE_PRINT,
+                                  CKS_ROLE_SEED_COST, CKS_ROLE_NOTE,     CKS_ROLE_BY_GROUP};
   for (size_t i = 0; i < sizeof used / sizeof *used; i++)
     if (column->role == used[i]) return NULL;
   return cks_arena_format(work->arena, "%s is not used in the names table", cks_role_find(column->role)->label);

@@ -83,6 +83,8 @@ static const option options[] = {
      "leave these rows out, listed in every output"},
     {"--only", "ROLE=VALUE", KEEP_PAIR, SETTING(only), 0, 0, "", FOR_ALL,
      "leave all other rows out, listed in every output"},
+    {"--by-group", "COLUMN", KEEP_TEXT, SETTING(by_group), 0, 0, "", FOR_ALL,
+     "rank within groups, by a column that says to which one a hybrid belongs (maturity, brand, ...)"},
     {"--alpha", "P", KEEP_NUMBER, SETTING(alpha), 0, 0.5, "", FOR_ALL,
      "level of the tests, between 0 and 0.5; default 0.05"},
     {"--comparison", "TEST", KEEP_CHOICE, SETTING(comparison), 0, 0, "lsd|tukey|dunnett|bonferroni", FOR_SUMMARIZE,

@@ -3,6 +3,7 @@
  * chart points at cells of its own small table, which only the workbook keeps.
  */
 #include "cells.h"
+#include "groups.h"
 #include "sections.h"
 #include "shown.h"
 #include "words.h"
@@ -214,6 +215,27 @@ const cks_chart *cks_chart_dots(cks_draft *draft, const char *key, const cks_tra
                             .half_bar = d.distance / 2,
                             .style = 3});
   return chart;
+}
+
+size_t cks_chart_dots_all(cks_draft *draft, const char *key, const cks_trait_result *t, const cks_analysis *a,
+                          const char *place, size_t most, const cks_chart *chart[CKS_CHART_DOTS])
+{
+  size_t n = 0, n_found = 0;
+  if (!a->n_group) {
+    chart[0] = cks_chart_dots(draft, key, t, a, place, most);
+    return chart[0] ? 1 : 0;
+  }
+  for (size_t k = 0; k < a->n_group; k++) n_found += a->group[k].found;
+  for (size_t k = 0; k < a->n_group && n_found <= CKS_CHART_DOTS; k++) {
+    if (!a->group[k].found) continue; /* dots without a bar would invite ranking */
+    cks_analysis view = cks_shown_group(a, k), *kept = cks_arena_take(draft->arena, 1, sizeof *kept);
+    if (!kept) return n;
+    *kept = view;
+    const char *where = cks_arena_format(draft->arena, "%s, %s", place, cks_groups_label(draft, a->group[k].by_group));
+    chart[n] = cks_chart_dots(draft, cks_arena_format(draft->arena, "%s-group-%zu", key, k + 1), t, kept, where, most);
+    n += chart[n] != NULL;
+  }
+  return n;
 }
 
 /* ---- against days to mid-bloom ---------------------------------------------------------------------------------- */

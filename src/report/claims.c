@@ -4,6 +4,7 @@
  */
 #include "claims.h"
 
+#include "groups.h"
 #include "shown.h"
 #include "words.h"
 
@@ -55,7 +56,11 @@ typedef enum {
   NO_LETTERS, /* a reason why there are none */
   NOTE,       /* of the analysis */
   ASIDE,      /* hybrids are, for standing in too few environments */
-  LEFT        /* places that are not in the mean */
+  LEFT,       /* places that are not in the mean */
+  BY_GROUP,   /* rank, letters and top group stand within groups: NONE_FOUND is of all of them */
+  ONE_HYBRID, /* no more */
+  ALL_TOP,    /* every hybrid is in the top group */
+  HAS_P       /* of F */
 } fact;
 #define IF(name) ((uint64_t)1 << (name))
 
@@ -67,20 +72,33 @@ typedef struct {
 
 static const claim claims[] = {
     /* which differences count */
-    {CKS_CLAIM_RULE, IF(COMPARES) | IF(PROTECTED), 0, "An LSD is given only where F finds differences."},
+    {CKS_CLAIM_RULE, IF(COMPARES) | IF(PROTECTED), IF(BY_GROUP), "An LSD is given only where F finds differences."},
+    {CKS_CLAIM_RULE, IF(COMPARES) | IF(PROTECTED) | IF(BY_GROUP), 0,
+     "An LSD is given only within a group whose own F finds differences; groups are not compared with each other."},
     {CKS_CLAIM_RULE, IF(COMPARES) | IF(DUNNETT), 0,
      "Above and below a check stand by Dunnett's test, all hybrids with that check at once."},
-    {CKS_CLAIM_RULE, IF(COMPARES) | IF(AT_ONCE), 0,
+    {CKS_CLAIM_RULE, IF(COMPARES) | IF(AT_ONCE), IF(BY_GROUP),
      "All pairs are compared at once by {test}: that any two like hybrids are told apart has a chance of {alpha} at "
      "most."},
-    {CKS_CLAIM_RULE, IF(LETTERS), 0, "Hybrids that share a letter are not different."},
-    {CKS_CLAIM_RULE, IF(TOP), IF(BEST) | IF(AT_ONCE),
+    {CKS_CLAIM_RULE, IF(COMPARES) | IF(AT_ONCE) | IF(BY_GROUP), 0,
+     "All pairs of a group are compared at once by {test}: that any two like hybrids of it are told apart has a chance "
+     "of {alpha} at most in each group, so more in all of them; groups are not compared with each other."},
+    {CKS_CLAIM_RULE, IF(LETTERS), IF(BY_GROUP), "Hybrids that share a letter are not different."},
+    {CKS_CLAIM_RULE, IF(LETTERS) | IF(BY_GROUP), 0, "Hybrids of one group that share a letter are not different."},
+    {CKS_CLAIM_RULE, IF(TOP), IF(BEST) | IF(AT_ONCE) | IF(BY_GROUP),
      "Each comparison stands by itself at {alpha}: of hybrids truly as good as the best, up to about {share} % are "
      "left "
      "out of the top group by chance."},
-    {CKS_CLAIM_RULE, IF(TOP) | IF(BEST), 0,
+    {CKS_CLAIM_RULE, IF(TOP) | IF(BY_GROUP), IF(BEST) | IF(AT_ONCE),
+     "Each group, and each comparison in it, stands by itself at {alpha}: of hybrids truly as good as the best of "
+     "their "
+     "group, up to about {share} % are left out of its top group by chance."},
+    {CKS_CLAIM_RULE, IF(TOP) | IF(BEST), IF(BY_GROUP),
      "The top group is by comparisons with the best: that the truly best hybrid is left out has a chance of {alpha} at "
      "most."},
+    {CKS_CLAIM_RULE, IF(TOP) | IF(BEST) | IF(BY_GROUP), 0,
+     "A top group is by comparisons with the best of its group: that the truly best hybrid of a group is left out has "
+     "a chance of {alpha} at most in each group."},
 
     /* below one table */
     {CKS_CLAIM_TEST, IF(COMPARES) | IF(HAS_DF) | IF(DESIGN), 0,
@@ -88,7 +106,8 @@ static const claim claims[] = {
     {CKS_CLAIM_TEST, IF(COMPARES) | IF(HAS_DF), IF(DESIGN), "{distance} at alpha {alpha} with {df} error df"},
     {CKS_CLAIM_TEST, IF(COMPARES) | IF(DESIGN), IF(HAS_DF), "{distance} at alpha {alpha}; {design}"},
     {CKS_CLAIM_TEST, IF(COMPARES), IF(HAS_DF) | IF(DESIGN), "{distance} at alpha {alpha}"},
-    {CKS_CLAIM_TEST, IF(BY_REQUEST), 0, "F is not significant ({p}): LSD and top group stand by request only."},
+    {CKS_CLAIM_TEST, IF(BY_REQUEST), IF(BY_GROUP),
+     "F is not significant ({p}): LSD and top group stand by request only."},
     {CKS_CLAIM_TEST, IF(COMPARES) | IF(DISTANCE), IF(ALIKE),
      "Pairs differ in precision: the {distance} is the mean one; SED from {sed_min} to {sed_max}, and each pair is "
      "judged "
@@ -97,7 +116,7 @@ static const claim claims[] = {
      "Percentages were tested on another scale, the angle whose sine is the root of the proportion, so no LSD in "
      "percent "
      "is printed."},
-    {CKS_CLAIM_TEST, IF(NO_LSD), IF(NONE_FOUND) | IF(DISTANCE) | IF(ARCSINE), "No LSD: {no_lsd}"},
+    {CKS_CLAIM_TEST, IF(NO_LSD), IF(NONE_FOUND) | IF(DISTANCE) | IF(ARCSINE) | IF(BY_GROUP), "No LSD: {no_lsd}"},
     {CKS_CLAIM_TEST, IF(COMPARES) | IF(FIXED), 0, "Locations fixed: it speaks for these places only, not for others."},
     {CKS_CLAIM_TEST, IF(COMPARES) | IF(RANDOM), IF(ONE_PLACE),
      "Locations random: it speaks for farms like these, not only for these."},
@@ -105,7 +124,7 @@ static const claim claims[] = {
      "Seasons or trials random: it speaks for others like these at this place, not for other farms."},
     {CKS_CLAIM_TEST, IF(WHY), 0, "{why}"},
     {CKS_CLAIM_TEST, IF(NOTE), 0, "{note}"},
-    {CKS_CLAIM_TABLE, IF(NONE_FOUND), 0,
+    {CKS_CLAIM_TABLE, IF(NONE_FOUND), IF(BY_GROUP),
      "No differences found: these hybrids cannot be told apart, so nothing is ranked."},
     {CKS_CLAIM_TABLE, IF(COMPARES) | IF(NO_LETTERS), IF(LETTERS), "No letters: {no_letters}"},
 
@@ -113,19 +132,24 @@ static const claim claims[] = {
     {CKS_CLAIM_ORDER, 0, IF(COMPARES), "Means only: nothing here is ranked or compared."},
     {CKS_CLAIM_ORDER, IF(WHY), IF(COMPARES), "{why}"},
     {CKS_CLAIM_ORDER, IF(NOTE), IF(COMPARES), "{note}"},
-    {CKS_CLAIM_ORDER, IF(NONE_FOUND), IF(AT_ONCE),
+    {CKS_CLAIM_ORDER, IF(NONE_FOUND), IF(AT_ONCE) | IF(BY_GROUP),
      "No differences in {trait} found: these hybrids cannot be told apart (F test, {p})."},
-    {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(AT_ONCE), 0,
+    {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(AT_ONCE), IF(BY_GROUP),
      "No differences in {trait} found: these hybrids cannot be told apart ({test} of all pairs)."},
     {CKS_CLAIM_ORDER, IF(COMPARES) | IF(NO_END), IF(NONE_FOUND),
      "Neither end of this trait is the good one, so nothing is ranked."},
-    {CKS_CLAIM_ORDER, IF(TOP) | IF(LONE), 0, "One hybrid stands alone as the {best}."},
-    {CKS_CLAIM_ORDER, IF(TOP) | IF(FIRST), IF(LONE) | IF(BEST),
+    {CKS_CLAIM_ORDER, IF(TOP) | IF(LONE), IF(BY_GROUP), "One hybrid stands alone as the {best}."},
+    {CKS_CLAIM_ORDER, IF(TOP) | IF(FIRST), IF(LONE) | IF(BEST) | IF(BY_GROUP),
      "The first {n_top} cannot be told apart: their order is no finding."},
-    {CKS_CLAIM_ORDER, IF(TOP) | IF(FIRST) | IF(BEST), IF(LONE),
+    {CKS_CLAIM_ORDER, IF(TOP) | IF(FIRST) | IF(BEST), IF(LONE) | IF(BY_GROUP),
      "Any of the first {n_top} may be the best: their order is no finding."},
-    {CKS_CLAIM_ORDER, IF(TOP), IF(LONE) | IF(FIRST),
+    {CKS_CLAIM_ORDER, IF(TOP), IF(LONE) | IF(FIRST) | IF(BY_GROUP),
      "{n_top} are not different from the {best}: their order is no finding."},
+    {CKS_CLAIM_ORDER, IF(COMPARES) | IF(BY_GROUP), IF(AT_ONCE),
+     "Each group ({group_heading}) stands by itself, by its own F over the error of all: {groups}."},
+    {CKS_CLAIM_ORDER, IF(COMPARES) | IF(BY_GROUP) | IF(AT_ONCE), 0,
+     "Each group ({group_heading}) stands by itself, by {test} of its own pairs over the error of all: {groups}."},
+    {CKS_CLAIM_ORDER, IF(TOP) | IF(BY_GROUP), 0, "Order within a top group is no finding."},
     {CKS_CLAIM_ORDER, IF(TOP), IF(BEST) | IF(AT_ONCE),
      "Of others as good, up to about {share} % are left out by chance."},
     {CKS_CLAIM_ORDER, IF(LEADER), IF(LOW) | IF(YEARS), "Expect at least {loss} {unit} less of {leader} next time."},
@@ -136,23 +160,26 @@ static const claim claims[] = {
     /* handout */
     {CKS_CLAIM_HERE, IF(WHY), IF(COMPARES), "This place alone cannot rank hybrids: {why}"},
     {CKS_CLAIM_HERE, 0, IF(COMPARES) | IF(WHY), "This place alone cannot rank hybrids: means only."},
-    {CKS_CLAIM_HERE, IF(NONE_FOUND), 0,
+    {CKS_CLAIM_HERE, IF(COMPARES) | IF(BY_GROUP), 0, "At this place, within each group ({group_heading}): {groups}."},
+    {CKS_CLAIM_HERE, IF(NONE_FOUND), IF(BY_GROUP),
      "At this place no differences in {trait} were found: these {n} hybrids cannot be told apart."},
     {CKS_CLAIM_HERE, IF(COMPARES) | IF(NO_END), IF(NONE_FOUND),
      "Neither end of {trait} is the good one, so nothing is ranked here."},
-    {CKS_CLAIM_HERE, IF(TOP) | IF(BY_REQUEST), 0,
+    {CKS_CLAIM_HERE, IF(TOP) | IF(BY_REQUEST), IF(BY_GROUP),
      "At this place the F test finds no differences ({p}); the rest is shown by request."},
-    {CKS_CLAIM_HERE, IF(TOP) | IF(ALIKE) | IF(YIELD), IF(LONE) | IF(BEST),
+    {CKS_CLAIM_HERE, IF(TOP) | IF(ALIKE) | IF(YIELD), IF(LONE) | IF(BEST) | IF(BY_GROUP),
      "At this place {n_top} hybrids are in the top group: their yields cannot be told apart."},
-    {CKS_CLAIM_HERE, IF(TOP) | IF(ALIKE), IF(LONE) | IF(BEST) | IF(YIELD),
+    {CKS_CLAIM_HERE, IF(TOP) | IF(ALIKE), IF(LONE) | IF(BEST) | IF(YIELD) | IF(BY_GROUP),
      "At this place {n_top} hybrids are in the top group: they cannot be told apart."},
-    {CKS_CLAIM_HERE, IF(TOP) | IF(BEST), IF(LONE),
+    {CKS_CLAIM_HERE, IF(TOP) | IF(BEST), IF(LONE) | IF(BY_GROUP),
      "At this place {n_top} hybrids are in the top group: any of them may be the best."},
-    {CKS_CLAIM_HERE, IF(TOP), IF(LONE) | IF(ALIKE) | IF(BEST),
+    {CKS_CLAIM_HERE, IF(TOP), IF(LONE) | IF(ALIKE) | IF(BEST) | IF(BY_GROUP),
      "At this place {n_top} hybrids are in the top group: the best, and {n_beside} not shown to differ from it."},
-    {CKS_CLAIM_HERE, IF(TOP) | IF(LONE), 0,
+    {CKS_CLAIM_HERE, IF(TOP) | IF(LONE), IF(BY_GROUP),
      "At this place {first} stands alone at the top: every other hybrid is different from it."},
-    {CKS_CLAIM_OVER_ALL, IF(NONE_FOUND), 0,
+    {CKS_CLAIM_OVER_ALL, IF(NONE_FOUND) | IF(BY_GROUP), 0,
+     "Over the {places} no differences were found within any group: they tell no two hybrids of a group apart."},
+    {CKS_CLAIM_OVER_ALL, IF(NONE_FOUND), IF(BY_GROUP),
      "Over the {places} no differences were found: they tell no two hybrids apart."},
     {CKS_CLAIM_OVER_ALL, IF(COMPARES) | IF(FIXED), IF(NONE_FOUND) | IF(YEARS),
      "To choose, look at the right-hand columns as well: they stand on {places}, but speak of these places only, not "
@@ -168,13 +195,20 @@ static const claim claims[] = {
     {CKS_CLAIM_ALONE, 0, IF(NO_MEAN), "One place in one year is weak evidence: look for more before choosing."},
     {CKS_CLAIM_KEY, IF(TOP), IF(BEST) | IF(AT_ONCE),
      "not different from the {best}; of others as good, up to about {share} % are left out by chance."},
-    {CKS_CLAIM_KEY, IF(TOP) | IF(AT_ONCE), IF(BEST), "not different from the {best} by {test} of all pairs."},
-    {CKS_CLAIM_KEY, IF(TOP) | IF(BEST), 0, "may be the best, by comparisons with the best."},
+    {CKS_CLAIM_KEY, IF(TOP) | IF(AT_ONCE), IF(BEST) | IF(BY_GROUP),
+     "not different from the {best} by {test} of all pairs."},
+    {CKS_CLAIM_KEY, IF(TOP) | IF(AT_ONCE) | IF(BY_GROUP), IF(BEST),
+     "not different from the {best} by {test} of all its pairs."},
+    {CKS_CLAIM_KEY, IF(TOP) | IF(BEST), IF(BY_GROUP), "may be the best, by comparisons with the best."},
+    {CKS_CLAIM_KEY, IF(TOP) | IF(BEST) | IF(BY_GROUP), 0,
+     "may be the best of its group, by comparisons with the best."},
     {CKS_CLAIM_APART, IF(COMPARES) | IF(ARCSINE), 0,
      "Percentages are compared on another scale, so no LSD is printed."},
     {CKS_CLAIM_APART, IF(COMPARES), IF(ARCSINE) | IF(ALIKE),
      "Plots were lost or reps are unequal: the {distance} printed is the mean one, each pair is judged by its own."},
-    {CKS_CLAIM_APART, IF(COMPARES) | IF(ALIKE), IF(ARCSINE),
+    {CKS_CLAIM_APART, IF(COMPARES) | IF(ALIKE) | IF(BY_GROUP), IF(ARCSINE),
+     "Two hybrids of one group differ only if they are more than its {distance} apart."},
+    {CKS_CLAIM_APART, IF(COMPARES) | IF(ALIKE), IF(ARCSINE) | IF(BY_GROUP),
      "Two hybrids differ only if they are more than the {distance} apart."},
     {CKS_CLAIM_APART, IF(COMPARES) | IF(ALIKE) | IF(PROTECTED), IF(ARCSINE), "NS = no differences found."},
 
@@ -200,7 +234,8 @@ static const claim claims[] = {
      "The CV is above {cv_limit} %: the plots were uneven; take all of it with caution."},
     {CKS_CLAIM_DOUBT, IF(ASIDE), 0, "{aside}; no mean over places, not compared over them."},
     {CKS_CLAIM_DOUBT, IF(LEFT), 0, "{left}"},
-    {CKS_CLAIM_DOUBT, IF(BY_REQUEST), 0, "F is not significant ({p}): LSD and top group stand by request only."},
+    {CKS_CLAIM_DOUBT, IF(BY_REQUEST), IF(BY_GROUP),
+     "F is not significant ({p}): LSD and top group stand by request only."},
     {CKS_CLAIM_DOUBT, IF(COMPARES) | IF(RATING), 0, "A rating is no measurement: read small differences with care."},
     {CKS_CLAIM_DOUBT, IF(ACROSS) | IF(FIXED), IF(YEARS),
      "Said of these places in this season only, not of other farms or years."},
@@ -208,6 +243,25 @@ static const claim claims[] = {
     {CKS_CLAIM_DOUBT, IF(ACROSS) | IF(COMPARES) | IF(SINGLE), 0,
      "One plot a hybrid at each place: how hybrids change from place to place is the error."},
     {CKS_CLAIM_DOUBT, IF(FEW), 0, "Few plots stand behind the error ({few_df}): weak evidence, whatever it says."},
+
+    /* one group, seen as an analysis of its own */
+    {CKS_CLAIM_GROUP, IF(ONE_HYBRID), 0, "one hybrid only, not ranked"},
+    {CKS_CLAIM_GROUP, 0, IF(ONE_HYBRID) | IF(COMPARES), "not compared"},
+    {CKS_CLAIM_GROUP, IF(NONE_FOUND), 0, "no differences found"},
+    {CKS_CLAIM_GROUP, IF(COMPARES), IF(NONE_FOUND) | IF(TOP), "some differ"},
+    {CKS_CLAIM_GROUP, IF(TOP) | IF(LONE), 0, "{first} stands alone as the {best}"},
+    {CKS_CLAIM_GROUP, IF(TOP) | IF(ALL_TOP), IF(LONE) | IF(BEST), "none of the {n} is told from the {best}"},
+    {CKS_CLAIM_GROUP, IF(TOP) | IF(FIRST), IF(LONE) | IF(BEST) | IF(ALL_TOP), "the first {n_top} cannot be told apart"},
+    {CKS_CLAIM_GROUP, IF(TOP), IF(LONE) | IF(BEST) | IF(ALL_TOP) | IF(FIRST),
+     "{n_top} are not different from the {best}"},
+    {CKS_CLAIM_GROUP, IF(TOP) | IF(BEST) | IF(ALL_TOP), IF(LONE), "any of the {n} may be the best"},
+    {CKS_CLAIM_GROUP, IF(TOP) | IF(BEST) | IF(FIRST), IF(LONE) | IF(ALL_TOP),
+     "any of the first {n_top} may be the best"},
+    {CKS_CLAIM_GROUP, IF(TOP) | IF(BEST), IF(LONE) | IF(ALL_TOP) | IF(FIRST), "any of {n_top} may be the best"},
+    {CKS_CLAIM_GROUP, IF(BY_REQUEST), 0, "by request, though F finds no differences"},
+    {CKS_CLAIM_GROUP_P, IF(NONE_FOUND) | IF(HAS_P), IF(AT_ONCE), "({p})"},
+    {CKS_CLAIM_GROUP_P, IF(COMPARES) | IF(HAS_P), IF(NONE_FOUND) | IF(TOP) | IF(AT_ONCE) | IF(BY_REQUEST), "({p})"},
+    {CKS_CLAIM_GROUP_P, IF(BY_REQUEST) | IF(HAS_P), 0, "({p})"},
 };
 enum { N_CLAIMS = sizeof claims / sizeof *claims };
 
@@ -284,9 +338,11 @@ static uint64_t facts_of_comparison(const subject *s)
   bool compares = cks_shown_compares(a), top = cks_shown_top(s->trait, a),
        at_once = by == CKS_COMPARE_TUKEY || by == CKS_COMPARE_BONFERRONI;
   double distance = cks_shown_distance_value(s->draft, s->trait, a);
-  return bit(COMPARES, compares) | bit(NONE_FOUND, cks_shown_none_found(a)) | bit(TOP, top) |
-         bit(LONE, top && a->n_top == 1) | bit(FIRST, top && first_rows(a) == a->n_top && a->equal_sed) |
-         bit(LEADER, top && a->leader_loss > 0) | bit(LETTERS, compares && has_letters(a)) | bit(ALIKE, a->equal_sed) |
+  return bit(COMPARES, compares) | bit(NONE_FOUND, compares && !cks_shown_finds(a)) | bit(TOP, top) |
+         bit(LONE, top && a->n_top == 1) | bit(ALL_TOP, top && a->n_top == a->n_hybrid) |
+         bit(BY_GROUP, a->n_group > 0) | bit(ONE_HYBRID, a->n_hybrid == 1) | bit(HAS_P, !cks_is_missing(a->p)) |
+         bit(FIRST, top && first_rows(a) == a->n_top && a->equal_sed) | bit(LEADER, top && a->leader_loss > 0) |
+         bit(LETTERS, compares && has_letters(a)) | bit(ALIKE, a->equal_sed) |
          bit(DISTANCE, !cks_is_missing(distance)) | bit(HAS_DF, !cks_is_missing(df_of(a))) | bit(DESIGN, *a->design) |
          bit(PROTECTED, compares && a->protected_rule) |
          bit(BY_REQUEST, compares && !at_once && !a->significant && !a->protected_rule) | bit(AT_ONCE, at_once) |
@@ -374,10 +430,11 @@ static const char *loss_text(const subject *s) { return number_text(s, s->a->lea
 static const char *unit_text(const subject *s) { return cks_unit_text(s->trait->unit); }
 static const char *trait_text(const subject *s) { return s->trait->label; }
 /* Those set aside may be better: they are not compared. */
-static const char *best_text(const subject *s)
+static const char *best_text(const subject *s) { return cks_words_best(s->draft, s->trait, s->a); }
+static const char *groups_text(const subject *s) { return cks_groups_answer(s->draft, s->trait, s->a); }
+static const char *group_heading_text(const subject *s)
 {
-  return cks_arena_format(s->draft->arena, "%s%s", s->trait->better == CKS_BETTER_LOW ? "lowest" : "highest",
-                          s->a->n_aside ? " of those ranked" : "");
+  return cks_draft_text(s->draft, s->draft->results->by_group.heading);
 }
 
 static const char *aside_text(const subject *s) { return cks_draft_text(s->draft, s->a->aside); }
@@ -411,7 +468,8 @@ static const struct {
     {"best", best_text},         {"cv_limit", cv_limit_text},
     {"design", design_text},     {"df", df_text},
     {"distance", distance_text}, {"few_df", few_text},
-    {"first", first_text},       {"interaction", interaction_text},
+    {"first", first_text},       {"group_heading", group_heading_text},
+    {"groups", groups_text},     {"interaction", interaction_text},
     {"leader", first_text},      {"left", left_text},
     {"loss", loss_text},         {"n", n_text},
     {"n_beside", n_beside_text}, {"n_places", n_places_text},
@@ -449,6 +507,7 @@ static const char *filled(const subject *s, const char *text)
 static const char *as_sentence(cks_draft *draft, cks_claim_topic topic, const char *text)
 {
   size_t n = strlen(text);
+  if (topic == CKS_CLAIM_GROUP || topic == CKS_CLAIM_GROUP_P) return text;
   const char *begun = topic == CKS_CLAIM_KEY ? text : cks_words_capital(draft, text);
   return cks_arena_format(draft->arena, "%s%s", begun, n && text[n - 1] == '.' ? "" : ".");
 }

@@ -20,6 +20,8 @@ typedef enum {
   CKS_CLAIM_PLACES,   /* whether hybrids answer differently from place to place */
   CKS_CLAIM_SEASON,   /* what one season, or one place, may be taken for */
   CKS_CLAIM_DOUBT,    /* what makes one doubt it */
+  CKS_CLAIM_GROUP,    /* of a group of --by-group, as cks_shown_group() shows it; without capital and full stop */
+  CKS_CLAIM_GROUP_P,  /* ... its p, where that decides */
   CKS_CLAIM_TOPICS
 } cks_claim_topic;
 

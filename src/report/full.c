@@ -4,6 +4,7 @@
  */
 #include "cells.h"
 #include "claims.h"
+#include "groups.h"
 #include "sections.h"
 #include "standing.h"
 #include "words.h"
@@ -37,7 +38,8 @@ static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const
 {
   const char *text =
       cks_draft_sentence(draft, cks_claim(draft, CKS_CLAIM_TEST, t, a), cks_claim(draft, CKS_CLAIM_TABLE, t, a));
-  return cks_draft_sentence(draft, text, cks_plan_check_keys(draft, plan));
+  text = cks_draft_sentence(draft, text, cks_plan_check_keys(draft, plan));
+  return cks_draft_line(draft, text, cks_groups_figures(draft, t, a));
 }
 
 static void add_table(cks_draft *draft, cks_section *section, const cks_plan *plan, const char *said)

@@ -259,18 +259,40 @@ static cks_plan plan_page(cks_draft *draft, const cks_analysis *a, cks_id enviro
   return plan;
 }
 
+/* The rows of one page, from *next on, `most` of them at most: a block goes on under its head, and no head ends a page. */
+static cks_plan page_of(cks_draft *draft, const cks_plan *plan, size_t most, size_t *next)
+{
+  cks_plan part = *plan;
+  cks_plan_row *row = cks_arena_take(draft->arena, most + 1, sizeof *row);
+  size_t n = 0, from = *next, head = from;
+  if (!row) {
+    *next = plan->n_row;
+    part.n_row = 0;
+    return part;
+  }
+  while (head > 0 && plan->row[head].kind != CKS_ROW_BLOCK) head--;
+  if (head < from && plan->row[head].kind == CKS_ROW_BLOCK) row[n++] = plan->row[head];
+  size_t end = from + most < plan->n_row ? from + most : plan->n_row;
+  if (end < plan->n_row && plan->row[end].kind == CKS_ROW_DISTANCE && end > from + 1) end--; /* not alone overleaf */
+  while (end < plan->n_row && end > from + 1 && plan->row[end - 1].kind == CKS_ROW_BLOCK) end--;
+  while (from < end) row[n++] = plan->row[from++];
+  *next = end;
+  part.row = row;
+  part.n_row = n;
+  return part;
+}
+
 /* The plan's rows in pages of at most ROWS_A_PAGE, as even as they go. */
 static void add_pages(cks_draft *draft, cks_section *section, const cks_plan *plan, const char *key, const char *head)
 {
   size_t n_page = (plan->n_row + ROWS_A_PAGE - 1) / ROWS_A_PAGE,
-         rows = n_page ? (plan->n_row + n_page - 1) / n_page : 0;
-  for (size_t page = 0; page < n_page; page++) {
-    cks_plan part = *plan;
-    part.row = plan->row + page * rows;
-    part.n_row = page + 1 < n_page ? rows : plan->n_row - page * rows;
-    const char *title = n_page > 1 ? cks_arena_format(draft->arena, "Hybrids %zu to %zu of %zu", page * rows + 1,
-                                                      page * rows + part.n_row, plan->n_row)
-                                   : "";
+         rows = n_page ? (plan->n_row + n_page - 1) / n_page : 0, whole = cks_plan_hybrids(plan), told = 0;
+  for (size_t next = 0, page = 0; next < plan->n_row; page++) {
+    cks_plan part = page_of(draft, plan, rows, &next);
+    size_t here = cks_plan_hybrids(&part);
+    const char *title =
+        n_page > 1 ? cks_arena_format(draft->arena, "Hybrids %zu to %zu of %zu", told + 1, told + here, whole) : "";
+    told += here;
     if (page) {
       cks_draft_say(draft, section, CKS_PART_PAGE, "");
       cks_draft_say(draft, section, CKS_PART_HEADING, head);
@@ -297,10 +319,12 @@ static void add_handout(cks_draft *draft, cks_id environment, const cks_analysis
   cks_plan plan = plan_page(draft, a, environment);
   add_pages(draft, section, &plan, key, head);
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, key_words(draft, &plan));
-  if (cks_shown_compares(a) && !cks_shown_none_found(a)) /* dots without a bar would invite ranking */
-    cks_draft_chart_add(draft, section,
-                        cks_chart_dots(draft, cks_arena_format(draft->arena, "dots-%u", environment + 1), draft->lead,
-                                       a, label, ROWS_A_PAGE * 2));
+  if (cks_shown_finds(a)) { /* dots without a bar would invite ranking */
+    const cks_chart *dots[CKS_CHART_DOTS];
+    size_t n = cks_chart_dots_all(draft, cks_arena_format(draft->arena, "dots-%u", environment + 1), draft->lead, a,
+                                  label, ROWS_A_PAGE * 2, dots);
+    for (size_t i = 0; i < n; i++) cks_draft_chart_add(draft, section, dots[i]);
+  }
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, notes(draft, e));
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, small_print(draft));
 }

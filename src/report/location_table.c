@@ -4,6 +4,7 @@
  */
 #include "cells.h"
 #include "claims.h"
+#include "groups.h"
 #include "sections.h"
 #include "shown.h"
 #include "words.h"
@@ -19,6 +20,18 @@ static const char *stacked(cks_draft *draft, const char *label)
   return text;
 }
 
+/* Hybrids of one group together, else as they stand. */
+static void sort_by_group(const cks_draft *draft, cks_id *row, size_t n)
+{
+  const cks_hybrid *hybrid = draft->results->hybrid;
+  for (size_t i = 1; i < n; i++) { /* a list that is in order already, but where nothing stands across */
+    cks_id held = row[i];
+    size_t j = i;
+    for (; j > 0 && hybrid[row[j - 1]].by_group > hybrid[held].by_group; j--) row[j] = row[j - 1];
+    row[j] = held;
+  }
+}
+
 /* Rows: the print order across, else all hybrids by name. */
 static size_t rows_of(cks_draft *draft, const cks_trait_result *t, const cks_analysis *across, const cks_id **out)
 {
@@ -31,26 +44,59 @@ static size_t rows_of(cks_draft *draft, const cks_trait_result *t, const cks_ana
     for (size_t i = 0; i < t->n_location; i++) there |= cks_analysis_hybrid(&t->location[i], h) != NULL;
     if (there) row[n++] = h;
   }
+  sort_by_group(draft, row, n);
   *out = row;
   return n;
 }
 
-/* Darker is better (darker is more, where no end is the good one). */
-static void shade(cks_report_table *table, size_t column, const cks_trait_result *t, const cks_analysis *a)
+/* Darker is better (darker is more, where no end is the good one), among rows [first, end). */
+static void shade(cks_report_table *table, size_t column, const cks_trait_result *t, size_t first, size_t end)
 {
   double low = INFINITY, high = -INFINITY;
-  if (!cks_shown_compares(a) || cks_shown_none_found(a)) return;
-  for (size_t r = 0; r < table->n_row; r++) {
+  for (size_t r = first; r < end; r++) {
     double value = table->cell[r * table->n_column + column].value;
     low = fmin(low, value); /* NaN loses */
     high = fmax(high, value);
   }
-  for (size_t r = 0; high > low && r < table->n_row; r++) {
+  for (size_t r = first; high > low && r < end; r++) {
     cks_cell *cell = &table->cell[r * table->n_column + column];
     if (cell->kind != CKS_CELL_NUMBER) continue;
     double share = (cell->value - low) / (high - low);
     cell->shade = (float)(t->better == CKS_BETTER_LOW ? 1 - share : share);
     table->heat = true;
+  }
+}
+
+/* Where the place found differences; by group within each group that it found some in. */
+static void shade_place(const cks_draft *draft, cks_report_table *table, size_t column, const cks_id *row,
+                        const cks_trait_result *t, const cks_analysis *a)
+{
+  if (!cks_shown_compares(a)) return;
+  if (!a->n_group && !cks_shown_none_found(a)) shade(table, column, t, 0, table->n_row);
+  for (size_t k = 0, first = 0; k < a->n_group; k++) {
+    uint32_t group = a->group[k].by_group;
+    while (first < table->n_row && draft->results->hybrid[row[first]].by_group < group) first++;
+    size_t end = first;
+    while (end < table->n_row && draft->results->hybrid[row[end]].by_group == group) end++;
+    if (a->group[k].found) shade(table, column, t, first, end);
+    first = end;
+  }
+}
+
+/* Feet: mean, LSD (by group one for each), CV of yield. */
+static size_t n_distances(const cks_draft *draft)
+{
+  return draft->results->by_group.heading ? draft->results->by_group.n : 1;
+}
+
+static void put_distances(cks_draft *draft, cks_report_table *table, size_t column, const cks_trait_result *t,
+                          const cks_analysis *a)
+{
+  size_t foot = table->n_row + 1;
+  if (!a->n_group) cks_cell_put(table, foot, column, cks_shown_distance(draft, t, a));
+  for (size_t k = 0; k < a->n_group; k++) {
+    cks_analysis view = cks_shown_group(a, k);
+    cks_cell_put(table, foot + a->group[k].by_group, column, cks_shown_distance(draft, t, &view));
   }
 }
 
@@ -65,9 +111,41 @@ static void fill_column(cks_draft *draft, cks_report_table *table, size_t column
     cks_cell_put(table, r, column, cks_cell_mean(draft, line, t->digits));
   }
   if (!cks_is_missing(a->mean)) cks_cell_put(table, n, column, cks_cell_number(draft, a->mean, t->digits));
-  cks_cell_put(table, n + 1, column, cks_shown_distance(draft, t, a));
+  put_distances(draft, table, column, t, a);
   if (t->role == CKS_ROLE_YIELD && !cks_is_missing(a->cv_pct))
-    cks_cell_put(table, n + 2, column, cks_cell_number(draft, a->cv_pct, 1));
+    cks_cell_put(table, n + 1 + n_distances(draft), column, cks_cell_number(draft, a->cv_pct, 1));
+}
+
+/* The hybrids, by group their groups beside them, and what the feet are; returns the columns taken. */
+static size_t fill_labels(cks_draft *draft, cks_report_table *table, const cks_id *row, bool cv)
+{
+  const cks_by_group *groups = &draft->results->by_group;
+  size_t n = table->n_row, c = groups->heading ? 1 : 0;
+  const char *distance = cks_arena_format(draft->arena, "%s (%s)", cks_shown_distance_word(draft),
+                                          cks_words_alpha(draft, draft->results->alpha));
+  table->column[0] =
+      (cks_report_column){.key = "hybrid", .label = "hybrid", .unit = "", .group = "", .align = -1, .row_label = true};
+  if (c)
+    table->column[c] = (cks_report_column){.key = "by_group",
+                                           .label = cks_draft_text(draft, groups->heading),
+                                           .unit = "",
+                                           .group = "",
+                                           .align = -1,
+                                           .row_label = true};
+  for (size_t r = 0; r < n; r++) {
+    const cks_hybrid *hybrid = &draft->results->hybrid[row[r]];
+    cks_cell name = cks_cell_text(cks_words_hybrid(draft, row[r]));
+    name.marks = hybrid->check ? CKS_MARK_CHECK : 0;
+    cks_cell_put(table, r, 0, name);
+    if (c) cks_cell_put(table, r, c, cks_cell_text(cks_groups_name(draft, hybrid->by_group)));
+  }
+  cks_cell_put(table, n, 0, cks_cell_text("mean"));
+  for (size_t k = 0; k < n_distances(draft); k++) {
+    cks_cell_put(table, n + 1 + k, 0, cks_cell_text(distance));
+    if (c) cks_cell_put(table, n + 1 + k, c, cks_cell_text(cks_groups_name(draft, (uint32_t)k)));
+  }
+  if (cv) cks_cell_put(table, n + 1 + n_distances(draft), 0, cks_cell_text("CV %"));
+  return c + 1;
 }
 
 static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const cks_analysis *across, bool heat)
@@ -85,6 +163,8 @@ static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const
     text = cks_draft_line(draft, text,
                           t->better == CKS_BETTER_LOW ? "Darker: lower within its place."
                                                       : "Darker: higher within its place.");
+  if (heat && draft->results->by_group.heading)
+    text = cks_draft_sentence(draft, text, "Shaded within each group: shades of one do not compare with another's.");
   return text;
 }
 
@@ -92,23 +172,14 @@ static void add_table(cks_draft *draft, cks_section *section, const cks_trait_re
 {
   const cks_analysis *across = cks_shown_at(t, CKS_NONE);
   const cks_id *row = NULL;
-  size_t n = rows_of(draft, t, across, &row), n_column = 1 + t->n_location + (across != NULL), c = 1;
+  size_t n_label = draft->results->by_group.heading ? 2 : 1;
+  size_t n = rows_of(draft, t, across, &row), n_column = n_label + t->n_location + (across != NULL);
   bool cv = t->role == CKS_ROLE_YIELD;
-  cks_report_table *table = cks_draft_table(draft, cks_arena_format(draft->arena, "by-location-%s", t->key),
-                                            cks_words_capital(draft, t->label), n_column, n, cv ? 3 : 2);
+  cks_report_table *table =
+      cks_draft_table(draft, cks_arena_format(draft->arena, "by-location-%s", t->key),
+                      cks_words_capital(draft, t->label), n_column, n, 1 + n_distances(draft) + cv);
   if (!table) return;
-  table->column[0] =
-      (cks_report_column){.key = "hybrid", .label = "hybrid", .unit = "", .group = "", .align = -1, .row_label = true};
-  for (size_t r = 0; r < n; r++) {
-    cks_cell name = cks_cell_text(cks_words_hybrid(draft, row[r]));
-    name.marks = draft->results->hybrid[row[r]].check ? CKS_MARK_CHECK : 0;
-    cks_cell_put(table, r, 0, name);
-  }
-  cks_cell_put(table, n, 0, cks_cell_text("mean"));
-  cks_cell_put(table, n + 1, 0,
-               cks_cell_text(cks_arena_format(draft->arena, "%s (%s)", cks_shown_distance_word(draft),
-                                              cks_words_alpha(draft, draft->results->alpha))));
-  if (cv) cks_cell_put(table, n + 2, 0, cks_cell_text("CV %"));
+  size_t c = fill_labels(draft, table, row, cv);
   if (across) {
     table->column[c] =
         (cks_report_column){.key = "all", .label = "all places", .narrow = "all\nplaces", .unit = "", .group = ""};
@@ -119,7 +190,7 @@ static void add_table(cks_draft *draft, cks_section *section, const cks_trait_re
     table->column[c] =
         (cks_report_column){.key = label, .label = label, .narrow = stacked(draft, label), .unit = "", .group = ""};
     fill_column(draft, table, c, row, t, &t->location[i]);
-    shade(table, c, t, &t->location[i]);
+    shade_place(draft, table, c, row, t, &t->location[i]);
   }
   table->caption = caption_of(draft, t, across, table->heat);
   cks_draft_table_add(draft, section, table);

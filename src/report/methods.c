@@ -45,6 +45,7 @@ typedef enum {
   USE_TUKEY,
   USE_BONFERRONI,
   USE_DUNNETT,
+  USE_GROUPS,
   USE_BEST /* top group by comparisons with the best */
 } use_of;
 
@@ -118,6 +119,17 @@ static const method methods[] = {
      "the "
      "best are left out, and more that are not are kept. The order within the group is not a finding.",
      ""},
+    {USE_GROUPS, "ranked within groups",
+     "All plots are in one analysis, so the error is that of all. Within a group F is that of its own hybrids over "
+     "that "
+     "error, and rank, letters, top group and LSD follow from it alone: that groups differ says nothing of two hybrids "
+     "of one group. Each group is tested at the level printed by itself, so among many groups of like hybrids some "
+     "will "
+     "seem to differ. Tests of all pairs count the group's own. A check is compared with all hybrids; with those of "
+     "its "
+     "own group only where that group's F finds differences too.",
+     "S. R. Searle, Linear Models, 1971, ch. 3; R. G. D. Steel and J. H. Torrie, Principles and Procedures of "
+     "Statistics, 2nd ed. 1980, ch. 8"},
     {USE_LETTERS, "letters", "Two hybrids share a letter when, and only when, they are not different.",
      "H.-P. Piepho, J. Comput. Graph. Stat. 13:456, 2004"},
     {USE_CHECK, "comparison with a check",
@@ -311,6 +323,7 @@ static uint64_t uses(const cks_draft *draft)
   uint64_t use = bit(USE_ALWAYS);
   for (size_t i = 0; i < draft->results->n_trait; i++) use |= uses_of_trait(draft, &draft->results->trait[i]);
   if (draft->results->n_check) use |= bit(USE_CHECK);
+  if (draft->results->by_group.heading) use |= bit(USE_GROUPS);
   if (one_season(draft->trial)) use |= bit(USE_ONE_SEASON);
   if (cks_words_found(draft, CKS_RULE_OUTLIER)) use |= bit(USE_OUTLIER);
   return use;

@@ -15,8 +15,7 @@
 
 enum {
   MOST_HYBRIDS = 40, /* beyond it the screen shows the top group and the checks */
-  MOST_TOP = 30,     /* ... at most so many of them */
-  MOST_PLACES = 15   /* rows of the places block */
+  MOST_TOP = 30      /* ... at most so many of them */
 };
 
 /* What the screen's table stands on: across where that is possible, else the only place; NULL: neither. */
@@ -61,23 +60,38 @@ static const char *basis_line(cks_draft *draft, const cks_plan *plan)
 
 /* ---- rows of a long list ---------------------------------------------------------------------------------------- */
 
-/* Keeps the top group (where there is one; the first MOST_TOP at most) and all checks; returns how many are gone. */
+static bool is_aside(const cks_hybrid_result *line) { return cks_is_missing(line->mean); }
+
+/* Keeps the top group (where there is one; the first MOST_TOP at most, by group an equal share in each) and all checks,
+ * and what heads and ends the blocks they stand in; returns how many hybrids are gone. */
 static size_t shorten(cks_draft *draft, cks_plan *plan)
 {
-  if (plan->n_row <= MOST_HYBRIDS || draft->settings->full) return 0;
+  size_t whole = cks_plan_hybrids(plan);
+  if (whole <= MOST_HYBRIDS || draft->settings->full) return 0;
   bool by_top = cks_shown_top(plan->trait, plan->main);
-  cks_id *kept = cks_arena_take(draft->arena, plan->n_row, sizeof *kept);
+  size_t n_block = plan->main->n_group, most = n_block ? MOST_TOP / n_block + 1 : MOST_TOP;
+  cks_plan_row *kept = cks_arena_take(draft->arena, plan->n_row, sizeof *kept);
   if (!kept) return 0;
-  size_t n = 0, n_head = 0, whole = plan->n_row;
-  for (size_t i = 0; i < whole; i++) {
-    const cks_hybrid_result *line = &plan->main->hybrid[i];
-    bool head = n_head < MOST_TOP && (!by_top || line->top == CKS_TOP_IN);
+  size_t n = 0, n_head = 0, n_kept = 0, before = 0; /* before: kept when the block began */
+  for (size_t i = 0; i < plan->n_row; i++) {
+    cks_plan_row row = plan->row[i];
+    if (row.kind == CKS_ROW_BLOCK) {
+      if (n && kept[n - 1].kind == CKS_ROW_BLOCK) n--; /* nothing of that one is kept */
+      n_head = 0;
+      before = n_kept;
+    }
+    const cks_hybrid_result *line = row.kind == CKS_ROW_HYBRID ? cks_analysis_hybrid(plan->main, row.id) : NULL;
+    bool head = line && n_head < most &&
+                (!by_top || line->top == CKS_TOP_IN || (n_block && line->top == CKS_TOP_NOT_ASKED && !is_aside(line)));
+    bool keep = line ? head || draft->results->hybrid[row.id].check : row.kind == CKS_ROW_BLOCK || n_kept > before;
     n_head += head;
-    if (head || draft->results->hybrid[line->hybrid].check) kept[n++] = line->hybrid;
+    n_kept += keep && line;
+    if (keep) kept[n++] = row;
   }
+  if (n && kept[n - 1].kind == CKS_ROW_BLOCK) n--;
   plan->row = kept;
   plan->n_row = n;
-  return whole - n;
+  return whole - n_kept;
 }
 
 static const char *shortened_words(cks_draft *draft, const cks_plan *plan, size_t gone)
@@ -91,11 +105,6 @@ static const char *shortened_words(cks_draft *draft, const cks_plan *plan, size_
 
 /* ---- what the table may be taken for ---------------------------------------------------------------------------- */
 
-static const char *highest(const cks_trait_result *trait)
-{
-  return trait->better == CKS_BETTER_LOW ? "lowest" : "highest";
-}
-
 static bool plan_has(const cks_plan *plan, cks_show show)
 {
   for (size_t i = 0; i < plan->n_column; i++)
@@ -103,18 +112,12 @@ static bool plan_has(const cks_plan *plan, cks_show show)
   return false;
 }
 
-/* Those set aside may be higher: they are not compared. */
-static const char *best_words(cks_draft *draft, const cks_plan *plan)
-{
-  const char *best = highest(plan->trait);
-  return plan->main->n_aside ? cks_arena_format(draft->arena, "%s of those ranked", best) : best;
-}
-
 static const char *key_words(cks_draft *draft, const cks_plan *plan)
 {
   const char *text = "";
   if (plan_has(plan, CKS_SHOW_TOP))
-    text = cks_arena_format(draft->arena, "top = not different from the %s.", best_words(draft, plan));
+    text = cks_arena_format(draft->arena, "top = not different from the %s.",
+                            cks_words_best(draft, plan->trait, plan->main));
   if (plan_has(plan, CKS_SHOW_VS_CHECK))
     text = cks_arena_format(draft->arena, "%s%svs = above or below that check; blank = cannot tell.", text,
                             *text ? "  " : "");
@@ -256,103 +259,15 @@ static void add_no_answer(cks_draft *draft, cks_section *section)
 static void add_charts(cks_draft *draft, const cks_analysis *a)
 {
   const char *place = a->environment == CKS_NONE ? "all places" : cks_draft_text(draft, a->label);
-  bool told_apart = cks_shown_compares(a) && !cks_shown_none_found(a); /* else dots would invite ranking */
-  const cks_chart *dots = told_apart ? cks_chart_dots(draft, "dots", draft->lead, a, place, MOST_HYBRIDS) : NULL,
-                  *bloom = cks_chart_against_bloom(draft, a->environment);
-  if (!dots && !bloom) return;
+  size_t n_dots = 0;
+  const cks_chart *dots[CKS_CHART_DOTS], *bloom;
+  if (cks_shown_finds(a)) /* else dots would invite ranking */
+    n_dots = cks_chart_dots_all(draft, "dots", draft->lead, a, place, MOST_HYBRIDS, dots);
+  bloom = cks_chart_against_bloom(draft, a->environment);
+  if (!n_dots && !bloom) return;
   cks_section *section = cks_draft_section(draft, "charts", "Charts", CKS_FOR_WORKBOOK);
-  cks_draft_chart_add(draft, section, dots);
+  for (size_t i = 0; i < n_dots; i++) cks_draft_chart_add(draft, section, dots[i]);
   cks_draft_chart_add(draft, section, bloom);
-}
-
-/* ---- the places ------------------------------------------------------------------------------------------------- */
-
-enum { PLACE_NAME, PLACE_MEAN, PLACE_DISTANCE, PLACE_CV, PLACE_TOP, PLACE_VALUE, PLACE_BEST, PLACE_COLUMNS };
-
-static void place_columns(cks_draft *draft, cks_report_table *table)
-{
-  const cks_trait_result *lead = draft->lead;
-  const char *unit = cks_unit_text(lead->unit), *best = highest(lead);
-  const cks_report_column columns[PLACE_COLUMNS] = {
-      {.key = "location", .label = "location", .align = -1, .row_label = true},
-      {.key = "mean", .label = "mean", .align = 1, .unit = unit},
-      {.key = "lsd", .label = cks_shown_distance_word(draft), .align = 1},
-      {.key = "cv", .label = "CV %", .align = 1},
-      {.key = "n_top", .label = "hybrids in top group", .narrow = "in top\ngroup", .align = 1},
-      {.key = "value", .label = best, .align = 1, .unit = unit},
-      {.key = "highest", .label = "hybrid", .align = -1},
-  };
-  for (size_t c = 0; c < table->n_column; c++) {
-    table->column[c] = columns[c];
-    if (!table->column[c].unit) table->column[c].unit = "";
-    table->column[c].group = "";
-  }
-}
-
-/* The first of rank 1; *n: how many share it. */
-static const cks_hybrid_result *best_of(const cks_analysis *a, size_t *n)
-{
-  const cks_hybrid_result *best = NULL;
-  *n = 0;
-  for (size_t i = a->n_hybrid; i-- > 0;)
-    if (a->hybrid[i].rank == 1) {
-      best = &a->hybrid[i];
-      (*n)++;
-    }
-  return best;
-}
-
-/* Names the best of a place, or says why none is named. */
-static void place_best(cks_draft *draft, cks_report_table *table, size_t row, const cks_analysis *a)
-{
-  const cks_trait_result *lead = draft->lead;
-  size_t n_best = 0;
-  const cks_hybrid_result *best = best_of(a, &n_best);
-  const char *instead = a->method == CKS_METHOD_NONE ? "no result"
-                        : !cks_shown_compares(a)     ? "means only, not compared"
-                        : cks_shown_none_found(a)    ? "cannot be told apart"
-                        : !best                      ? "not ranked"
-                                                     : NULL;
-  if (instead) {
-    cks_cell_put(table, row, PLACE_BEST, cks_cell_text(instead));
-  } else {
-    const char *name = cks_words_hybrid(draft, best->hybrid);
-    if (n_best > 1) name = cks_arena_format(draft->arena, "%s and %zu equal", name, n_best - 1);
-    cks_cell_put(table, row, PLACE_BEST, cks_cell_text(name));
-    cks_cell_put(table, row, PLACE_VALUE, cks_cell_number(draft, best->mean, lead->digits));
-  }
-  if (cks_shown_compares(a))
-    cks_cell_put(table, row, PLACE_TOP, cks_cell_count(draft, cks_shown_none_found(a) ? a->n_hybrid : a->n_top));
-}
-
-static void place_row(cks_draft *draft, cks_report_table *table, size_t row, const cks_analysis *a)
-{
-  const cks_trait_result *lead = draft->lead;
-  bool compares = cks_shown_compares(a);
-  cks_cell_put(table, row, PLACE_NAME, cks_cell_text(cks_draft_text(draft, a->label)));
-  if (!cks_is_missing(a->mean)) cks_cell_put(table, row, PLACE_MEAN, cks_cell_number(draft, a->mean, lead->digits));
-  cks_cell_put(table, row, PLACE_DISTANCE, cks_shown_distance(draft, lead, a));
-  if (compares && lead->role == CKS_ROLE_YIELD && !cks_is_missing(a->cv_pct))
-    cks_cell_put(table, row, PLACE_CV, cks_cell_number(draft, a->cv_pct, 1));
-  if (table->n_column == PLACE_COLUMNS) place_best(draft, table, row, a);
-}
-
-static void add_places(cks_draft *draft)
-{
-  const cks_trait_result *lead = draft->lead;
-  size_t n = lead->n_location, shown = n > MOST_PLACES && !draft->settings->full ? MOST_PLACES : n;
-  cks_section *section = cks_draft_section(draft, "places", "Places", CKS_FOR_ALL);
-  section->first_screen = true;
-  size_t n_column = lead->better == CKS_BETTER_NONE ? (size_t)PLACE_TOP : (size_t)PLACE_COLUMNS;
-  cks_report_table *table = cks_draft_table(draft, "places", "", n_column, shown, 0);
-  if (!table) return;
-  place_columns(draft, table);
-  for (size_t i = 0; i < shown; i++) place_row(draft, table, i, &lead->location[i]);
-  cks_draft_table_add(draft, section, table);
-  if (shown < n)
-    cks_draft_say(draft, section, CKS_PART_PARAGRAPH,
-                  cks_arena_format(draft->arena, "and %s in the full tables (--full)",
-                                   cks_words_count(draft, n - shown, "more place")));
 }
 
 /* ---- what next -------------------------------------------------------------------------------------------------- */
@@ -404,7 +319,7 @@ void cks_screen_add(cks_draft *draft)
     add_answer(draft, section, a);
   else
     add_no_answer(draft, section);
-  if (draft->lead && draft->lead->n_location > 1) add_places(draft);
+  if (draft->lead && draft->lead->n_location > 1) cks_places_add(draft);
   add_next(draft);
   if (a) add_charts(draft, a);
 }

@@ -5,6 +5,7 @@
 #include "draft.h"
 
 void cks_screen_add(cks_draft *draft);         /* the first screen: answer, places, what next */
+void cks_places_add(cks_draft *draft);         /* ... its places, from screen.c */
 void cks_handouts_add(cks_draft *draft);       /* a page a location; only settings.sheet_for when that is given */
 void cks_full_add(cks_draft *draft);           /* every figure of each trait, letters too */
 void cks_location_table_add(cks_draft *draft); /* hybrids down, locations across */
@@ -18,6 +19,12 @@ void cks_chart_data_add(cks_draft *draft); /* the cells that charts point at; la
  * rows; NULL when there are fewer than two or memory is short. The chart's data join draft.chart_table. */
 const cks_chart *cks_chart_dots(cks_draft *draft, const char *key, const cks_trait_result *trait,
                                 const cks_analysis *analysis, const char *place, size_t most);
+/* The same, or by group one for each group in which differences were found, each with its own bar; none where there are
+ * more than CKS_CHART_DOTS of them. Returns how many. */
+enum { CKS_CHART_DOTS = 6 };
+size_t cks_chart_dots_all(cks_draft *draft, const char *key, const cks_trait_result *trait,
+                          const cks_analysis *analysis, const char *place, size_t most,
+                          const cks_chart *chart[CKS_CHART_DOTS]);
 /* Leading trait against days to mid-bloom, checks named; environment CKS_NONE: across. NULL when either is missing. */
 const cks_chart *cks_chart_against_bloom(cks_draft *draft, cks_id environment);
 

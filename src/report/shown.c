@@ -12,9 +12,50 @@ bool cks_shown_compares(const cks_analysis *a)
 
 bool cks_shown_none_found(const cks_analysis *a) { return cks_shown_compares(a) && !a->found; }
 
+bool cks_shown_finds(const cks_analysis *a)
+{
+  bool found = a && !a->n_group && a->found;
+  for (size_t i = 0; a && i < a->n_group; i++) found = found || a->group[i].found;
+  return found && cks_shown_compares(a);
+}
+
 bool cks_shown_ranks(const cks_trait_result *trait, const cks_analysis *a)
 {
-  return trait->better != CKS_BETTER_NONE && cks_shown_compares(a) && !cks_shown_none_found(a);
+  return trait->better != CKS_BETTER_NONE && cks_shown_finds(a);
+}
+
+bool cks_shown_line_top(const cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a,
+                        const cks_hybrid_result *line)
+{
+  const cks_group_result *group = line ? cks_analysis_group(draft->results, a, line) : NULL;
+  return line && line->top == CKS_TOP_IN && (!group || group->found) && cks_shown_top(trait, a);
+}
+
+cks_analysis cks_shown_group(const cks_analysis *a, size_t k)
+{
+  const cks_group_result *g = &a->group[k];
+  cks_analysis view = *a;
+  view.hybrid = a->hybrid + g->first;
+  view.n_hybrid = g->n_hybrid;
+  view.row_of = NULL;
+  view.n_group = 0;
+  view.n_aside = 0;
+  view.f = g->f;
+  view.p = g->p;
+  view.num_df = g->num_df;
+  view.den_df = g->den_df;
+  view.sed = view.sed_min = view.sed_max = g->sed;
+  view.lsd = g->lsd;
+  view.lsd_why = g->lsd_why;
+  view.critical_difference = g->critical_difference;
+  view.equal_sed = g->equal_sed;
+  view.significant = g->significant;
+  view.found = g->found;
+  view.n_top = g->n_top;
+  view.left_out_share = g->left_out_share;
+  view.leader_loss = cks_missing();
+  if (g->n_hybrid < 2) view.why = g->lsd_why;
+  return view;
 }
 
 bool cks_shown_top(const cks_trait_result *trait, const cks_analysis *a)

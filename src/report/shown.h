@@ -14,6 +14,14 @@ bool cks_shown_none_found(const cks_analysis *analysis);
 /* Ranks may be printed: the trait has a good end and differences were found (or the rule was switched off). */
 bool cks_shown_ranks(const cks_trait_result *trait, const cks_analysis *analysis);
 bool cks_shown_top(const cks_trait_result *trait, const cks_analysis *analysis);
+/* Some differences were found: over all hybrids, or by group within some group. */
+bool cks_shown_finds(const cks_analysis *analysis);
+/* The line is in a top group that may be printed. */
+bool cks_shown_line_top(const cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis,
+                        const cks_hybrid_result *line);
+/* One group as if it were an analysis of its own: its rows, F, LSD and what was found. Of a group of one nothing is
+ * compared, and why says so. */
+cks_analysis cks_shown_group(const cks_analysis *analysis, size_t group);
 /* "LSD", or "MSD" (minimum significant difference) where all pairs are compared at once. */
 const char *cks_shown_distance_word(const cks_draft *draft);
 /* How far two hybrids must be apart; missing where no such distance is shown. */

@@ -1,6 +1,7 @@
 /* standing.c: see standing.h. */
 #include "standing.h"
 #include "../core/utf8.h"
+#include "groups.h"
 
 #include <math.h>
 #include <string.h>
@@ -43,9 +44,7 @@ static cks_cell raw_cell(cks_draft *draft, const cks_plan_column *column, const 
 
 static cks_cell top_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
-  (void)draft;
-  bool top = line && line->top == CKS_TOP_IN && cks_shown_top(column->trait, column->analysis);
-  return top ? cks_cell_text("top") : cks_cell_none();
+  return cks_shown_line_top(draft, column->trait, column->analysis, line) ? cks_cell_text("top") : cks_cell_none();
 }
 
 static const cks_vs_check *versus(const cks_plan_column *column, const cks_hybrid_result *line)
@@ -122,7 +121,7 @@ static cks_cell mean_foot(cks_draft *draft, const cks_plan_column *column, foot 
   case FOOT_MEAN:
     return blank_or_number(draft, a->mean, column->trait->digits);
   case FOOT_DISTANCE:
-    return cks_shown_distance(draft, column->trait, a);
+    return a->n_group ? cks_cell_none() : cks_shown_distance(draft, column->trait, a);
   case FOOT_DUNNETT:
     return cks_shown_dunnett(draft, column->trait, a);
   default:
@@ -211,9 +210,10 @@ static const char *no_lsd_reason(cks_draft *draft, const cks_plan_column *column
 {
   const cks_analysis *a = column->analysis;
   const cks_trait_result *t = column->trait;
-  if (!a || cks_shown_none_found(a)) return "";
+  if (!a || (cks_shown_compares(a) && !cks_shown_finds(a))) return "";
   if (cks_shown_compares(a)) {
     if (t->arcsine) return "tested on another scale";
+    if (a->n_group) return ""; /* each has its own row */
     return !cks_is_missing(a->lsd) ? "" : *a->lsd_why ? cks_words_reason(draft, a->lsd_why) : "not reckoned";
   }
   if (t->measure == CKS_MEASURE_RATING && t->better == CKS_BETTER_NONE) return "a rating whose scale is not stated";
@@ -277,16 +277,39 @@ static cks_report_column heading_of(cks_draft *draft, const cks_plan_column *col
 
 /* ---- planning --------------------------------------------------------------------------------------------------- */
 
+/* Blocks of rows; *n counts them. */
+static void list_blocks(const cks_analysis *a, cks_plan_row *row, size_t *n)
+{
+  for (size_t k = 0; k < a->n_group; k++) {
+    const cks_group_result *g = &a->group[k];
+    row[(*n)++] = (cks_plan_row){CKS_ROW_BLOCK, g->by_group};
+    for (size_t i = g->first; i < g->first + g->n_hybrid; i++)
+      row[(*n)++] = (cks_plan_row){CKS_ROW_HYBRID, a->hybrid[i].hybrid};
+    if (g->n_hybrid > 1 && cks_shown_compares(a)) row[(*n)++] = (cks_plan_row){CKS_ROW_DISTANCE, g->by_group};
+  }
+  if (a->n_group && a->n_aside) row[(*n)++] = (cks_plan_row){CKS_ROW_BLOCK, CKS_NONE};
+}
+
 cks_plan cks_plan_of(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis,
                      const char *check_word)
 {
   cks_plan plan = {.main = analysis, .trait = trait, .check_word = check_word};
-  cks_id *row = cks_arena_take(draft->arena, analysis->n_hybrid, sizeof *row);
+  size_t n = 0;
+  cks_plan_row *row = cks_arena_take(draft->arena, analysis->n_hybrid + 2 * analysis->n_group + 1, sizeof *row);
   if (!row) return plan;
-  for (size_t i = 0; i < analysis->n_hybrid; i++) row[i] = analysis->hybrid[i].hybrid;
+  list_blocks(analysis, row, &n);
+  for (size_t i = analysis->n_group ? analysis->n_hybrid - analysis->n_aside : 0; i < analysis->n_hybrid; i++)
+    row[n++] = (cks_plan_row){CKS_ROW_HYBRID, analysis->hybrid[i].hybrid};
   plan.row = row;
-  plan.n_row = analysis->n_hybrid;
+  plan.n_row = n;
   return plan;
+}
+
+size_t cks_plan_hybrids(const cks_plan *plan)
+{
+  size_t n = 0;
+  for (size_t i = 0; i < plan->n_row; i++) n += plan->row[i].kind == CKS_ROW_HYBRID;
+  return n;
 }
 
 void cks_plan_add(cks_draft *draft, cks_plan *plan, cks_show show, const cks_trait_result *trait,
@@ -308,25 +331,56 @@ void cks_plan_add_check(cks_draft *draft, cks_plan *plan, size_t check)
   for (; from < plan->n_column; from++) plan->column[from].below_check = true;
 }
 
-static cks_cell cell_at(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column, size_t row)
+static const char *distance_label(cks_draft *draft, const cks_plan *plan)
 {
-  cks_id hybrid = plan->row[row];
-  if (column->show == CKS_SHOW_HYBRID) {
-    const char *name = cks_words_hybrid(draft, hybrid);
-    bool check = draft->results->hybrid[hybrid].check;
-    return cks_cell_text(check ? cks_words_check(draft, name, plan->check_word) : name);
+  return cks_arena_format(draft->arena, "%s (%s)", cks_shown_distance_word(draft),
+                          cks_words_alpha(draft, plan->main->alpha));
+}
+
+/* How far two hybrids of a group must be apart, in one column. */
+static cks_cell group_distance(cks_draft *draft, const cks_plan_column *column, uint32_t group)
+{
+  const cks_analysis *a = column->analysis;
+  bool mean = column->show == CKS_SHOW_MEAN || column->show == CKS_SHOW_SPAN;
+  for (size_t k = 0; a && mean && k < a->n_group; k++) {
+    if (a->group[k].by_group != group) continue;
+    cks_analysis view = cks_shown_group(a, k);
+    return cks_shown_distance(draft, column->trait, &view);
   }
+  return cks_cell_none();
+}
+
+static cks_cell hybrid_cell(cks_draft *draft, const cks_plan *plan, cks_plan_row row)
+{
+  if (row.kind == CKS_ROW_BLOCK)
+    return cks_cell_text(row.id == CKS_NONE ? "not ranked" : cks_groups_label(draft, row.id));
+  if (row.kind == CKS_ROW_DISTANCE) return cks_cell_text(distance_label(draft, plan));
+  const char *name = cks_words_hybrid(draft, row.id);
+  bool check = draft->results->hybrid[row.id].check;
+  return cks_cell_text(check ? cks_words_check(draft, name, plan->check_word) : name);
+}
+
+static cks_cell cell_at(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column, size_t at)
+{
+  cks_plan_row row = plan->row[at];
+  if (column->show == CKS_SHOW_HYBRID) return hybrid_cell(draft, plan, row);
+  if (row.kind == CKS_ROW_BLOCK) return cks_cell_none();
+  if (row.kind == CKS_ROW_DISTANCE) return group_distance(draft, column, row.id);
   return kinds[column->show].cell(draft, column,
-                                  column->analysis ? cks_analysis_hybrid(column->analysis, hybrid) : NULL);
+                                  column->analysis ? cks_analysis_hybrid(column->analysis, row.id) : NULL);
 }
 
 /* What all cells of a column say; NULL where they differ. */
 static const char *common_text(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column)
 {
-  const char *text = plan->n_row ? cell_at(draft, plan, column, 0).text : "";
-  for (size_t r = 1; text && r < plan->n_row; r++)
-    if (strcmp(cell_at(draft, plan, column, r).text, text)) text = NULL;
-  return text;
+  const char *text = NULL;
+  for (size_t r = 0; r < plan->n_row; r++) {
+    if (plan->row[r].kind != CKS_ROW_HYBRID) continue;
+    const char *own = cell_at(draft, plan, column, r).text;
+    if (text && strcmp(own, text)) return NULL;
+    text = own;
+  }
+  return text ? text : "";
 }
 
 static bool repeats_mean(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column)
@@ -335,7 +389,8 @@ static bool repeats_mean(cks_draft *draft, const cks_plan *plan, const cks_plan_
   mean.show = CKS_SHOW_MEAN;
   bool same = true;
   for (size_t r = 0; r < plan->n_row && same; r++)
-    same = !strcmp(cell_at(draft, plan, &mean, r).text, cell_at(draft, plan, column, r).text);
+    same = plan->row[r].kind != CKS_ROW_HYBRID ||
+           !strcmp(cell_at(draft, plan, &mean, r).text, cell_at(draft, plan, column, r).text);
   return same;
 }
 
@@ -405,8 +460,8 @@ static cks_cell foot_at(cks_draft *draft, const cks_plan *plan, const cks_plan_c
   if (column->show == CKS_SHOW_HYBRID) {
     if (which == FOOT_MEAN) return cks_cell_text("mean");
     if (which == FOOT_CV) return cks_cell_text("CV %");
-    const char *word = which == FOOT_DUNNETT ? "Dunnett" : cks_shown_distance_word(draft);
-    return cks_cell_text(cks_arena_format(draft->arena, "%s (%s)", word, cks_words_alpha(draft, plan->main->alpha)));
+    if (which == FOOT_DISTANCE) return cks_cell_text(distance_label(draft, plan));
+    return cks_cell_text(cks_arena_format(draft->arena, "Dunnett (%s)", cks_words_alpha(draft, plan->main->alpha)));
   }
   if (which == FOOT_CV && plan->lead_only_cv && column->trait->role != CKS_ROLE_YIELD) return cks_cell_none();
   return kinds[column->show].foot(draft, column, which);
@@ -478,11 +533,13 @@ static bool foot_has_any(cks_draft *draft, const cks_plan *plan, foot which)
   return false;
 }
 
-static uint8_t marks_of(const cks_draft *draft, const cks_plan *plan, size_t row)
+static uint8_t marks_of(const cks_draft *draft, const cks_plan *plan, size_t at)
 {
-  const cks_hybrid_result *line = cks_analysis_hybrid(plan->main, plan->row[row]);
-  bool top = line && line->top == CKS_TOP_IN && cks_shown_top(plan->trait, plan->main);
-  return (uint8_t)((top ? CKS_MARK_TOP : 0) | (draft->results->hybrid[plan->row[row]].check ? CKS_MARK_CHECK : 0));
+  cks_plan_row row = plan->row[at];
+  if (row.kind != CKS_ROW_HYBRID) return row.kind == CKS_ROW_BLOCK ? CKS_MARK_BLOCK : 0;
+  const cks_hybrid_result *line = cks_analysis_hybrid(plan->main, row.id);
+  bool top = cks_shown_line_top(draft, plan->trait, plan->main, line);
+  return (uint8_t)((top ? CKS_MARK_TOP : 0) | (draft->results->hybrid[row.id].check ? CKS_MARK_CHECK : 0));
 }
 
 /* The marks of a row stand on its name and on what the answer is about, not on every trait. */

@@ -39,17 +39,27 @@ typedef struct {
   bool below_check;             /* the heading above names the check */
 } cks_plan_column;
 
+/* By group each group is a block: its head, its hybrids, and how far two of them must be apart. Those set aside are the
+ * last block. */
+typedef enum { CKS_ROW_HYBRID, CKS_ROW_BLOCK, CKS_ROW_DISTANCE } cks_row_kind;
+
+typedef struct {
+  cks_row_kind kind;
+  uint32_t
+      id; /* hybrid; of a block and a distance the group, an index into results.by_group.name, CKS_NONE: set aside */
+} cks_plan_row;
+
 typedef struct {
   size_t n_column, n_row;
   cks_plan_column *column;
-  const cks_id *row;        /* size n_row: hybrids in the order printed */
+  const cks_plan_row *row;  /* size n_row: in the order printed */
   const cks_analysis *main; /* what the table is about: its alpha, its top group marks the rows */
   const cks_trait_result *trait;
   const char *check_word; /* stands behind a check's name */
   bool lead_only_cv;      /* CV only for yield, as growers read it */
 } cks_plan;
 
-/* Rows of the analysis' own hybrids, in its order; no columns yet. */
+/* Rows of the analysis' own hybrids, in its order and blocks; no columns yet. */
 cks_plan cks_plan_of(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis,
                      const char *check_word);
 void cks_plan_add(cks_draft *draft, cks_plan *plan, cks_show show, const cks_trait_result *trait,
@@ -61,6 +71,7 @@ void cks_plan_add_answer(cks_draft *draft, cks_plan *plan, bool rank, bool vs, c
 /* Means of the other traits in the order that growers ask for, from each one's analysis in environment (CKS_NONE:
  * across), while the table stays within `columns`; those that do not fit are named in the text returned, else "". */
 const char *cks_plan_add_traits(cks_draft *draft, cks_plan *plan, cks_id environment, size_t columns);
+size_t cks_plan_hybrids(const cks_plan *plan);                 /* rows that are hybrids */
 size_t cks_plan_width(cks_draft *draft, const cks_plan *plan); /* columns of text, gaps included */
 /* Takes out of plans with the same columns those that in each of them are empty or the same for every hybrid; said[i]
  * then tells of plan i: "Each hybrid: 24 plots, standard error 2.50.", or "". */

@@ -124,7 +124,8 @@ static cks_cell fit_cell(cks_draft *draft, const cks_trait_result *t, const cks_
 {
   fit_print print = fit_columns[column].print;
   if (print == FIT_TEXT) return cks_cell_text(place_of(draft, a));
-  if (column == FIT_DISTANCE) return cks_shown_distance(draft, t, a);
+  if (column == FIT_DISTANCE) /* by group each has its own, see the full tables */
+    return a->n_group ? cks_cell_none() : cks_shown_distance(draft, t, a);
   double value = fit_value(a, column);
   if (cks_is_missing(value)) return cks_cell_none();
   switch (print) {

@@ -182,3 +182,16 @@ const char *cks_words_places(cks_draft *draft, const cks_analysis *across)
 {
   return cks_words_count(draft, across->n_environment, across->n_environment == across->n_location ? "place" : "trial");
 }
+
+const char *cks_words_highest(const cks_trait_result *trait)
+{
+  return trait->better == CKS_BETTER_LOW ? "lowest" : "highest";
+}
+
+const char *cks_words_best(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
+{
+  return cks_arena_format(draft->arena, "%s%s%s", cks_words_highest(trait), *a->aside ? " of those ranked" : "",
+                          !a->n_group ? ""
+                          : *a->aside ? " in its group"
+                                      : " of its group");
+}

@@ -21,8 +21,8 @@ const char *cks_words_short(cks_draft *draft, const char *name, size_t columns);
 
 bool cks_words_crop_assumed(const cks_draft *draft);             /* no crop was stated */
 const char *cks_words_reason(cks_draft *draft, const char *why); /* of a `why` its first part, without the way on */
-const char *cks_words_file(cks_draft *draft, cks_id file);  /* an input's name without its folders; "" for CKS_NONE */
-const char *cks_words_years(cks_draft *draft);              /* "2026", "2024 to 2026", "" */
+const char *cks_words_file(cks_draft *draft, cks_id file); /* an input's name without its folders; "" for CKS_NONE */
+const char *cks_words_years(cks_draft *draft);             /* "2026", "2024 to 2026", "" */
 /* "4 reps", "3 to 4 reps"; "" when unknown. */
 const char *cks_words_reps(cks_draft *draft, const cks_trait_result *trait);
 const char *cks_words_hybrids(cks_draft *draft, size_t n, size_t n_check); /* "14 hybrids (2 checks)" */
@@ -32,6 +32,10 @@ const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait);
 const char *cks_words_places(cks_draft *draft, const cks_analysis *across);
 /* Which hybrids stand in too few environments to be ranked over them, and that they have no mean for it; "". */
 const char *cks_words_aside(cks_draft *draft, const cks_analysis *across);
+const char *
+cks_words_highest(const cks_trait_result *trait); /* "highest"; "lowest" where the low end is the good one */
+/* The same as what it is the highest of: "highest of those ranked in its group", where some are set aside, by group. */
+const char *cks_words_best(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
 bool cks_words_found(const cks_draft *draft, cks_rule rule); /* a finding of this rule is there */
 
 #endif

@@ -5,6 +5,7 @@
 #include "years.h"
 
 #include "claims.h"
+#include "groups.h"
 #include "standing.h"
 #include "words.h"
 
@@ -38,17 +39,44 @@ static const cks_analysis *main_of(const cks_trait_result *t)
   return NULL;
 }
 
-/* After the main analysis' own hybrids those that have a mean of other years alone. */
+static bool stands(const cks_trait_result *t, cks_id hybrid)
+{
+  bool there = false;
+  for (size_t k = 0; k < t->n_span; k++) there |= cks_analysis_hybrid(t->span[k].analysis, hybrid) != NULL;
+  return there;
+}
+
+static bool has_distance(const cks_trait_result *t, uint32_t group)
+{
+  bool any = false;
+  for (size_t s = 0; s < t->n_span; s++) {
+    const cks_analysis *a = t->span[s].analysis;
+    for (size_t k = 0; k < a->n_group; k++)
+      any |= a->group[k].by_group == group && a->group[k].n_hybrid > 1 && cks_shown_compares(a);
+  }
+  return any;
+}
+
+/* After the main analysis' own hybrids those that have a mean of other years alone; by group in each block. */
 static void add_rows(cks_draft *draft, cks_plan *plan, const cks_trait_result *t)
 {
-  cks_id *row = cks_arena_take(draft->arena, draft->results->n_hybrid, sizeof *row);
+  const cks_results *results = draft->results;
+  bool blocks = results->by_group.heading != NULL;
+  uint32_t n_block = blocks ? (uint32_t)results->by_group.n : 1;
+  cks_plan_row *row = cks_arena_take(draft->arena, results->n_hybrid + 2 * (size_t)n_block, sizeof *row);
   if (!row) return;
-  size_t n = plan->n_row;
-  for (size_t i = 0; i < n; i++) row[i] = plan->row[i];
-  for (cks_id h = 0; h < draft->results->n_hybrid; h++) {
-    bool there = false;
-    for (size_t k = 0; k < t->n_span; k++) there |= cks_analysis_hybrid(t->span[k].analysis, h) != NULL;
-    if (there && !cks_analysis_hybrid(plan->main, h)) row[n++] = h;
+  size_t n = 0;
+  for (uint32_t b = 0; b < n_block; b++) {
+    size_t head = n;
+    if (blocks) row[n++] = (cks_plan_row){CKS_ROW_BLOCK, b};
+    for (size_t i = 0; i < plan->n_row; i++)
+      if (plan->row[i].kind == CKS_ROW_HYBRID && (!blocks || results->hybrid[plan->row[i].id].by_group == b))
+        row[n++] = plan->row[i];
+    for (cks_id h = 0; h < results->n_hybrid; h++)
+      if (stands(t, h) && !cks_analysis_hybrid(plan->main, h) && (!blocks || results->hybrid[h].by_group == b))
+        row[n++] = (cks_plan_row){CKS_ROW_HYBRID, h};
+    if (blocks && n == head + 1) n = head;
+    if (blocks && n > head && has_distance(t, b)) row[n++] = (cks_plan_row){CKS_ROW_DISTANCE, b};
   }
   plan->row = row;
   plan->n_row = n;
@@ -63,7 +91,11 @@ static const char *span_words(cks_draft *draft, const cks_trait_result *t, const
   if (!has_mean(span)) return cks_arena_format(draft->arena, "%s: no mean: %s.", text, *a->why ? a->why : "no result");
   text = cks_arena_format(draft->arena, "%s, at %s:", text, place_list(draft, span));
   text = cks_draft_sentence(draft, text, cks_claim(draft, CKS_CLAIM_TEST, t, a));
-  if (cks_shown_none_found(a)) text = cks_draft_sentence(draft, text, "No differences found, so nothing is ranked.");
+  if (a->n_group && cks_shown_compares(a))
+    text = cks_draft_sentence(draft, text,
+                              cks_arena_format(draft->arena, "Within each group: %s.", cks_groups_answer(draft, t, a)));
+  else if (cks_shown_none_found(a))
+    text = cks_draft_sentence(draft, text, "No differences found, so nothing is ranked.");
   text = cks_draft_sentence(draft, text, cks_claim(draft, CKS_CLAIM_PLACES, t, a));
   bool noted = a->environment == CKS_NONE && cks_shown_compares(a); /* the note says it */
   return noted ? text : cks_draft_sentence(draft, text, cks_claim(draft, CKS_CLAIM_SEASON, t, a));

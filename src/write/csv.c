@@ -43,7 +43,8 @@ static const char *const headings[] = {"trait",
                                        "check_difference",
                                        "check_p",
                                        "check_differs",
-                                       "environments"};
+                                       "environments",
+                                       "by_group"};
 
 static void put_versus(cks_csv_out *out, const cks_results *results, const cks_hybrid_result *line)
 {
@@ -83,6 +84,8 @@ static void put_line(cks_csv_out *out, const cks_results *results, const cks_tra
   put_number(out, line->pct_of_mean);
   put_versus(out, results, line);
   put_number(out, line->environments);
+  const char *group = results->by_group.heading ? results->by_group.name[hybrid->by_group] : NULL;
+  cks_csv_text(out, group ? group : "");
   cks_csv_row_end(out);
 }
 

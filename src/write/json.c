@@ -164,6 +164,11 @@ static void put_versus(const job *j, const cks_hybrid_result *line)
   cks_json_end(j->json);
 }
 
+static const char *group_name(const cks_results *results, uint32_t group)
+{
+  return results->by_group.heading ? results->by_group.name[group] : NULL;
+}
+
 static void put_hybrid(const job *j, const cks_hybrid_result *line, bool across, bool aside)
 {
   const cks_hybrid *hybrid = &j->results->hybrid[line->hybrid];
@@ -186,6 +191,7 @@ static void put_hybrid(const job *j, const cks_hybrid_result *line, bool across,
   cks_json_number(json, "pct_of_mean", line->pct_of_mean);
   cks_json_number(json, "pct_of_check", compared ? line->vs_check[0].pct : cks_missing());
   put_versus(j, line);
+  cks_json_text(json, "by_group", group_name(j->results, hybrid->by_group));
   if (across) {
     cks_json_integer(json, "environments", line->environments);
     cks_json_bool(json, "set_aside", aside);
@@ -264,6 +270,31 @@ static void put_expected(cks_json *json, const cks_analysis *a)
   cks_json_end(json);
 }
 
+/* The groups of --by-group; none when it is not given. */
+static void put_groups(const job *j, const cks_analysis *a)
+{
+  cks_json *json = j->json;
+  cks_json_array(json, "groups");
+  for (size_t i = 0; i < a->n_group; i++) {
+    const cks_group_result *g = &a->group[i];
+    cks_json_row(json, NULL);
+    cks_json_text(json, "by_group", group_name(j->results, g->by_group));
+    cks_json_integer(json, "hybrids", g->n_hybrid);
+    cks_json_number(json, "f", g->f);
+    cks_json_number(json, "p", g->p);
+    cks_json_number(json, "num_df", g->num_df);
+    cks_json_number(json, "den_df", g->den_df);
+    cks_json_number(json, "sed", g->sed);
+    cks_json_number(json, "lsd", g->lsd);
+    cks_json_text(json, "lsd_why", given(g->lsd_why));
+    cks_json_number(json, "critical_difference", g->critical_difference);
+    put_count_or_null(json, "n_top", g->n_top);
+    cks_json_number(json, "left_out_share", g->left_out_share);
+    cks_json_end(json);
+  }
+  cks_json_end(json);
+}
+
 static void put_across_only(cks_json *json, const cks_analysis *a)
 {
   cks_json_text(json, "locations_as", given(a->locations_as));
@@ -291,6 +322,7 @@ static void put_analysis(const job *j, const cks_analysis *a, bool across)
   put_figures(json, a);
   put_anova(json, a);
   put_assumptions(json, a);
+  put_groups(j, a);
   cks_json_array(json, "hybrids");
   for (size_t i = 0; i < a->n_hybrid; i++) put_hybrid(j, &a->hybrid[i], across, i + a->n_aside >= a->n_hybrid);
   cks_json_end(json);

@@ -32,6 +32,7 @@ typedef enum {
   PLOT_BRAND,
   PLOT_HYBRID,
   PLOT_MATURITY,
+  PLOT_BY_GROUP,
   PLOT_CHECK,
   PLOT_CROP,
   PLOT_UNIT_NAME, /* BrAPI: a name of the plot of its own */
@@ -40,8 +41,8 @@ typedef enum {
 
 typedef struct {
   plot_fact fact;
-  const char *heading;
-  bool always; /* written even when no plot has one */
+  const char *heading; /* NULL: that of the column of --by-group */
+  bool always;         /* written even when no plot has one */
 } identity;
 
 static const identity ours[] = {
@@ -49,7 +50,7 @@ static const identity ours[] = {
     {PLOT_REP, "rep", false},          {PLOT_BLOCK, "block", false},   {PLOT_PLOT, "plot", false},
     {PLOT_ROW, "row", false},          {PLOT_COLUMN, "column", false}, {PLOT_STRIP, "strip", false},
     {PLOT_BRAND, "brand", false},      {PLOT_HYBRID, "hybrid", true},  {PLOT_MATURITY, "maturity", false},
-    {PLOT_CHECK, "check", false},      {PLOT_CROP, "crop", true},
+    {PLOT_BY_GROUP, NULL, false},      {PLOT_CHECK, "check", false},   {PLOT_CROP, "crop", true},
 };
 static const identity brapi[] = {
     {PLOT_TRIAL, "studyName", false},
@@ -135,6 +136,8 @@ static const char *identity_text(const job *j, plot_fact fact, size_t plot, char
     return j->brapi ? h->full : h->bare;
   case PLOT_MATURITY:
     return h->maturity;
+  case PLOT_BY_GROUP:
+    return t->by_group.own && t->by_group.name[h->by_group] ? t->by_group.name[h->by_group] : "";
   case PLOT_CHECK:
     return j->brapi ? (h->check ? "CHECK" : "TEST") : h->check ? "yes" : "";
   case PLOT_CROP:
@@ -213,7 +216,7 @@ static void put_headings(job *j)
   const cks_trial *t = j->trial;
   char text[TEXT];
   for (size_t i = 0; i < j->n_identity; i++)
-    if (j->shown[i]) cks_csv_text(&j->out, j->identity[i].heading);
+    if (j->shown[i]) cks_csv_text(&j->out, j->identity[i].heading ? j->identity[i].heading : t->by_group.heading);
   for (size_t i = 0; i < t->n_fact; i++)
     if (j->fact_shown[i]) cks_csv_text(&j->out, with_unit(text, cks_role_find(t->fact[i].role)->key, t->fact[i].unit));
   for (int role = 0; role < CKS_ROLE_COUNT; role++)

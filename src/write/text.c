@@ -280,11 +280,26 @@ static void put_row(text_out *out, const block *b, size_t row, const char **at)
   }
 }
 
+/* The row heads a block, or stands first after the last of them. */
+static bool begins_block(const cks_report_table *table, size_t row)
+{
+  bool blocks = false;
+  for (size_t c = 0; c < table->n_column && row <= table->n_row; c++) {
+    if (row < table->n_row) blocks = blocks || (cell_at(table, row, c)->marks & CKS_MARK_BLOCK);
+    for (size_t r = 0; row == table->n_row && r < row; r++)
+      blocks = blocks || (cell_at(table, r, c)->marks & CKS_MARK_BLOCK);
+  }
+  return blocks;
+}
+
 static void put_block(text_out *out, const block *b, const char **at)
 {
   put_groups(out, b);
   put_headings(out, b);
-  for (size_t r = 0; r < b->table->n_row + b->table->n_foot; r++) put_row(out, b, r, at);
+  for (size_t r = 0; r < b->table->n_row + b->table->n_foot; r++) {
+    if (r && begins_block(b->table, r)) put_line_end(out);
+    put_row(out, b, r, at);
+  }
 }
 
 /* What has to fit into a block for column c to stand there: a group that begins with it stays whole if it fits at all. */

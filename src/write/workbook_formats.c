@@ -25,7 +25,7 @@ static const look_fact looks[CKS_LOOKS] = {
     [CKS_LOOK_BOX] = {12, true, true, true, true, 0, 0, LXW_BORDER_MEDIUM},
 };
 
-enum { SHADES = 4, MARKS = CKS_MARK_TOP | CKS_MARK_FLAG };
+enum { SHADES = 4, MARKS = CKS_MARK_TOP | CKS_MARK_FLAG | CKS_MARK_BLOCK };
 static const lxw_color_t shades[SHADES + 1] = {0xFFFFFF, 0xEDEDED, 0xDBDBDB, 0xC9C9C9, 0xB7B7B7};
 
 /* What a number shows: its decimals, a date, or nothing (a text). SMALL: below the last decimal it reads "<0.001". */
@@ -35,7 +35,7 @@ enum { SHOW_TEXT = 0, SHOW_DATE = 1, SHOW_DECIMALS = 2, SHOW_SMALL = 20 };
 static uint32_t key_of(cks_look look, int align, int show, int marks, int shade, bool rule)
 {
   return (uint32_t)look | (uint32_t)(align + 1) << 4 | (uint32_t)show << 6 | (uint32_t)marks << 12 |
-         (uint32_t)shade << 16 | (uint32_t)rule << 19;
+         (uint32_t)shade << 17 | (uint32_t)rule << 20;
 }
 
 static void set_number_format(lxw_format *format, int show)
@@ -93,6 +93,7 @@ static lxw_format *find_or_make(cks_book *book, cks_look look, int align, int sh
     format_set_bold(format);
     format_set_border(format, LXW_BORDER_THIN);
   }
+  if (marks & CKS_MARK_BLOCK) format_set_bold(format);
   if (marks & CKS_MARK_FLAG) format_set_italic(format);
   if (shade) format_set_bg_color(format, shades[shade]);
   if (rule) format_set_top(format, LXW_BORDER_MEDIUM);

@@ -319,6 +319,33 @@ static cks_status run_years(const char *path, test_text *out, cks_error *error)
   return status;
 }
 
+/* By group: a lost plot, so that F is a Wald form; a group of one, a hybrid without a group, a heading only --by-group
+ * knows. To JSON, CSV and the full text. */
+static cks_status run_groups(const char *path, test_text *out, cks_error *error)
+{
+  static const char text[] = "location,rep,hybrid,check,class,yield (bu/ac)\n"
+                             "Alder,1,Ash,y,early,70\nAlder,1,Bay,,early,81\nAlder,1,Cob,,mid-late,90\n"
+                             "Alder,1,Dun,,Early,60\nAlder,1,Elm,,,77\nAlder,2,Ash,y,early,72\nAlder,2,Bay,,early,83\n"
+                             "Alder,2,Cob,,mid late,91\nAlder,2,Dun,,early,\nAlder,2,Elm,,,79\n"
+                             "Alder,3,Ash,y,early,71\nAlder,3,Bay,,early,80\nAlder,3,Cob,,mid late,93\n"
+                             "Alder,3,Dun,,early,64\nAlder,3,Elm,,,78\n";
+  test_bytes bytes = {text, sizeof text - 1, 0};
+  cks_source source = test_source("plots.csv", &bytes);
+  cks_target target[] = {{CKS_FORMAT_JSON, NULL, test_sink(out)},
+                         {CKS_FORMAT_CSV, NULL, test_sink(out)},
+                         {CKS_FORMAT_TEXT, NULL, test_sink(out)}};
+  cks_settings settings;
+  cks_findings *findings = NULL;
+  (void)path;
+  cks_settings_defaults(&settings);
+  settings.by_group = "class";
+  settings.full = true;
+  cks_status status = cks_findings_new(&findings, error);
+  if (status == CKS_OK) status = cks_run(&settings, 1, &source, 3, target, findings, error);
+  cks_findings_free(findings);
+  return status;
+}
+
 /* A workbook with shared and own texts, formats, merged cells and a hidden sheet, to CSV. */
 static const test_book book = {
     .sheet = {{"Alder Flat", NULL,
@@ -465,6 +492,12 @@ static void years_when_one_allocation_fails_then_nomem_and_nothing_left(void **s
   fail_each(run_years, false);
 }
 
+static void groups_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
+{
+  (void)state;
+  fail_each(run_groups, false);
+}
+
 static void workbook_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
 {
   (void)state;
@@ -484,6 +517,7 @@ int main(void)
       cmocka_unit_test(observations_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(designs_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(years_when_one_allocation_fails_then_nomem_and_nothing_left),
+      cmocka_unit_test(groups_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(workbook_when_one_allocation_fails_then_nomem_and_nothing_left),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);

@@ -39,6 +39,8 @@ typedef struct {
   uint64_t seed;
   int n_hybrid, n_place, n_year, n_rep, n_trait, n_check; /* the first n_check hybrids are checks */
   bool rep, brand, fixed;                                 /* fixed: locations */
+  int n_group;                                            /* --by-group: hybrid h is of group h % n_group; 0: none */
+  double gap;                                             /* between the true means of two groups, in order */
   size_t n;
   made_plot plot[MADE_MOST_PLOTS];
 } made_trial;
@@ -69,7 +71,8 @@ static inline void made_fill(made_trial *m, made_spread s, test_random *random)
   double hybrid[MOST][MADE_MOST_TRAITS], cell[MOST][MADE_MOST_TRAITS], place[MADE_MOST_TRAITS], rep[MADE_MOST_TRAITS];
   m->n = 0;
   for (int h = 0; h < m->n_hybrid; h++)
-    for (int k = 0; k < m->n_trait; k++) hybrid[h][k] = made_unless(s.hybrid, random);
+    for (int k = 0; k < m->n_trait; k++)
+      hybrid[h][k] = made_unless(s.hybrid, random) + (m->n_group ? m->gap * (h % m->n_group) : 0);
   for (int e = 0; e < m->n_place * m->n_year; e++) {
     for (int k = 0; k < m->n_trait; k++) place[k] = 100 + made_unless(s.place, random);
     for (int h = 0; h < m->n_hybrid; h++)
@@ -159,7 +162,8 @@ static inline void made_csv(const made_trial *m, const made_view *view, int file
 {
   cks_sink sink = test_sink(text);
   char line[512], name[32];
-  int n = snprintf(line, sizeof line, "location,year%s%s,hybrid,check", m->rep ? ",rep" : "", m->brand ? ",brand" : "");
+  int n = snprintf(line, sizeof line, "location,year%s%s%s,hybrid,check", m->rep ? ",rep" : "",
+                   m->brand ? ",brand" : "", m->n_group ? ",class" : "");
   for (int k = 0; k < m->n_trait; k++) n += snprintf(line + n, sizeof line - (size_t)n, ",%s", made_heading[k]);
   sink.put(sink.to, line, (size_t)n, NULL);
   for (size_t i = 0; i < m->n; i++) {
@@ -168,6 +172,7 @@ static inline void made_csv(const made_trial *m, const made_view *view, int file
     n = snprintf(line, sizeof line, "\n%s,%d", made_place(p->place), 2024 + p->year);
     if (m->rep) n += snprintf(line + n, sizeof line - (size_t)n, ",%d", p->rep + 1);
     if (m->brand) n += snprintf(line + n, sizeof line - (size_t)n, ",Brand %c", 'A' + p->hybrid % 3);
+    if (m->n_group) n += snprintf(line + n, sizeof line - (size_t)n, ",class %d", p->hybrid % m->n_group + 1);
     n += snprintf(line + n, sizeof line - (size_t)n, ",%s,%s", made_name(name, p->hybrid, view->naming),
                   p->hybrid < m->n_check ? "yes" : "");
     for (int k = 0; k < m->n_trait; k++)
@@ -190,6 +195,7 @@ static inline test_run made_run(const made_trial *m, made_view view)
   cks_settings settings;
   cks_settings_defaults(&settings);
   settings.locations_fixed = m->fixed;
+  if (m->n_group) settings.by_group = "class";
   for (int k = 0; k < m->n_trait; k++) trait[k] = (cks_setting_pair){made_trait_name[k], NULL};
   settings.trait = (cks_setting_list){(size_t)m->n_trait, trait};
   for (int i = 0; i < view.n_file; i++) {

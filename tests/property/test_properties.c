@@ -214,10 +214,11 @@ static const key_rule key_rules[] = {
     {"n_hybrid", STAYS},
     {"hybrids_used", STAYS},
     {"digits", STAYS},
+    {"hybrids", STAYS},
 };
 /* Texts that claim something; the others may quote figures. */
-static const char *const claims[] = {"group",  "hybrid", "brand",     "check", "differs", "source",
-                                     "method", "design", "df_method", "trait", "unit",    "location"};
+static const char *const claims[] = {"group",  "hybrid",    "brand", "check", "differs",  "source",  "method",
+                                     "design", "df_method", "trait", "unit",  "location", "by_group"};
 
 typedef struct {
   const made_trial *m;
@@ -513,6 +514,80 @@ static void percent_of_check_when_given_then_it_is_the_ratio_of_means(void **sta
   each_set(check_percent);
 }
 
+/* ---- groups ----------------------------------------------------------------------------------------------------- */
+
+/* What the hybrids of one group may claim, from its own line of "groups". */
+static void check_group(const made_trial *m, json_t *analysis, bool across, json_t *group)
+{
+  const char *name = text_of(group, "by_group");
+  double alpha = test_json_number(analysis, "alpha"), sed = test_json_number(group, "sed"), n = 0, mean = 0, ss = 0,
+         lsd = test_json_number(group, "lsd"), best = -INFINITY;
+  bool tested = !is_null(group, "f"), found = tested && test_json_number(group, "p") <= alpha;
+  size_t i, j;
+  json_t *a, *b, *hybrids = test_json(analysis, "hybrids");
+  json_array_foreach(hybrids, i, a)
+  {
+    if (strcmp(text_of(a, "by_group"), name) != 0) continue;
+    n++;
+    mean += figure(hybrids, i, "mean");
+    best = fmax(best, figure(hybrids, i, "mean"));
+    bool ranked = found && !is_null(a, "top"); /* no top group: the trait has no good end */
+    if (is_null(a, "rank") == ranked) FAIL(m, analysis, across, "%s: a rank against F", name);
+    if (!found && (json_is_false(test_json(a, "top")) || (says(a, "group") && strcmp(text_of(a, "group"), "a") != 0)))
+      FAIL(m, analysis, across, "%s: a claim without F", name);
+  }
+  assert_close(test_json_number(group, "hybrids"), n, 0);
+  if (isnan(lsd) == found) FAIL(m, analysis, across, "%s: an LSD against F", name);
+  if (!tested && !says(group, "lsd_why")) FAIL(m, analysis, across, "%s: not tested and no reason", name);
+  bool equal = test_close(test_json_number(analysis, "sed_min"), test_json_number(analysis, "sed_max"), 1e-12);
+  if (!tested || !equal) return;
+  json_array_foreach(hybrids, i, a) if (!strcmp(text_of(a, "by_group"), name)) ss +=
+      pow(figure(hybrids, i, "mean") - mean / n, 2);
+  if (m->kind != MADE_YEARS) assert_close(test_json_number(group, "f"), ss / (n - 1) / (sed * sed / 2), 1e-8);
+  json_array_foreach(hybrids, i, a) json_array_foreach(hybrids, j, b)
+  {
+    if (j >= i || !found || strcmp(text_of(a, "by_group"), name) || strcmp(text_of(b, "by_group"), name)) continue;
+    bool alike = fabs(figure(hybrids, i, "mean") - figure(hybrids, j, "mean")) <= lsd * (1 + 1e-9);
+    if (share_letter(text_of(a, "group"), text_of(b, "group")) != alike)
+      FAIL(m, analysis, across, "%s: letters '%s' and '%s'", name, text_of(a, "group"), text_of(b, "group"));
+  }
+}
+
+static void check_groups(const made_trial *m, json_t *analysis, bool across)
+{
+  size_t i;
+  json_t *group, *groups = test_json(analysis, "groups");
+  size_t rows = 0;
+  json_array_foreach(groups, i, group) rows += (size_t)test_json_number(group, "hybrids");
+  if (rows != json_array_size(test_json(analysis, "hybrids")))
+    FAIL(m, analysis, across, "%d rows in groups", (int)rows);
+  json_array_foreach(groups, i, group) check_group(m, analysis, across, group);
+}
+
+static void groups_when_made_then_order_and_scale_do_not_matter_and_each_claims_by_its_own_f(void **state)
+{
+  (void)state;
+  made_trial *m = malloc(sizeof *m);
+  uint32_t *order = malloc(MADE_MOST_PLOTS * sizeof *order);
+  for (uint64_t seed = 0; seed < N_SETS; seed++) {
+    test_random random = {seed + 78};
+    made_make(m, seed);
+    m->n_group = 2 + (int)(seed % 2);
+    shuffle(order, m->n, &random);
+    test_run as_is = made_run(m, MADE_AS_IS), shuffled = made_run(m, (made_view){order, MADE_NAMED, 0, 1, 1, false}),
+             moved = made_run(m, (made_view){NULL, MADE_NAMED, 37.5, 0.625, 1, false});
+    assert_same_run(m, "rows shuffled, by group", &as_is, &shuffled, true);
+    compare_scaled(&(scale){m, 37.5, 0.625}, "traits", test_json(as_is.json, "traits"), test_json(moved.json, "traits"),
+                   1e-9);
+    each_analysis(m, as_is.json, check_groups);
+    test_run_release(&as_is);
+    test_run_release(&shuffled);
+    test_run_release(&moved);
+  }
+  free(order);
+  free(m);
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -524,6 +599,7 @@ int main(void)
       cmocka_unit_test(ranks_when_two_means_are_equal_then_they_share_one),
       cmocka_unit_test(letters_when_seds_are_equal_then_two_hybrids_share_one_if_and_only_if_not_different),
       cmocka_unit_test(percent_of_check_when_given_then_it_is_the_ratio_of_means),
+      cmocka_unit_test(groups_when_made_then_order_and_scale_do_not_matter_and_each_claims_by_its_own_f),
   };
   print_message("seeds 0 to %d\n", N_SETS - 1);
   return cmocka_run_group_tests(tests, NULL, NULL);

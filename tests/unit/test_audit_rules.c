@@ -286,6 +286,7 @@ static const rule_case cases[] = {
     {RULE(NAME_CHANGED), "names.csv", 2, {.csv = H ROWS, .names = "seen as,hybrid\nAsh,Jun-12\nBay,Bay\n"}, {.csv = H "A,1,Jun-12,90\nA,1,Bay,80\n", .names = "seen as,hybrid\nJun-12,J 12\nBay,Bay\n"}, "type the name again as text", {.csv = H ROWS, .names = "seen as,hybrid\nAsh,J 12\nBay,Bay\n"}},
     {RULE(VALUES_DIFFER), "names.csv", 3, {.csv = H ROWS, .names = "seen as,hybrid,maturity\nAsh,Cob,early\nBay,Cob,late\n"}, {.csv = H ROWS, .names = "seen as,hybrid,maturity\nAsh,Cob,early\nBay,Dun,late\n"}, NULL, {0}},
     {RULE(HEADING_NOT_THERE), NULL, 0, {.csv = H ROWS, .names = "who,brand\nAsh,North\n"}, {.csv = H ROWS, .names = "hybrid\nAsh\nBay\n"}, "--heading hybrid=", {.csv = H ROWS, .names = "hybrid\nAsh\nBay\n"}},
+    {RULE(GROUP_DIFFERS), PLOTS, 4, WITH("location,rep,hybrid,season class,yield (bu/ac)\nA,1,Ash,early,90\nA,1,Bay,late,80\nA,2,Ash,late,91\nA,2,Bay,late,83\n", "by-group", "season class", NULL), WITH("location,rep,hybrid,season class,yield (bu/ac)\nA,1,Ash,early,90\nA,1,Bay,mid-late,80\nA,2,Ash,Early,91\nA,2,Bay,mid late,83\n", "by-group", "season class", NULL), "correct one", WITH("location,rep,hybrid,season class,yield (bu/ac)\nA,1,Ash,early,90\nA,1,Bay,late,80\nA,2,Ash,early,91\nA,2,Bay,,83\n", "by-group", "season class", NULL)},
     {RULE(CHECK_NOT_THERE), NULL, 0, {.csv = H ROWS, .names = "seen as,hybrid\nAsh,Cob\nBay,Bay\n", .with = {{"check", "Ash", NULL}}}, {.csv = H ROWS, .names = "seen as,hybrid\nAsh,Cob\nBay,Bay\n", .with = {{"check", "Cob", NULL}}}, "give that name", {.csv = H ROWS, .names = "seen as,hybrid\nAsh,Cob\nBay,Bay\n", .with = {{"check", "Cob", NULL}}}},
     {RULE(NO_CHECK), NULL, 0, {.csv = H ROWS, .names = "hybrid,check\nAsh,no\nBay,\n"}, {.csv = H ROWS, .names = "hybrid,check\nAsh,no\nBay,*\n"}, NULL, {0}},
     {RULE(NO_CHECK), NULL, 0, GOOD, CSV("location,rep,hybrid,check,yield (bu/ac)\nA,1,Ash,*,90\nA,1,Bay,,80\n"), NULL, {0}},
@@ -373,6 +374,8 @@ static void apply(const given *g, cks_settings *settings, cks_setting_pair *pair
     settings->year = atof(g->key);
   else if (!strcmp(g->option, "crop"))
     settings->crop = g->key;
+  else if (!strcmp(g->option, "by-group"))
+    settings->by_group = g->key;
   else if (!strcmp(g->option, "decimal-comma"))
     settings->decimal_comma = true;
   else if (!strcmp(g->option, "dates"))

@@ -47,3 +47,6 @@ few-places        0    summarize tests/golden/cli/years/plots.csv --crop sorghum
 few-places-sheet  0    summarize tests/golden/cli/years/plots.csv --crop sorghum --without location="Cold Draw" --sheet-for "Bram Hill 2026"
 few-places-third  0    summarize tests/golden/cli/years/plots.csv --crop sorghum --without location="Cold Draw" --trait yield --min-environments 0.3
 share-above-one   2    summarize tests/golden/cli/years/plots.csv --min-environments 1.5
+season-groups     0    summarize sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv --locations fixed --by-group maturity
+season-group      0    summarize sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv --by-group maturity --sheet-for "Ivy Ford"
+groups-no-column  1    audit sample-trials/one-place/plots.csv --by-group matturity

@@ -1,0 +1,19 @@
+/* groups.h: what is said of the groups of --by-group. */
+#ifndef CKS_REPORT_GROUPS_H
+#define CKS_REPORT_GROUPS_H
+
+#include "draft.h"
+
+/* "early"; "not given". group: index into results.by_group.name. */
+const char *cks_groups_name(cks_draft *draft, uint32_t group);
+/* "maturity: early", as a block of rows is headed. */
+const char *cks_groups_label(cks_draft *draft, uint32_t group);
+/* What may be said within each group, without a full stop: "early: the first 3 cannot be told apart; late: ...". */
+const char *cks_groups_answer(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
+/* The figures behind it, a line a group: F, df, p, LSD. */
+const char *cks_groups_figures(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
+/* The only hybrid of the group in its top group, or why none is named: a word or two. */
+const char *cks_groups_best(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis,
+                            size_t group);
+
+#endif
