@@ -157,7 +157,7 @@ static cks_status index_rows(const cks_trait_task *work, cks_analysis *a)
   return CKS_OK;
 }
 
-/* All rows as one: SED, LSD and what is found; without groups ranks, letters and top group too. */
+/* All rows as one: SED, LSD and what is found; without groups ranks, letters and top group too (else by_group.c). */
 static cks_status judge(const cks_trait_task *work, cks_line *c, cks_analysis *a)
 {
   static const char *const names[] = {"lsd", "tukey", "dunnett", "bonferroni"};
@@ -167,11 +167,7 @@ static cks_status judge(const cks_trait_task *work, cks_line *c, cks_analysis *a
   set_sed(work, c, a);
   c->equal_sed = a->equal_sed;
   a->found = cks_line_finds_any(c);
-  if (!work->task->results->by_group.heading) return rank_all(work, c, a);
-  a->note = cks_join(work->task->results->arena, a->note,
-                     "rank, letters and top group stand within each group, by its own F over the error of all; "
-                     "comparisons with a check are over all hybrids");
-  return CKS_OK;
+  return work->task->results->by_group.heading ? CKS_OK : rank_all(work, c, a);
 }
 
 cks_status cks_compare(const cks_trait_task *work, const cks_contest *contest, cks_analysis *a)

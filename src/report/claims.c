@@ -28,6 +28,7 @@ typedef enum {
   PROTECTED,  /* by a significant F */
   BY_REQUEST, /* F is not significant, and the LSD stands all the same */
   AT_ONCE,    /* all pairs by one test: Tukey or Bonferroni */
+  CHECKS,     /* are there */
   DUNNETT,    /* checks */
   BEST,       /* top group by comparisons with the best */
   ARCSINE,    /* percents on another scale */
@@ -75,6 +76,10 @@ static const claim claims[] = {
     {CKS_CLAIM_RULE, IF(COMPARES) | IF(PROTECTED), IF(BY_GROUP), "An LSD is given only where F finds differences."},
     {CKS_CLAIM_RULE, IF(COMPARES) | IF(PROTECTED) | IF(BY_GROUP), 0,
      "An LSD is given only within a group whose own F finds differences; groups are not compared with each other."},
+    {CKS_CLAIM_RULE, IF(COMPARES) | IF(BY_GROUP), IF(AT_ONCE),
+     "Rank, letters and top group stand within each group, by its own F over the error of all."},
+    {CKS_CLAIM_RULE, IF(COMPARES) | IF(BY_GROUP) | IF(CHECKS), 0,
+     "Comparisons with a check are over all hybrids, whatever their group."},
     {CKS_CLAIM_RULE, IF(COMPARES) | IF(DUNNETT), 0,
      "Above and below a check stand by Dunnett's test, all hybrids with that check at once."},
     {CKS_CLAIM_RULE, IF(COMPARES) | IF(AT_ONCE), IF(BY_GROUP),
@@ -149,6 +154,8 @@ static const claim claims[] = {
      "Each group ({group_heading}) stands by itself, by its own F over the error of all: {groups}."},
     {CKS_CLAIM_ORDER, IF(COMPARES) | IF(BY_GROUP) | IF(AT_ONCE), 0,
      "Each group ({group_heading}) stands by itself, by {test} of its own pairs over the error of all: {groups}."},
+    {CKS_CLAIM_ORDER, IF(COMPARES) | IF(BY_GROUP) | IF(AT_ONCE) | IF(CHECKS), 0,
+     "Comparisons with a check are among all hybrids at once and find less than those within a group."},
     {CKS_CLAIM_ORDER, IF(TOP) | IF(BY_GROUP), 0, "Order within a top group is no finding."},
     {CKS_CLAIM_ORDER, IF(TOP), IF(BEST) | IF(AT_ONCE),
      "Of others as good, up to about {share} % are left out by chance."},
@@ -258,7 +265,7 @@ static const claim claims[] = {
     {CKS_CLAIM_GROUP, IF(TOP) | IF(BEST) | IF(FIRST), IF(LONE) | IF(ALL_TOP),
      "any of the first {n_top} may be the best"},
     {CKS_CLAIM_GROUP, IF(TOP) | IF(BEST), IF(LONE) | IF(ALL_TOP) | IF(FIRST), "any of {n_top} may be the best"},
-    {CKS_CLAIM_GROUP, IF(BY_REQUEST), 0, "by request, though F finds no differences"},
+    {CKS_CLAIM_GROUP, IF(BY_REQUEST), 0, "- shown by request, F finds no differences"},
     {CKS_CLAIM_GROUP_P, IF(NONE_FOUND) | IF(HAS_P), IF(AT_ONCE), "({p})"},
     {CKS_CLAIM_GROUP_P, IF(COMPARES) | IF(HAS_P), IF(NONE_FOUND) | IF(TOP) | IF(AT_ONCE) | IF(BY_REQUEST), "({p})"},
     {CKS_CLAIM_GROUP_P, IF(BY_REQUEST) | IF(HAS_P), 0, "({p})"},
@@ -346,6 +353,7 @@ static uint64_t facts_of_comparison(const subject *s)
          bit(DISTANCE, !cks_is_missing(distance)) | bit(HAS_DF, !cks_is_missing(df_of(a))) | bit(DESIGN, *a->design) |
          bit(PROTECTED, compares && a->protected_rule) |
          bit(BY_REQUEST, compares && !at_once && !a->significant && !a->protected_rule) | bit(AT_ONCE, at_once) |
+         bit(CHECKS, s->draft->results->n_check) |
          bit(DUNNETT, by == CKS_COMPARE_DUNNETT && s->draft->results->n_check) |
          bit(BEST, s->draft->settings->top_best) | bit(FEW, compares && a->den_df < FEW_DF);
 }

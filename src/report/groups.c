@@ -20,30 +20,32 @@ const char *cks_groups_label(cks_draft *draft, uint32_t group)
                           cks_groups_name(draft, group));
 }
 
-/* Its first row of rank 1; *n: how many share it. */
-static const cks_hybrid_result *first_of(const cks_analysis *a, size_t *n)
+static const char *one_more(cks_draft *draft, const char *text, const char *name, const cks_trait_result *trait,
+                            const cks_analysis *view)
 {
-  const cks_hybrid_result *first = NULL;
-  *n = 0;
-  for (size_t i = a->n_hybrid; i-- > 0;)
-    if (a->hybrid[i].rank == 1) {
-      first = &a->hybrid[i];
-      (*n)++;
-    }
-  return first;
+  const char *words = cks_draft_sentence(draft, cks_claim(draft, CKS_CLAIM_GROUP, trait, view),
+                                         cks_claim(draft, CKS_CLAIM_GROUP_P, trait, view));
+  return cks_arena_format(draft->arena, "%s%s%s: %s", text, *text ? "; " : "", name, words);
 }
 
+/* Groups of one hybrid come last, all at once. */
 const char *cks_groups_answer(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
 {
-  const char *text = "";
-  for (size_t k = 0; k < a->n_group; k++) {
+  const char *text = "", **lone = cks_arena_take(draft->arena, a->n_group + 1, sizeof *lone);
+  size_t n_lone = 0, last = 0;
+  for (size_t k = 0; lone && k < a->n_group; k++) {
     cks_analysis view = cks_shown_group(a, k);
-    const char *words = cks_draft_sentence(draft, cks_claim(draft, CKS_CLAIM_GROUP, trait, &view),
-                                           cks_claim(draft, CKS_CLAIM_GROUP_P, trait, &view));
-    text = cks_arena_format(draft->arena, "%s%s%s: %s", text, *text ? "; " : "",
-                            cks_groups_name(draft, a->group[k].by_group), words);
+    const char *name = cks_groups_name(draft, a->group[k].by_group);
+    if (view.n_hybrid > 1) {
+      text = one_more(draft, text, name, trait, &view);
+    } else {
+      lone[n_lone++] = name;
+      last = k;
+    }
   }
-  return text;
+  if (!n_lone) return text;
+  cks_analysis view = cks_shown_group(a, last);
+  return one_more(draft, text, cks_words_list(draft, n_lone, lone), trait, &view);
 }
 
 const char *cks_groups_figures(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
@@ -68,15 +70,21 @@ const char *cks_groups_figures(cks_draft *draft, const cks_trait_result *trait, 
   return text;
 }
 
-const char *cks_groups_best(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a, size_t group)
+const char *cks_groups_best(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a, size_t group,
+                            uint32_t *several)
 {
   cks_analysis view = cks_shown_group(a, group);
   size_t n;
   if (view.n_hybrid < 2) return "one only";
   if (!cks_shown_compares(&view)) return "means only";
   if (cks_shown_none_found(&view)) return "not told apart";
-  const cks_hybrid_result *best = cks_shown_ranks(trait, &view) ? first_of(&view, &n) : NULL;
+  const cks_hybrid_result *best = cks_shown_ranks(trait, &view) ? cks_shown_first(&view, &n) : NULL;
   if (!best) return "not ranked";
   const char *name = cks_words_hybrid(draft, best->hybrid);
-  return n > 1 ? cks_arena_format(draft->arena, "%s and %zu equal", name, n - 1) : name;
+  if (n > 1) name = cks_arena_format(draft->arena, "%s and %zu equal", name, n - 1);
+  if (view.n_top > n) {
+    name = cks_arena_format(draft->arena, "%s (of %u)", name, view.n_top);
+    *several = view.n_top;
+  }
+  return name;
 }

@@ -12,8 +12,8 @@ const char *cks_groups_label(cks_draft *draft, uint32_t group);
 const char *cks_groups_answer(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
 /* The figures behind it, a line a group: F, df, p, LSD. */
 const char *cks_groups_figures(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
-/* The only hybrid of the group in its top group, or why none is named: a word or two. */
-const char *cks_groups_best(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis,
-                            size_t group);
+/* The highest hybrid of the group, or why none is named; with "(of 3)" when it is one of a top group of 3, which *several then says. */
+const char *cks_groups_best(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis, size_t group,
+                            uint32_t *several);
 
 #endif

@@ -36,25 +36,12 @@ static void place_columns(cks_draft *draft, cks_report_table *table)
   }
 }
 
-/* The first of rank 1; *n: how many share it. */
-static const cks_hybrid_result *best_of(const cks_analysis *a, size_t *n)
-{
-  const cks_hybrid_result *best = NULL;
-  *n = 0;
-  for (size_t i = a->n_hybrid; i-- > 0;)
-    if (a->hybrid[i].rank == 1) {
-      best = &a->hybrid[i];
-      (*n)++;
-    }
-  return best;
-}
-
 /* Names the best of a place, or says why none is named. */
 static void place_best(cks_draft *draft, cks_report_table *table, size_t row, const cks_analysis *a)
 {
   const cks_trait_result *lead = draft->lead;
   size_t n_best = 0;
-  const cks_hybrid_result *best = best_of(a, &n_best);
+  const cks_hybrid_result *best = cks_shown_first(a, &n_best);
   const char *instead = a->method == CKS_METHOD_NONE ? "no result"
                         : !cks_shown_compares(a)     ? "means only, not compared"
                         : cks_shown_none_found(a)    ? "cannot be told apart"
@@ -84,41 +71,61 @@ static void place_row(cks_draft *draft, cks_report_table *table, size_t row, con
   if (table->n_column == PLACE_COLUMNS) place_best(draft, table, row, a);
 }
 
-/* By group: location, mean, CV, then the winner of each group, which the LSD beside them would not tell apart. */
+/* By group: location, mean, CV, then the winner of each group. */
 enum { GROUPED_NAME, GROUPED_MEAN, GROUPED_CV, GROUPED_FIRST };
 
-static void grouped_columns(cks_draft *draft, cks_report_table *table)
+typedef struct {
+  size_t n;
+  uint32_t *group;  /* size n: those of two hybrids or more at some place */
+  uint32_t several; /* the last top group of several that a name stands for; 0: none */
+} winners;
+
+static winners find_winners(cks_draft *draft)
+{
+  const cks_trait_result *lead = draft->lead;
+  winners w = {.group = cks_arena_take(draft->arena, draft->results->by_group.n, sizeof *w.group)};
+  for (uint32_t g = 0; w.group && lead->better != CKS_BETTER_NONE && g < draft->results->by_group.n; g++) {
+    bool any = false;
+    for (size_t i = 0; i < lead->n_location; i++)
+      for (size_t k = 0; k < lead->location[i].n_group; k++)
+        any |= lead->location[i].group[k].by_group == g && lead->location[i].group[k].n_hybrid > 1;
+    if (any) w.group[w.n++] = g;
+  }
+  return w;
+}
+
+static void grouped_columns(cks_draft *draft, cks_report_table *table, const winners *w)
 {
   const cks_report_column columns[GROUPED_FIRST] = {
       {.key = "location", .label = "location", .align = -1, .row_label = true},
       {.key = "mean", .label = "mean", .align = 1, .unit = cks_unit_text(draft->lead->unit)},
       {.key = "cv", .label = "CV %", .align = 1}};
+  const char *highest = cks_words_highest(draft->lead);
   for (size_t c = 0; c < table->n_column; c++) {
-    const char *name = c < GROUPED_FIRST ? "" : cks_groups_name(draft, (uint32_t)(c - GROUPED_FIRST));
+    const char *name = c < GROUPED_FIRST ? "" : cks_groups_name(draft, w->group[c - GROUPED_FIRST]);
     table->column[c] =
         c < GROUPED_FIRST
             ? columns[c]
-            : (cks_report_column){
-                  .key = cks_arena_format(draft->arena, "best_%zu", c - GROUPED_FIRST + 1),
-                  .label = cks_arena_format(draft->arena, "%s, %s", cks_words_highest(draft->lead), name),
-                  .narrow = cks_arena_format(draft->arena, "%s,\n%s", cks_words_highest(draft->lead), name),
-                  .align = -1};
+            : (cks_report_column){.key = cks_arena_format(draft->arena, "best_%zu", c - GROUPED_FIRST + 1),
+                                  .label = cks_arena_format(draft->arena, "%s, %s", highest, name),
+                                  .narrow = cks_arena_format(draft->arena, "%s,\n%s", highest, name),
+                                  .align = -1};
     if (!table->column[c].unit) table->column[c].unit = "";
     table->column[c].group = "";
   }
 }
 
-static void grouped_row(cks_draft *draft, cks_report_table *table, size_t row, const cks_analysis *a)
+static void grouped_row(cks_draft *draft, cks_report_table *table, size_t row, const cks_analysis *a, winners *w)
 {
   const cks_trait_result *lead = draft->lead;
   cks_cell_put(table, row, GROUPED_NAME, cks_cell_text(cks_draft_text(draft, a->label)));
   if (!cks_is_missing(a->mean)) cks_cell_put(table, row, GROUPED_MEAN, cks_cell_number(draft, a->mean, lead->digits));
   if (cks_shown_compares(a) && lead->role == CKS_ROLE_YIELD && !cks_is_missing(a->cv_pct))
     cks_cell_put(table, row, GROUPED_CV, cks_cell_number(draft, a->cv_pct, 1));
-  for (size_t k = 0; k < a->n_group; k++) {
-    size_t column = GROUPED_FIRST + a->group[k].by_group;
-    if (column < table->n_column) cks_cell_put(table, row, column, cks_cell_text(cks_groups_best(draft, lead, a, k)));
-  }
+  for (size_t k = 0; k < a->n_group; k++)
+    for (size_t c = GROUPED_FIRST; c < table->n_column; c++)
+      if (w->group[c - GROUPED_FIRST] == a->group[k].by_group)
+        cks_cell_put(table, row, c, cks_cell_text(cks_groups_best(draft, lead, a, k, &w->several)));
 }
 
 static size_t longest_line(const char *text)
@@ -148,25 +155,31 @@ static bool fits_line(const cks_report_table *table)
   return whole <= CKS_PAGE_COLUMNS;
 }
 
-static cks_report_table *grouped_table(cks_draft *draft, size_t n_winner, size_t n_row)
+static cks_report_table *grouped_table(cks_draft *draft, winners *w, size_t n_row)
 {
-  cks_report_table *table = cks_draft_table(draft, "places", "", GROUPED_FIRST + n_winner, n_row, 0);
+  cks_report_table *table = cks_draft_table(draft, "places", "", GROUPED_FIRST + w->n, n_row, 0);
   if (!table) return NULL;
-  grouped_columns(draft, table);
-  for (size_t i = 0; i < n_row; i++) grouped_row(draft, table, i, &draft->lead->location[i]);
+  grouped_columns(draft, table, w);
+  for (size_t i = 0; i < n_row; i++) grouped_row(draft, table, i, &draft->lead->location[i], w);
   return table;
 }
 
 /* With the best of each group where they fit beside each other, else without them, and *words says so. */
 static const cks_report_table *places_by_group(cks_draft *draft, size_t n_row, const char **words)
 {
-  size_t n = draft->lead->better == CKS_BETTER_NONE ? 0 : draft->results->by_group.n;
-  cks_report_table *table = n <= CKS_PAGE_COLUMNS ? grouped_table(draft, n, n_row) : NULL;
-  if (!n || (table && fits_line(table))) return table;
+  winners w = find_winners(draft), none = {0};
+  cks_report_table *table = w.n <= CKS_PAGE_COLUMNS ? grouped_table(draft, &w, n_row) : NULL;
+  if (table && (!w.n || fits_line(table))) {
+    if (w.several)
+      *words =
+          cks_arena_format(draft->arena, "(of %u) = one of %u in the top group: which of them is best is not known.",
+                           w.several, w.several);
+    return table;
+  }
   *words =
       cks_arena_format(draft->arena, "The best of each group at each place has no room here; see the full tables%s.",
                        draft->settings->full ? "" : " (--full)");
-  return grouped_table(draft, 0, n_row);
+  return grouped_table(draft, &none, n_row);
 }
 
 static const cks_report_table *all_places(cks_draft *draft, size_t n_row)

@@ -58,6 +58,18 @@ cks_analysis cks_shown_group(const cks_analysis *a, size_t k)
   return view;
 }
 
+const cks_hybrid_result *cks_shown_first(const cks_analysis *a, size_t *n)
+{
+  const cks_hybrid_result *first = NULL;
+  *n = 0;
+  for (size_t i = a->n_hybrid; i-- > 0;)
+    if (a->hybrid[i].rank == 1) {
+      first = &a->hybrid[i];
+      (*n)++;
+    }
+  return first;
+}
+
 bool cks_shown_top(const cks_trait_result *trait, const cks_analysis *a)
 {
   return cks_shown_ranks(trait, a) && a->n_top > 0;

@@ -22,6 +22,8 @@ bool cks_shown_line_top(const cks_draft *draft, const cks_trait_result *trait, c
 /* One group as if it were an analysis of its own: its rows, F, LSD and what was found. Of a group of one nothing is
  * compared, and why says so. */
 cks_analysis cks_shown_group(const cks_analysis *analysis, size_t group);
+/* Its first row of rank 1, NULL: none; *n: how many share it. */
+const cks_hybrid_result *cks_shown_first(const cks_analysis *analysis, size_t *n);
 /* "LSD", or "MSD" (minimum significant difference) where all pairs are compared at once. */
 const char *cks_shown_distance_word(const cks_draft *draft);
 /* How far two hybrids must be apart; missing where no such distance is shown. */

@@ -49,4 +49,10 @@ few-places-third  0    summarize tests/golden/cli/years/plots.csv --crop sorghum
 share-above-one   2    summarize tests/golden/cli/years/plots.csv --min-environments 1.5
 season-groups     0    summarize sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv --locations fixed --by-group maturity
 season-group      0    summarize sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv --by-group maturity --sheet-for "Ivy Ford"
+years-groups      0    summarize tests/golden/cli/years/plots.csv --names tests/golden/cli/years/names.csv --by-group maturity --crop sorghum --trait yield --full | grep -A 34 'means of the last years$'
+aside-groups      0    summarize tests/golden/cli/years/plots.csv --names tests/golden/cli/years/names.csv --by-group maturity --crop sorghum --without location="Cold Draw" --trait yield
+aside-groups-sheet 0   summarize tests/golden/cli/years/plots.csv --names tests/golden/cli/years/names.csv --by-group maturity --crop sorghum --without location="Cold Draw" --sheet-for "Bram Hill 2026"
+groups-tukey      0    summarize sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv --by-group maturity --trait yield --locations fixed --comparison tukey --full | grep -A 50 'every figure$'
+groups-best       0    summarize sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv --by-group maturity --trait yield --locations fixed --top-group best
+groups-unprotected 0   summarize sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv --by-group maturity --unprotected --sheet-for "Ivy Ford"
 groups-no-column  1    audit sample-trials/one-place/plots.csv --by-group matturity
