@@ -581,6 +581,8 @@ static bool is_no_plot(cks_reader *reader, uint32_t line)
   bool remark = !word && reader->n_filled == 1 + appended && !reader->n_extra &&
                 (cks_cell_is_remark(reader->text, reader->n_text) || is_words_for_plot(reader));
   bool summary = word && cks_words_summary(text) == CKS_SUMMARY_YES;
+  if ((word || remark) && reader->passed.file == where.file && reader->passed.line == where.line) return true;
+  if (word || remark) reader->passed = where;
   if (word && !summary && !repeats_headings(reader)) {
     reader->status = say_second_table(reader, where);
   } else if (word) {

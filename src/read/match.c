@@ -49,6 +49,11 @@ cks_status cks_reader_say_unknown(cks_reader *reader, size_t slot, const cks_hea
     snprintf(text, sizeof text,
              "'%.200s' is not known and not used; did you mean '%s'? rename it, or give --heading %s=%s", heading,
              fact->label, fact->key, given);
+  } else if (cks_words_summary(heading) != CKS_SUMMARY_NO) { /* --trait would take means for plots */
+    snprintf(text, sizeof text,
+             "'%.200s' speaks of a mean, total or test of other columns and is not used; if it is a value of one plot "
+             "give it another name",
+             heading);
   } else if (reader->thing) {
     snprintf(text, sizeof text, "'%.200s' is not known and not used; 'checkstrip help headings' lists the roles",
              heading);
