@@ -41,3 +41,5 @@ template-and-file 2    audit plots.csv --template out.csv --reps 3
 fix-ending        2    audit sample-trials/one-place/plots.csv --fix out.xlsx
 season-audit      0    audit sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv
 season            0    summarize sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv
+one-cut           0    summarize tests/golden/read/forage-cuts/input.csv --only cut=1
+one-cut-sheet     0    summarize tests/golden/read/forage-cuts/input.csv --only cut=1 --sheet-for Upper
