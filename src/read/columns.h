@@ -98,6 +98,7 @@ typedef struct {
   size_t room_heading;
   cks_slot *slot;          /* size n_slot */
   size_t n_slot, n_needed; /* n_needed: up to the last heading that is not empty */
+  bool reps;               /* slots of words are watched although reps are given: they may say the place */
   size_t first_row, part_odd;
   uint32_t heading_line;
   cks_look look;

@@ -114,6 +114,7 @@ static const rule_case cases[] = {
     {RULE(NOT_ANALYZED), "names.csv", 1, {.csv = H ROWS, .names = "hybrid,planted\nAsh,2026-05-20\nBay,\n"}, {.csv = H ROWS, .names = "hybrid,seed cost\nAsh,190\nBay,\n"}, NULL, {0}},
     {RULE(HEADING_WORDS), PLOTS, 2, CSV("Ort,hybrid,yield (bu/ac)\nMoor,Ash,90\nMoor,Bay,80\n"), CSV("Wdh,hybrid,yield (bu/ac)\n1,Ash,90\n1,Bay,80\n"), NULL, {0}},
     {RULE(HEADING_WORDS), PLOTS, 2, CSV("Ort,hybrid,yield (bu/ac)\nMoor,Ash,90\nMoor,Bay,80\n"), WITH("Ort,hybrid,yield (bu/ac)\nMoor,Ash,90\nMoor,Bay,80\n", "heading", "location", "Ort"), NULL, {0}},
+    {RULE(HEADING_WORDS), PLOTS, 2, CSV("field,rep,hybrid,yield (bu/ac)\nUpper,1,Ash,90\nUpper,1,Bay,80\nLower,1,Ash,91\nLower,1,Bay,82\n"), CSV("gene,rep,hybrid,yield (bu/ac)\nUpper,1,Ash,90\nUpper,1,Bay,80\n"), "no column says location; if it does give --heading location=", WITH("field,rep,hybrid,yield (bu/ac)\nUpper,1,Ash,90\nUpper,1,Bay,80\nLower,1,Ash,91\nLower,1,Bay,82\n", "heading", "location", "field")},
     {RULE(HEADING_MISSING), PLOTS, 2, CSV("location,rep,hybrid,yield (bu/ac),\nA,1,Ash,90,5\n"), CSV("location,rep,hybrid,yield (bu/ac),\nA,1,Ash,90,\n"), NULL, {0}},
     {RULE(HEADING_NOT_THERE), NULL, 0, WITH(H ROWS, "trait", "zzqx", NULL), WITH(H ROWS, "trait", "yield", NULL), "the headings are", WITH(H ROWS, "trait", "yield", NULL)},
     {RULE(HEADING_NOT_THERE), NULL, 0, WITH(H ROWS, "without", "location", "Creek"), WITH(H ROWS, "without", "rep", "2"), "check its spelling", WITH(H ROWS, "without", "rep", "2")},
