@@ -70,6 +70,9 @@ typedef struct {
 CKS_API const cks_crop *cks_crop_find(const char *text); /* NULL: not known */
 /* The first crop that a longer text names as a word of its own ("Corn strip trial 2026.xlsx"); NULL: none. */
 CKS_API const cks_crop *cks_crop_in(const char *text);
+/* "silage": a word of the text that names a forage, of which no crop is known here; NULL when there is none, or the text
+ * says grain too. */
+CKS_API const char *cks_forage_in(const char *text);
 CKS_API const cks_crop *cks_crop_at(size_t i);           /* NULL at the end; 0 is the default, grain sorghum */
 
 CKS_API const char *cks_unit_text(cks_unit unit);

@@ -56,7 +56,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(UNIT_UNKNOWN, "unit-unknown", ERROR, "A heading or --unit names a unit that is not known for the trait.")         \
   X(UNIT_FROM_HEADING, "unit-from-heading", WARNING, "The unit in a heading stands against one given for the trait.") \
   X(UNIT_ASSUMED, "unit-assumed", NOTE, "A heading without a unit takes the usual one.")                              \
-  X(UNIT_ABOVE, "unit-above", WARNING, "A line above the headings names another unit than a heading without one takes.") \
+  X(UNIT_ABOVE, "unit-above", WARNING, "A line above the headings names a unit or moisture that a heading does not take.") \
   X(UNIT_UNLIKELY, "unit-unlikely", ERROR, "Values cannot be in the unit that was assumed; another is suggested.")    \
   X(UNIT_DOUBTFUL, "unit-doubtful", WARNING, "Values are far from usual in the unit stated or assumed.")              \
   X(TWO_UNITS, "two-units", WARNING, "Files give one trait in different units; they were converted to the first.")    \

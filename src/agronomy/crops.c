@@ -71,3 +71,12 @@ const cks_crop *cks_crop_in(const char *text)
     if (has_any(text, crops[i].label) || has_any(text, crops[i].synonyms)) return &crops[i];
   return NULL;
 }
+
+const char *cks_forage_in(const char *text)
+{
+  static const char *const forages[] = {"silage", "forage", "forages", "haylage", "sudangrass", "sudan grass", "sudan"};
+  if (has_word(text, "grain", strlen("grain"))) return NULL;
+  for (size_t i = 0; i < sizeof forages / sizeof *forages; i++)
+    if (has_word(text, forages[i], strlen(forages[i]))) return forages[i];
+  return NULL;
+}

@@ -29,6 +29,17 @@ static bool has_year(const char *text)
   return !(groups == 1 && digits <= 2 && letters >= 3) && !(groups == 2 && digits <= 4 && !letters);
 }
 
+/* "7/22", "22-Jul", "2026-07-22", "Jul 22": a day where days from planting belong. */
+static bool looks_like_date(const char *text)
+{
+  size_t digits = 0, letters = 0;
+  for (const char *at = text; *at; at++) {
+    digits += isdigit((unsigned char)*at) != 0;
+    letters += isalpha((unsigned char)*at) != 0;
+  }
+  return digits >= 2 && (letters ? letters >= 3 && letters <= 9 : strpbrk(text + 1, "/-") != NULL);
+}
+
 /* What to do about a cell that begins with a number ("14.5%", "62*", "92 bu"), or is a spreadsheet's day number. */
 static const char *cure_of(cks_audit_work *work, const cks_column *column, const char *text)
 {
@@ -38,6 +49,9 @@ static const char *cure_of(cks_audit_work *work, const cks_column *column, const
   if (column->role == CKS_ROLE_MID_BLOOM && end != text && (!*end || mark) && number > 0 && number < MOST_DAYS)
     return "it looks like days from planting: write such values in a days_to_mid_bloom column (rename this one when it "
            "holds nothing else)";
+  if (column->role == CKS_ROLE_DAYS_TO_MID_BLOOM && looks_like_date(text))
+    return cks_arena_format(work->arena, "it looks like a date: if the column holds dates give --heading mid_bloom=%s",
+                            cks_shell_word(given, column->heading));
   if (column->kind == CKS_DATE && end != text && !*end)
     return "show the column as dates in the spreadsheet and save it again";
   if (column->kind == CKS_DATE && !has_year(text) && work->settings->year > 0)

@@ -203,7 +203,9 @@ static double acres_of(const cks_audit_work *work, const cks_trial *trial, const
 }
 
 typedef struct {
-  size_t weights, no_area, no_moisture, given, kept, converted; /* kept: given, and nothing to make one of */
+  size_t no_area, no_moisture, given, converted;
+  size_t made; /* of weights */
+  size_t kept; /* given, and nothing to make one of */
 } yield_count;
 
 /* The column that a plot's yield is made of. */
@@ -227,9 +229,9 @@ static double made_yield(const cks_audit_work *work, const cks_trial *trial, con
     return cks_at_moisture(wet, moisture, basis);
   }
   double acres = acres_of(work, trial, in, i);
-  count->weights++;
   count->no_area += cks_is_missing(acres);
   count->no_moisture += cks_is_missing(moisture);
+  count->made += !cks_is_missing(acres) && !cks_is_missing(moisture);
   return cks_plot_yield(weight, moisture, acres, work->crop, basis);
 }
 
@@ -341,17 +343,18 @@ static cks_status fill_yield(cks_audit_work *work, const cks_trial *trial, cks_c
       const cks_column *from = source_of(in, i);
       if (from) status = stand_with(work, yield, from, i);
     }
-    all.weights += count.weights;
+    all.made += count.made;
     all.converted += count.converted;
     all.kept += count.kept;
     if (status == CKS_OK) status = report_yield(work, at, &count);
   }
-  if (all.weights && status == CKS_OK) status = check_middle(work, trial, yield);
-  const char *assumed = assumed_inputs(work, in);
-  work->yield_text = all.weights     ? cks_arena_format(work->arena, "from plot weights%s%s%s", *assumed ? " " : "",
-                                                        assumed, all.kept ? ", else as given" : "")
-                     : all.converted ? "from wet yields"
-                                     : "as given";
+  if (all.made && status == CKS_OK) status = check_middle(work, trial, yield);
+  const char *assumed = assumed_inputs(work, in), *rest = all.kept ? ", else as given" : "";
+  work->yield_text = "as given";
+  if (all.made)
+    work->yield_text = cks_arena_format(work->arena, "from plot weights%s%s%s", *assumed ? " " : "", assumed, rest);
+  else if (all.converted)
+    work->yield_text = cks_arena_format(work->arena, "from wet yields%s", rest);
   return status;
 }
 

@@ -37,7 +37,17 @@ static const char *at_place(cks_audit_work *work, size_t row)
 
 /* ---- rows without a plot ---------------------------------------------------------------------------------------- */
 
-static cks_status say_stray(cks_audit_work *work, const cks_stray *s)
+/* " or --without plot=407"; "" where the row names no plot, or the option would take other rows of that number too. */
+static const char *without_plot(cks_audit_work *work, const cks_stray *s, const uint32_t *n_rows)
+{
+  const cks_column *plot = cks_table_column(work->table, CKS_ROLE_PLOT);
+  char given[CKS_SHELL_WORD];
+  if (!plot || plot->name[s->row] == CKS_NONE || n_rows[plot->name[s->row]] > 1) return "";
+  return WORDS(" or --without plot=%s", cks_shell_word(given, name_at(work, CKS_ROLE_PLOT, s->row)));
+}
+
+/* n_rows: of each name as a plot's. */
+static cks_status say_stray(cks_audit_work *work, const cks_stray *s, const uint32_t *n_rows)
 {
   const cks_table *table = work->table;
   const char *plot = plot_text(work, s->row), *place = at_place(work, s->row);
@@ -64,12 +74,10 @@ static cks_status say_stray(cks_audit_work *work, const cks_stray *s)
         "leave them out with --without location=%s",
         place, work->table->joined->places, cks_shell_word(given, name_at(work, CKS_ROLE_LOCATION, s->row)));
   case CKS_STRAY_PLOT:
-    return cks_audit_say_at(
-        work, CKS_RULE_PLOT_NOT_IN_LIST, &at,
-        "%s%s is not in the list; correct it, add it to the list, or leave the row out with a "
-        "leave_out column%s%s",
-        plot, place, *name_at(work, CKS_ROLE_PLOT, s->row) ? " or --without plot=" : "",
-        *name_at(work, CKS_ROLE_PLOT, s->row) ? cks_shell_word(given, name_at(work, CKS_ROLE_PLOT, s->row)) : "");
+    return cks_audit_say_at(work, CKS_RULE_PLOT_NOT_IN_LIST, &at,
+                            "%s%s is not in the list; correct it, add it to the list, or leave the row out with a "
+                            "leave_out column%s",
+                            plot, place, without_plot(work, s, n_rows));
   case CKS_STRAY_SEVERAL:
     return cks_audit_say_at(
         work, CKS_RULE_DUPLICATE_PLOT, &at,
@@ -88,6 +96,16 @@ static cks_status say_stray(cks_audit_work *work, const cks_stray *s)
   return CKS_OK;
 }
 
+/* How many rows hold each name as their plot; NULL: no memory. */
+static uint32_t *count_plots(const cks_table *table)
+{
+  const cks_column *plot = cks_table_column(table, CKS_ROLE_PLOT);
+  uint32_t *n_rows = calloc(table->names.n + 1, sizeof *n_rows);
+  for (size_t row = 0; n_rows && plot && row < table->n_row; row++)
+    if (plot->name[row] != CKS_NONE) n_rows[plot->name[row]]++;
+  return n_rows;
+}
+
 /* A location that the list does not have is said once a file. */
 static cks_status say_strays(cks_audit_work *work)
 {
@@ -95,9 +113,10 @@ static cks_status say_strays(cks_audit_work *work)
   cks_status status = CKS_OK;
   const cks_column *location = cks_table_column(work->table, CKS_ROLE_LOCATION);
   size_t n_names = work->table->names.n;
+  uint32_t *n_rows = count_plots(work->table);
   cks_id *said = malloc((n_names + 1) * sizeof *said); /* the last file in which a location was said */
-  if (!said) return cks_error_nomem(work->error);
-  memset(said, 0xff, n_names * sizeof *said);
+  if (said) memset(said, 0xff, n_names * sizeof *said);
+  if (!said || !n_rows) status = cks_error_nomem(work->error);
   for (size_t i = 0; i < joined->n_stray && status == CKS_OK; i++) {
     const cks_stray *s = &joined->stray[i];
     if (s->kind == CKS_STRAY_PLACE && !work->left_out[s->row]) {
@@ -105,9 +124,10 @@ static cks_status say_strays(cks_audit_work *work)
       if (*last == work->table->file[s->row]) continue;
       *last = work->table->file[s->row];
     }
-    status = say_stray(work, s);
+    status = say_stray(work, s, n_rows);
   }
   free(said);
+  free(n_rows);
   return status;
 }
 

@@ -40,10 +40,39 @@ static const char *names_another(const cks_audit_work *work, const cks_crop **ot
   return "";
 }
 
+/* The word for a forage in a file's name or a line above the headings, and where it stands; NULL: none. */
+static const char *names_forage(const cks_audit_work *work, const char **what)
+{
+  const cks_findings *findings = work->findings;
+  const char *word = NULL;
+  for (size_t i = 0; i < findings->n && !word; i++) {
+    const cks_finding *f = &findings->finding[i];
+    *what = "a line above the headings";
+    if (f->rule == CKS_RULE_ROWS_ABOVE) word = cks_forage_in(f->text);
+  }
+  for (size_t i = 0; i < findings->n_file && !word; i++) {
+    const char *slash = strrchr(findings->file[i], '/'), *name = slash ? slash + 1 : findings->file[i];
+    word = cks_forage_in(name);
+    *what = cks_arena_format(work->arena, "the file %s", name);
+  }
+  return word;
+}
+
+/* Neither a bushel nor a standard moisture is a forage's. */
+static cks_status say_forage(cks_audit_work *work, const char *what, const char *word, const cks_crop *plant)
+{
+  return cks_audit_say_all(work, CKS_RULE_CROP_DOUBTFUL,
+                           "no crop is given and %s is assumed, but %s speaks of %s, and no forage is known here: "
+                           "bushels and %g %% moisture are a grain's; write the unit and the moisture of the yield in "
+                           "its heading, as 'yield (ton/ac at 65 %%)' (0 %% for dry matter), and give --crop %s",
+                           work->crop->label, what, word, work->crop->moisture_pct, plant->key);
+}
+
 static cks_status say_assumed(cks_audit_work *work)
 {
   const cks_crop *other = NULL;
-  const char *what = names_another(work, &other);
+  const char *forage_at = "", *forage = names_forage(work, &forage_at), *what = names_another(work, &other);
+  if (forage) return say_forage(work, forage_at, forage, other ? other : work->crop);
   if (*what)
     return cks_audit_say_all(work, CKS_RULE_CROP_DOUBTFUL,
                              "no crop is given and %s is assumed, but %s speaks of %s; give --crop %s, or --crop %s "
@@ -256,6 +285,12 @@ static const char *suggestion(cks_audit_work *work, const cks_column *column, do
   if (crop)
     return cks_arena_format(work->arena, "is the crop %s? give --crop %s%s%s", crop->label, crop->key,
                             *units ? "; else the unit: " : "", units);
+  if (column->role == CKS_ROLE_YIELD && (column->unit == CKS_UNIT_TON_AC || column->unit == CKS_UNIT_T_HA) &&
+      median > cks_audit_limits_in(work, column->role, column->unit).usual_high)
+    return cks_arena_format(work->arena,
+                            "silage or green matter? then it may be right, and its moisture belongs in the heading, as "
+                            "'yield (%s at 65 %%)'%s%s",
+                            cks_unit_text(column->unit), *units ? "; else the unit: " : "", units);
   if (*units)
     return cks_arena_format(work->arena,
                             "%s? whoever knows writes the unit in the heading or gives it, as in --unit %s=%s", units,

@@ -1,13 +1,15 @@
 /*
- * above.c: what a line above the headings seems to say and nobody stated: the unit of a column, the location of a table.
+ * above.c: what a line above the headings seems to say and nobody stated: the unit of a column, the moisture of a yield,
+ * the location of a table.
  * It is never taken; a warning asks.
  */
 #include "columns.h"
 
 #include <stdio.h>
 #include <string.h>
+#include <strings.h>
 
-enum { LONGEST = 200, MOST_TOKENS = 40, WORDS_OF_A_UNIT = 3, LONGEST_PLACE = 60 };
+enum { LONGEST = 200, MOST_TOKENS = 40, WORDS_OF_A_UNIT = 3, WORDS_OF_A_BASIS = 4, LONGEST_PLACE = 60 };
 
 /* ---- units ------------------------------------------------------------------------------------------------------ */
 
@@ -81,6 +83,78 @@ static cks_status compare_columns(const cks_form *form, const cks_reading *readi
   return status;
 }
 
+/* ---- the moisture of a yield ------------------------------------------------------------------------------------ */
+
+/* "@ 15.5 %", "at 65% moisture", "14 % H2O" from the token on; NaN: none. */
+static double basis_at(const cks_heading_context *context, const char *text, const token *tokens, size_t n, size_t at)
+{
+  char heading[LONGEST + sizeof "yield ()"];
+  const char *from = text + tokens[at].from;
+  bool said = *from == '@' || (tokens[at].n == 2 && !strncasecmp(from, "at", 2));
+  cks_heading_context asking = *context; /* no option is met by a heading that stands nowhere */
+  asking.asking = true;
+  if (!said && !tokens[at].number) return cks_missing();
+  for (size_t words = n - at < WORDS_OF_A_BASIS ? n - at : WORDS_OF_A_BASIS; words > 0; words--) {
+    const token *last = &tokens[at + words - 1];
+    cks_heading h;
+    size_t length = last->from + last->n - tokens[at].from;
+    bool percent = memchr(from, '%', length) != NULL, moisture = text[last->from] > '9' && words > 1;
+    if (said ? !percent && !moisture : !moisture) continue;
+    snprintf(heading, sizeof heading, "yield (%.*s)", (int)length, from);
+    cks_heading_read(&asking, heading, &h);
+    if (h.kind == CKS_HEADING_KNOWN && h.role == CKS_ROLE_YIELD && !cks_is_missing(h.basis_pct)) return h.basis_pct;
+  }
+  return cks_missing();
+}
+
+/* Says of each yield that states no moisture. */
+static cks_status compare_yields(const cks_form *form, const cks_reading *reading, const cks_heading_context *context,
+                                 const char *text, uint32_t line, double basis)
+{
+  cks_status status = CKS_OK;
+  for (size_t c = 0; c < form->n_column && status == CKS_OK; c++) {
+    const char *heading = form->heading[c];
+    cks_heading h;
+    if (!*heading) continue;
+    cks_heading_read(context, heading, &h);
+    if (h.kind == CKS_HEADING_KNOWN && h.role == CKS_ROLE_YIELD && cks_is_missing(h.basis_pct))
+      status = cks_findings_add(reading->findings, CKS_RULE_UNIT_ABOVE, (cks_where){reading->file, CKS_NONE, line, 0},
+                                heading, text, reading->error,
+                                "'%.80s' stands above and names %g %% moisture, but '%.80s' states none and is taken "
+                                "at the crop's standard; if it is at %g %%, write so in the heading, as '%.80s (at %g "
+                                "%%)'",
+                                text, basis, heading, basis, heading, basis);
+  }
+  return status;
+}
+
+/* Of yields, in words or in their unit; not of the level of a test, or the moisture at harvest. */
+static bool speaks_of_yields(const char *text, const token *tokens, size_t n)
+{
+  static const char *const other[] = {"LSD", "level", "signif", "arvested"};
+  bool yields = strstr(text, "ield") != NULL;
+  cks_unit unit;
+  for (size_t at = 0, taken; at < n && !yields; at++)
+    yields = unit_at(text, tokens, n, at, &unit, &taken) && cks_unit_dimension(unit) == CKS_DIM_YIELD;
+  for (size_t i = 0; i < sizeof other / sizeof *other; i++) yields &= !strstr(text, other[i]);
+  return yields;
+}
+
+static cks_status basis_above(const cks_form *form, const cks_reading *reading, const cks_heading_context *context,
+                              const char *text, uint32_t line)
+{
+  token tokens[MOST_TOKENS];
+  size_t n = strlen(text) <= LONGEST ? split_tokens(text, tokens) : 0;
+  if (!speaks_of_yields(text, tokens, n)) return CKS_OK;
+  for (size_t at = 0; at < n; at++) {
+    double basis = basis_at(context, text, tokens, n, at);
+    if (!cks_is_missing(basis)) return compare_yields(form, reading, context, text, line, basis);
+  }
+  return CKS_OK;
+}
+
+/* ---- together ---------------------------------------------------------------------------------------------------- */
+
 cks_status cks_form_units_above(const cks_rows *rows, const cks_form *form, const cks_reading *reading,
                                 const cks_heading_context *context)
 {
@@ -96,6 +170,7 @@ cks_status cks_form_units_above(const cks_rows *rows, const cks_form *form, cons
         if (unit_at(text, tokens, n, at, &unit, &taken))
           status = compare_columns(form, reading, context, text, rows->row[r].line, unit);
       }
+      if (status == CKS_OK) status = basis_above(form, reading, context, text, rows->row[r].line);
     }
   return status;
 }

@@ -12,6 +12,7 @@
 #include "../core/spreadsheet.h"
 
 #include <math.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -340,12 +341,14 @@ static void look_for_words(cks_reader *reader, cks_slot *slot, const char *text,
   char cell[CKS_WITNESS_TEXT];
   note_witness(reader, slot, 0, text, n);
   memcpy(cell, slot->witness[0].cell, sizeof cell);
+  char rep[CKS_HEADING_LONGEST + sizeof " or --heading rep=\"\""] = "";
+  if (!reader->reps) snprintf(rep, sizeof rep, " or --heading rep=\"%.80s\"", heading);
   reader->status = cks_findings_add(
       reader->reading.findings, CKS_RULE_HEADING_WORDS,
       cks_reader_where(reader, reader->row_line, (size_t)(slot - reader->slot)), heading, cell, reader->reading.error,
-      "'%.80s' is not known and holds words ('%s'), and no column says location or rep; if it is one of them give "
-      "--heading location=\"%.80s\" or --heading rep=\"%.80s\"",
-      heading, cell, heading, heading);
+      "'%.80s' is not known and holds words ('%s'), and no column says location%s; if it %s give --heading "
+      "location=\"%.80s\"%s",
+      heading, cell, *rep ? " or rep" : "", *rep ? "is one of them" : "does", heading, rep);
 }
 
 /* A value under an empty heading: said once a column, and the column is not used. */
@@ -581,6 +584,8 @@ static bool is_no_plot(cks_reader *reader, uint32_t line)
   bool remark = !word && reader->n_filled == 1 + appended && !reader->n_extra &&
                 (cks_cell_is_remark(reader->text, reader->n_text) || is_words_for_plot(reader));
   bool summary = word && cks_words_summary(text) == CKS_SUMMARY_YES;
+  if ((word || remark) && reader->passed.file == where.file && reader->passed.line == where.line) return true;
+  if (word || remark) reader->passed = where;
   if (word && !summary && !repeats_headings(reader)) {
     reader->status = say_second_table(reader, where);
   } else if (word) {

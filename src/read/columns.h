@@ -98,13 +98,15 @@ typedef struct {
   size_t room_heading;
   cks_slot *slot;          /* size n_slot */
   size_t n_slot, n_needed; /* n_needed: up to the last heading that is not empty */
+  bool reps;               /* slots of words are watched although reps are given: they may say the place */
   size_t first_row, part_odd;
   uint32_t heading_line;
   cks_look look;
   const cks_form *form; /* how the file is a table: cells that it appends to each row are always filled */
   /* of the present row */
   uint32_t row_line;
-  size_t row; /* of the table, where the cells go */
+  cks_where passed; /* the last line that was reported as no plot: a wide table makes several rows of it */
+  size_t row;       /* of the table, where the cells go */
   size_t n_cell, n_filled, n_extra, first_odd;
   bool copied;                 /* the next cell holds a merged one's value */
   uint32_t from;               /* which cell of its line it is, where that differs from row to row; else 0 */

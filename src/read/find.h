@@ -61,7 +61,8 @@ typedef struct {
 cks_status cks_form_find(const cks_rows *rows, const cks_heading_context *context, cks_arena *arena, cks_form *form,
                          cks_error *error);
 
-/* above.c. A warning where a row above names a unit and a heading of its kind takes another, since it states none. */
+/* above.c. A warning where a row above names a unit or moisture and a heading of its kind takes another, since it states
+ * none. */
 cks_status cks_form_units_above(const cks_rows *rows, const cks_form *form, const cks_reading *reading,
                                 const cks_heading_context *context);
 

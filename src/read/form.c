@@ -544,18 +544,43 @@ static void take_constant(search *s, cks_form *form, const wide *w, const char *
   form->constant = grown;
 }
 
-/* "Location: Creek" in one cell, or "Location:" (or "Location" in a row of two) and its value in the next. */
+/* Does row r hold nothing but facts, each a name and its value beside it: "Planted", 5/21, "Harvested", 10/14? */
+static bool is_pairs(search *s, size_t r)
+{
+  size_t n = 0;
+  cks_heading name, value;
+  for (size_t c = 0; c < s->rows->row[r].n; c++) {
+    const char *cell = cks_rows_cell(s->rows, r, c);
+    if (!*cell) continue;
+    if (n++ % 2 == 0 ? !cks_form_ask(s, cell, &name) || !may_stand_above(name.role)
+                     : cks_form_ask(s, cell, &value) && may_stand_above(value.role) && value.role != name.role)
+      return false; /* "Planted", "Harvested": names alone */
+  }
+  return n % 2 == 0;
+}
+
+/* Is the cell's place in its row that of a name, when names and values stand in turn? */
+static bool is_first_of_pair(const search *s, size_t r, size_t at)
+{
+  size_t n = 0;
+  for (size_t c = 0; c < at; c++) n += *cks_rows_cell(s->rows, r, c) != '\0';
+  return n % 2 == 0;
+}
+
+/* "Location: Creek" in one cell, or "Location:" (or "Location" in a row of pairs) and its value in the next. */
 static void take_above(search *s, cks_form *form, const wide *w)
 {
-  for (size_t r = 0; r < form->first; r++)
+  for (size_t r = 0; r < form->first; r++) {
+    bool pairs = is_pairs(s, r);
     for (size_t c = 0; c < s->rows->row[r].n; c++) {
       const char *cell = cks_rows_cell(s->rows, r, c), *colon = strchr(cell, ':');
       size_t n = colon ? (size_t)(colon - cell) : strlen(cell), next = c + 1;
       while (next < s->rows->row[r].n && !*cks_rows_cell(s->rows, r, next)) next++;
       const char *value = colon && colon[1] ? colon + 1 + strspn(colon + 1, " ") : cks_rows_cell(s->rows, r, next);
-      if (!n || n > CKS_HEADING_LONGEST || (!colon && s->rows->row[r].filled != 2)) continue;
+      if (!n || n > CKS_HEADING_LONGEST || (!colon && (!pairs || !is_first_of_pair(s, r, c)))) continue;
       take_constant(s, form, w, cks_arena_format(s->arena, "%.*s", (int)n, cell), value);
     }
+  }
 }
 
 /* The one row above that holds a single text, if there is one such row. */

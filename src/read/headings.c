@@ -38,6 +38,7 @@ static const struct {
   cks_role instead;
 } roles_by_unit[] = {
     {CKS_ROLE_MID_BLOOM, CKS_DIM_DAYS, CKS_ROLE_DAYS_TO_MID_BLOOM},
+    {CKS_ROLE_DAYS_TO_MID_BLOOM, CKS_DIM_DATE, CKS_ROLE_MID_BLOOM},
     {CKS_ROLE_STAND, CKS_DIM_PER_AREA, CKS_ROLE_POPULATION},
     {CKS_ROLE_POPULATION, CKS_DIM_COUNT, CKS_ROLE_STAND},
 };
@@ -123,6 +124,16 @@ static bool read_good_end(const char *at, extras *e)
   return true;
 }
 
+/* Takes "H2O", which take_word would take for three words. */
+static bool take_water(const char **at)
+{
+  const char *from = *at + strspn(*at, " _");
+  bool there = (from[0] == 'h' || from[0] == 'H') && from[1] == '2' && (from[2] == 'o' || from[2] == 'O');
+  if (!there || is_word(from[3])) return false;
+  *at = from + 3;
+  return true;
+}
+
 /* "@ 14 %", "at 13", "15.5 % moisture". */
 static bool read_basis(const char *at, extras *e)
 {
@@ -134,7 +145,7 @@ static bool read_basis(const char *at, extras *e)
     said = true;
     at++;
   }
-  while (take_word(&at, "pct|percent|moisture|moist|mst|h2o|mc|basis|wb|wet")) said = true;
+  while (take_word(&at, "pct|percent|moisture|moist|mst|mc|basis|wb|wet") || take_water(&at)) said = true;
   if (!said || !at_end(at) || !agrees(e->basis_pct, basis)) return false;
   e->basis_pct = basis;
   return true;

@@ -49,6 +49,11 @@ cks_status cks_reader_say_unknown(cks_reader *reader, size_t slot, const cks_hea
     snprintf(text, sizeof text,
              "'%.200s' is not known and not used; did you mean '%s'? rename it, or give --heading %s=%s", heading,
              fact->label, fact->key, given);
+  } else if (cks_words_summary(heading) != CKS_SUMMARY_NO) { /* --trait would take means for plots */
+    snprintf(text, sizeof text,
+             "'%.200s' speaks of a mean, total or test of other columns and is not used; if it is a value of one plot "
+             "give it another name",
+             heading);
   } else if (reader->thing) {
     snprintf(text, sizeof text, "'%.200s' is not known and not used; 'checkstrip help headings' lists the roles",
              heading);
@@ -278,14 +283,16 @@ static void judge_near(const cks_reader *reader, cks_heading *h)
       h[i].near = false;
 }
 
-/* Nothing says where or in which rep a plot stood: words under unknown headings are looked at. */
+/* Nothing says where or in which rep a plot stood: words under unknown headings are looked at. Where reps are given, those
+ * under a heading that may mean a place, which is no synonym of location since it often stands beside one. */
 static void watch_words(cks_reader *reader, const cks_heading *h)
 {
-  static const cks_role apart[] = {CKS_ROLE_LOCATION, CKS_ROLE_REP, CKS_ROLE_BLOCK, CKS_ROLE_PLOT};
-  for (size_t k = 0; k < sizeof apart / sizeof *apart; k++)
-    if (has_role(reader, h, apart[k])) return;
+  static const char places[] = "field|field name|field id|ranch|where|land|area|property|land owner|section";
+  if (has_role(reader, h, CKS_ROLE_LOCATION) || has_role(reader, h, CKS_ROLE_PLOT)) return;
+  reader->reps = has_role(reader, h, CKS_ROLE_REP) || has_role(reader, h, CKS_ROLE_BLOCK);
   for (size_t i = 0; i < reader->n_slot && !reader->thing; i++)
-    if (h[i].kind == CKS_HEADING_UNKNOWN && !h[i].near && reader->slot[i].kind == CKS_SLOT_UNUSED)
+    if (h[i].kind == CKS_HEADING_UNKNOWN && !h[i].near && reader->slot[i].kind == CKS_SLOT_UNUSED &&
+        (!reader->reps || cks_words_has(places, reader->heading[i])))
       reader->slot[i].kind = CKS_SLOT_WORDS;
 }
 

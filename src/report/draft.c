@@ -93,3 +93,13 @@ const char *cks_draft_sentence(cks_draft *draft, const char *text, const char *m
 {
   return join(draft, text, " ", more);
 }
+
+const char *cks_draft_only(cks_draft *draft)
+{
+  const cks_setting_list *only = &draft->settings->only;
+  const char *text = "";
+  for (size_t i = 0; i < only->n; i++)
+    text = cks_arena_format(draft->arena, "%s%s%s %s", text, i ? ", " : "", cks_draft_text(draft, only->pair[i].key),
+                            cks_draft_text(draft, only->pair[i].value));
+  return only->n ? cks_arena_format(draft->arena, " (only %s)", text) : "";
+}

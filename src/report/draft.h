@@ -47,5 +47,7 @@ cks_report_table *cks_draft_table(cks_draft *draft, const char *key, const char 
 /* Joins: text, then a line break (or a space) and more; either may be "". */
 const char *cks_draft_line(cks_draft *draft, const char *text, const char *more);
 const char *cks_draft_sentence(cks_draft *draft, const char *text, const char *more);
+/* " (only cut 1)": what --only chose, for what is told of plots left out; "" without that option. */
+const char *cks_draft_only(cks_draft *draft);
 
 #endif

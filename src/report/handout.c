@@ -115,9 +115,9 @@ static const char *design_line(cks_draft *draft, const cks_environment *e, const
   const char *head = cks_arena_format(draft->arena, "%s%s%s", reps, between, design);
   const char *empty =
       e->n > a->plots ? cks_arena_format(draft->arena, " Plots without a value: %zu.", (size_t)e->n - a->plots) : "";
-  return cks_arena_format(draft->arena, "%s%s%s. Plots left out: %s.%s", cks_words_capital(draft, head),
+  return cks_arena_format(draft->arena, "%s%s%s. Plots left out: %s%s.%s", cks_words_capital(draft, head),
                           *head ? ", " : "", cks_words_count(draft, a->n_hybrid, "hybrid"),
-                          n ? cks_arena_format(draft->arena, "%zu", n) : "none", empty);
+                          n ? cks_arena_format(draft->arena, "%zu", n) : "none", cks_draft_only(draft), empty);
 }
 
 /* Organization and date, title and place; the right half after a tab. */
@@ -158,7 +158,14 @@ static const char *check_words(cks_draft *draft, const cks_analysis *a)
 
 static const char *basis_words(cks_draft *draft, const cks_trait_result *trait)
 {
-  if (trait->unit != CKS_UNIT_BU_AC || cks_is_missing(trait->basis_pct)) return cks_words_basis(draft, trait);
+  if (trait->unit != CKS_UNIT_BU_AC || cks_is_missing(trait->basis_pct)) {
+    const char *text = cks_words_basis(draft, trait); /* says nothing of the crop, which the title names */
+    return cks_words_crop_assumed(draft) && trait->unit != CKS_UNIT_BU_AC
+               ? cks_draft_sentence(
+                     draft, text,
+                     cks_arena_format(draft->arena, "No crop was stated: %s is assumed.", draft->trial->crop->label))
+               : text;
+  }
   bool assumed = cks_words_found(draft, CKS_RULE_BASIS_ASSUMED);
   return cks_arena_format(draft->arena, "Yield: %.6g-lb bushels an acre%s%s at %s %% moisture%s%s%s.",
                           draft->trial->crop->bushel_lb, cks_words_crop_assumed(draft) ? " (crop assumed)" : "",
@@ -347,8 +354,8 @@ static void refuse(cks_draft *draft)
     draft->status = cks_error_set(draft->error, CKS_USAGE, "no sheet for '%s': no trait has a result there",
                                   draft->settings->sheet_for);
   else
-    draft->status = cks_error_set(draft->error, CKS_USAGE, "no location '%s' for --sheet-for: there are %s",
-                                  draft->settings->sheet_for, places);
+    draft->status = cks_error_set(draft->error, CKS_USAGE, "no location '%s' for --sheet-for: there %s %s",
+                                  draft->settings->sheet_for, trial->n_location == 1 ? "is only" : "are", places);
 }
 
 void cks_handouts_add(cks_draft *draft)

@@ -498,6 +498,10 @@ static void yield_when_a_weight_stands_beside_it_then_the_weight_counts(void **s
   assert_string_equal(trait_of(&a, "yield")->basis_text, "from plot weights, else as given");
   assert_non_null(test_finding(a.findings, CKS_RULE_YIELD_DIFFERS));
   release(&a);
+  a = audited(NULL, HW ",yield (bu/ac)\nA,1,Ash,10,14,,,95\nA,1,Bay,11,14,,,80\n", NULL); /* no area: none is made */
+  assert_close(trait_of(&a, "yield")->value[0], 95, EXACT);
+  assert_string_equal(trait_of(&a, "yield")->basis_text, "as given");
+  release(&a);
 }
 
 static void wet_yield_when_moisture_is_given_then_it_is_restated(void **state)

@@ -121,6 +121,7 @@ static void heading_when_basis_stated_then_kept(void **state)
   known("Yield (bu/ac) at 15.5% moisture", "yield bu/ac! @15.5 high");
   known("yield (kg/ha @ 13%)", "yield kg/ha! @13 high");
   known("yield (14%)", "yield bu/ac @14 high");
+  known("yield (bu/ac, 14 % H2O)", "yield bu/ac! @14 high");
 }
 
 static void heading_when_rating_then_scale_and_good_end(void **state)

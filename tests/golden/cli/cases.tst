@@ -56,3 +56,5 @@ groups-tukey      0    summarize sample-trials/season/*-*.csv --places sample-tr
 groups-best       0    summarize sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv --by-group maturity --trait yield --locations fixed --top-group best
 groups-unprotected 0   summarize sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv --by-group maturity --unprotected --sheet-for "Ivy Ford"
 groups-no-column  1    audit sample-trials/one-place/plots.csv --by-group matturity
+one-cut           0    summarize tests/golden/read/forage-cuts/input.csv --only cut=1
+one-cut-sheet     0    summarize tests/golden/read/forage-cuts/input.csv --only cut=1 --sheet-for Upper
