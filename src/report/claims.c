@@ -18,7 +18,7 @@ typedef enum {
   TOP,        /* there is a top group */
   LONE,       /* ... of one hybrid */
   FIRST,      /* ... in the first rows, and any two of it are not told apart */
-  LEADER,     /* what its lead may lack another time is known */
+  LEADER,     /* what its lead may lack another time is known, and more than a rounded 0 */
   LETTERS,    /* are given */
   ALIKE,      /* all pairs have one SED */
   DISTANCE,   /* an LSD or MSD is shown */
@@ -28,6 +28,8 @@ typedef enum {
   BY_REQUEST, /* F is not significant, and the LSD stands all the same */
   AT_ONCE,    /* all pairs by one test: Tukey or Bonferroni */
   DUNNETT,    /* checks */
+  AGAINST,    /* ... and it tells some hybrid from a check */
+  CHECKS,     /* there are */
   BEST,       /* top group by comparisons with the best */
   ARCSINE,    /* percents on another scale */
   RATING,     /* not a measurement */
@@ -72,6 +74,9 @@ static const claim claims[] = {
     {CKS_CLAIM_RULE, IF(COMPARES) | IF(AT_ONCE), 0,
      "All pairs are compared at once by {test}: that any two like hybrids are told apart has a chance of {alpha} at "
      "most."},
+    {CKS_CLAIM_RULE, IF(COMPARES) | IF(DUNNETT), 0, "The p beside a check is that of the single comparison."},
+    {CKS_CLAIM_RULE, IF(COMPARES) | IF(AT_ONCE) | IF(CHECKS), 0,
+     "The p beside a check is that of the single comparison."},
     {CKS_CLAIM_RULE, IF(LETTERS), 0, "Hybrids that share a letter are not different."},
     {CKS_CLAIM_RULE, IF(TOP), IF(BEST) | IF(AT_ONCE),
      "Each comparison stands by itself at {alpha}: of hybrids truly as good as the best, up to about {share} % are "
@@ -93,10 +98,9 @@ static const claim claims[] = {
      "judged "
      "by its own."},
     {CKS_CLAIM_TEST, IF(COMPARES) | IF(ARCSINE), 0,
-     "Percentages were tested on another scale, the angle whose sine is the root of the proportion, so no LSD in "
-     "percent "
-     "is printed."},
-    {CKS_CLAIM_TEST, IF(NO_LSD), IF(NONE_FOUND) | IF(DISTANCE) | IF(ARCSINE), "No LSD: {no_lsd}"},
+     "Percentages were tested on another scale, the angle whose sine is the root of the proportion, so no "
+     "{distance} in percent is printed."},
+    {CKS_CLAIM_TEST, IF(NO_LSD), IF(NONE_FOUND) | IF(DISTANCE) | IF(ARCSINE), "No {distance}: {no_lsd}"},
     {CKS_CLAIM_TEST, IF(COMPARES) | IF(FIXED), 0, "Locations fixed: it speaks for these places only, not for others."},
     {CKS_CLAIM_TEST, IF(COMPARES) | IF(RANDOM), IF(ONE_PLACE),
      "Locations random: it speaks for farms like these, not only for these."},
@@ -104,16 +108,24 @@ static const claim claims[] = {
      "Seasons or trials random: it speaks for others like these at this place, not for other farms."},
     {CKS_CLAIM_TEST, IF(WHY), 0, "{why}"},
     {CKS_CLAIM_TEST, IF(NOTE), 0, "{note}"},
-    {CKS_CLAIM_TABLE, IF(NONE_FOUND), 0,
+    {CKS_CLAIM_TABLE, IF(NONE_FOUND), IF(AGAINST),
      "No differences found: these hybrids cannot be told apart, so nothing is ranked."},
+    {CKS_CLAIM_TABLE, IF(NONE_FOUND) | IF(AGAINST), 0,
+     "The F test finds no differences, so nothing is ranked; Dunnett's test, which asks no F, tells {n_apart} from a "
+     "check."},
     {CKS_CLAIM_TABLE, IF(COMPARES) | IF(NO_LETTERS), IF(LETTERS), "No letters: {no_letters}"},
 
     /* first screen */
+    {CKS_CLAIM_MARK, IF(TOP), IF(BEST), "not different from the {best}."},
+    {CKS_CLAIM_MARK, IF(TOP) | IF(BEST), 0, "may be the best, by comparisons with the best."},
     {CKS_CLAIM_ORDER, 0, IF(COMPARES), "Means only: nothing here is ranked or compared."},
     {CKS_CLAIM_ORDER, IF(WHY), IF(COMPARES), "{why}"},
     {CKS_CLAIM_ORDER, IF(NOTE), IF(COMPARES), "{note}"},
-    {CKS_CLAIM_ORDER, IF(NONE_FOUND), IF(AT_ONCE),
+    {CKS_CLAIM_ORDER, IF(NONE_FOUND), IF(AT_ONCE) | IF(AGAINST),
      "No differences in {trait} found: these hybrids cannot be told apart (F test, {p})."},
+    {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(AGAINST), 0,
+     "The F test finds no differences in {trait} ({p}), so nothing is ranked; Dunnett's test, which asks no F, tells "
+     "{n_apart} from a check."},
     {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(AT_ONCE), 0,
      "No differences in {trait} found: these hybrids cannot be told apart ({test} of all pairs)."},
     {CKS_CLAIM_ORDER, IF(COMPARES) | IF(NO_END), IF(NONE_FOUND),
@@ -122,8 +134,10 @@ static const claim claims[] = {
     {CKS_CLAIM_ORDER, IF(TOP) | IF(FIRST), IF(LONE) | IF(BEST),
      "The first {n_top} cannot be told apart: their order is no finding."},
     {CKS_CLAIM_ORDER, IF(TOP) | IF(FIRST) | IF(BEST), IF(LONE),
-     "Any of the first {n_top} may be the best: their order is no finding."},
-    {CKS_CLAIM_ORDER, IF(TOP), IF(LONE) | IF(FIRST),
+     "Any of the first {n_top} may be the best: their order does not say which."},
+    {CKS_CLAIM_ORDER, IF(TOP) | IF(BEST), IF(LONE) | IF(FIRST),
+     "Any of the {n_top} marked may be the best: their order does not say which."},
+    {CKS_CLAIM_ORDER, IF(TOP), IF(LONE) | IF(FIRST) | IF(BEST),
      "{n_top} are not different from the {best}: their order is no finding."},
     {CKS_CLAIM_ORDER, IF(TOP), IF(BEST) | IF(AT_ONCE),
      "Of others as good, up to about {share} % are left out by chance."},
@@ -135,7 +149,10 @@ static const claim claims[] = {
     /* handout */
     {CKS_CLAIM_HERE, IF(WHY), IF(COMPARES), "This place alone cannot rank hybrids: {why}"},
     {CKS_CLAIM_HERE, 0, IF(COMPARES) | IF(WHY), "This place alone cannot rank hybrids: means only."},
-    {CKS_CLAIM_HERE, IF(NONE_FOUND), 0,
+    {CKS_CLAIM_HERE, IF(NONE_FOUND) | IF(AGAINST), 0,
+     "At this place the F test finds no differences in {trait}, so nothing is ranked; Dunnett's test tells {n_apart} "
+     "from a check."},
+    {CKS_CLAIM_HERE, IF(NONE_FOUND), IF(AGAINST),
      "At this place no differences in {trait} were found: these {n} hybrids cannot be told apart."},
     {CKS_CLAIM_HERE, IF(COMPARES) | IF(NO_END), IF(NONE_FOUND),
      "Neither end of {trait} is the good one, so nothing is ranked here."},
@@ -151,7 +168,9 @@ static const claim claims[] = {
      "At this place {n_top} hybrids are in the top group: the best, and {n_beside} not shown to differ from it."},
     {CKS_CLAIM_HERE, IF(TOP) | IF(LONE), 0,
      "At this place {first} stands alone at the top: every other hybrid is different from it."},
-    {CKS_CLAIM_OVER_ALL, IF(NONE_FOUND), 0,
+    {CKS_CLAIM_OVER_ALL, IF(NONE_FOUND) | IF(AGAINST), 0,
+     "Over the {places} the F test finds no differences; Dunnett's test tells {n_apart} from a check."},
+    {CKS_CLAIM_OVER_ALL, IF(NONE_FOUND), IF(AGAINST),
      "Over the {places} no differences were found: they tell no two hybrids apart."},
     {CKS_CLAIM_OVER_ALL, IF(COMPARES) | IF(FIXED), IF(NONE_FOUND) | IF(YEARS),
      "To choose, look at the right-hand columns as well: they stand on {places}, but speak of these places only, not "
@@ -170,7 +189,7 @@ static const claim claims[] = {
     {CKS_CLAIM_KEY, IF(TOP) | IF(AT_ONCE), IF(BEST), "not different from the {best} by {test} of all pairs."},
     {CKS_CLAIM_KEY, IF(TOP) | IF(BEST), 0, "may be the best, by comparisons with the best."},
     {CKS_CLAIM_APART, IF(COMPARES) | IF(ARCSINE), 0,
-     "Percentages are compared on another scale, so no LSD is printed."},
+     "Percentages are compared on another scale, so no {distance} is printed."},
     {CKS_CLAIM_APART, IF(COMPARES), IF(ARCSINE) | IF(ALIKE),
      "Plots were lost or reps are unequal: the {distance} printed is the mean one, each pair is judged by its own."},
     {CKS_CLAIM_APART, IF(COMPARES) | IF(ALIKE), IF(ARCSINE),
@@ -270,6 +289,22 @@ static size_t first_rows(const cks_analysis *a)
   return n;
 }
 
+/* Hybrids that differ from some check. */
+static size_t count_apart(const subject *s)
+{
+  size_t n = 0;
+  for (size_t i = 0; i < s->a->n_hybrid; i++) {
+    bool apart = false;
+    for (size_t k = 0; s->a->hybrid[i].vs_check && k < s->draft->results->n_check; k++)
+      apart |= s->a->hybrid[i].vs_check[k].differs != CKS_DIFFERS_UNKNOWN;
+    n += apart;
+  }
+  return n;
+}
+
+/* Decimals of what a leader may lack: never whole numbers only. */
+static int loss_digits(const subject *s) { return s->trait->digits ? s->trait->digits : 1; }
+
 /* The error df behind an LSD, else behind F. */
 static double df_of(const cks_analysis *a) { return cks_is_missing(a->lsd_df) ? a->den_df : a->lsd_df; }
 
@@ -284,11 +319,13 @@ static uint64_t facts_of_comparison(const subject *s)
   double distance = cks_shown_distance_value(s->draft, s->trait, a);
   return bit(COMPARES, compares) | bit(NONE_FOUND, cks_shown_none_found(a)) | bit(TOP, top) |
          bit(LONE, top && a->n_top == 1) | bit(FIRST, top && first_rows(a) == a->n_top && a->equal_sed) |
-         bit(LEADER, top && a->leader_loss > 0) | bit(LETTERS, compares && has_letters(a)) | bit(ALIKE, a->equal_sed) |
+         bit(LEADER, top && a->leader_loss >= 0.5 * pow(10, -loss_digits(s))) |
+         bit(LETTERS, compares && has_letters(a)) | bit(ALIKE, a->equal_sed) |
          bit(DISTANCE, !cks_is_missing(distance)) | bit(HAS_DF, !cks_is_missing(df_of(a))) | bit(DESIGN, *a->design) |
          bit(PROTECTED, compares && a->protected_rule) |
          bit(BY_REQUEST, compares && !at_once && !a->significant && !a->protected_rule) | bit(AT_ONCE, at_once) |
          bit(DUNNETT, by == CKS_COMPARE_DUNNETT && s->draft->results->n_check) |
+         bit(AGAINST, cks_shown_dunnett_finds(s->draft, a)) | bit(CHECKS, s->draft->results->n_check) |
          bit(BEST, s->draft->settings->top_best) | bit(FEW, compares && a->den_df < FEW_DF);
 }
 
@@ -339,12 +376,16 @@ static const char *interaction_text(const subject *s)
   return cks_arena_format(s->draft->arena, "%s %s", s->interaction->source, cks_words_p(s->draft, s->interaction->p));
 }
 
-/* Hybrids of rank 1, else of the top group. */
+static const char *best_text(const subject *s) { return s->trait->better == CKS_BETTER_LOW ? "lowest" : "highest"; }
+
+/* The hybrid of rank 1, wherever its row stands, or all that share the rank. */
 static const char *first_text(const subject *s)
 {
+  const char *name = "";
+  size_t n = 0;
   for (size_t i = 0; i < s->a->n_hybrid; i++)
-    if (s->a->hybrid[i].top == CKS_TOP_IN) return cks_words_hybrid(s->draft, s->a->hybrid[i].hybrid);
-  return "";
+    if (s->a->hybrid[i].rank == 1 && n++ == 0) name = cks_words_hybrid(s->draft, s->a->hybrid[i].hybrid);
+  return n > 1 ? cks_arena_format(s->draft->arena, "each of the %zu %s", n, best_text(s)) : name;
 }
 
 static const char *few_text(const subject *s)
@@ -368,13 +409,13 @@ static const char *number_text(const subject *s, double value, int more)
 }
 static const char *sed_min_text(const subject *s) { return number_text(s, s->a->sed_min, 1); }
 static const char *sed_max_text(const subject *s) { return number_text(s, s->a->sed_max, 1); }
-static const char *loss_text(const subject *s) { return number_text(s, s->a->leader_loss, s->trait->digits ? 0 : 1); }
+static const char *loss_text(const subject *s) { return cks_words_number(s->draft, s->a->leader_loss, loss_digits(s)); }
 static const char *unit_text(const subject *s) { return cks_unit_text(s->trait->unit); }
 static const char *trait_text(const subject *s) { return s->trait->label; }
-static const char *best_text(const subject *s) { return s->trait->better == CKS_BETTER_LOW ? "lowest" : "highest"; }
 static const char *count_text(const subject *s, size_t n) { return cks_arena_format(s->draft->arena, "%zu", n); }
 static const char *n_text(const subject *s) { return count_text(s, s->a->n_hybrid); }
 static const char *n_top_text(const subject *s) { return count_text(s, s->a->n_top); }
+static const char *n_apart_text(const subject *s) { return count_text(s, count_apart(s)); }
 static const char *n_beside_text(const subject *s) { return count_text(s, s->a->n_top - 1); }
 static const char *n_places_text(const subject *s) { return count_text(s, s->trait->n_location); }
 static const char *strays_text(const subject *s) { return count_text(s, s->strays); }
@@ -411,6 +452,7 @@ static const struct {
     {"left", left_text},
     {"loss", loss_text},
     {"n", n_text},
+    {"n_apart", n_apart_text},
     {"n_beside", n_beside_text},
     {"n_places", n_places_text},
     {"n_top", n_top_text},
@@ -455,7 +497,7 @@ static const char *filled(const subject *s, const char *text)
 static const char *as_sentence(cks_draft *draft, cks_claim_topic topic, const char *text)
 {
   size_t n = strlen(text);
-  const char *begun = topic == CKS_CLAIM_KEY ? text : cks_words_capital(draft, text);
+  const char *begun = topic == CKS_CLAIM_KEY || topic == CKS_CLAIM_MARK ? text : cks_words_capital(draft, text);
   return cks_arena_format(draft->arena, "%s%s", begun, n && text[n - 1] == '.' ? "" : ".");
 }
 

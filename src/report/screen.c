@@ -106,7 +106,7 @@ static const char *key_words(cks_draft *draft, const cks_plan *plan)
 {
   const char *text = "";
   if (plan_has(plan, CKS_SHOW_TOP))
-    text = cks_arena_format(draft->arena, "top = not different from the %s.", highest(plan->trait));
+    text = cks_arena_format(draft->arena, "top = %s", cks_claim(draft, CKS_CLAIM_MARK, plan->trait, plan->main));
   if (plan_has(plan, CKS_SHOW_VS_CHECK))
     text = cks_arena_format(draft->arena, "%s%svs = above or below that check; blank = cannot tell.", text,
                             *text ? "  " : "");
@@ -300,9 +300,10 @@ static void place_best(cks_draft *draft, cks_report_table *table, size_t row, co
   const cks_hybrid_result *best = best_of(a, &n_best);
   const char *instead = a->method == CKS_METHOD_NONE ? "no result"
                         : !cks_shown_compares(a)     ? "means only, not compared"
-                        : cks_shown_none_found(a)    ? "cannot be told apart"
-                        : !best                      ? "not ranked"
-                                                     : NULL;
+                        : cks_shown_none_found(a)
+                            ? cks_shown_dunnett_finds(draft, a) ? "not ranked" : "cannot be told apart"
+                        : !best ? "not ranked"
+                                : NULL;
   if (instead) {
     cks_cell_put(table, row, PLACE_BEST, cks_cell_text(instead));
   } else {

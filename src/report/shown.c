@@ -50,10 +50,22 @@ cks_cell cks_shown_distance(cks_draft *draft, const cks_trait_result *trait, con
   return distance_cell(draft, trait, cks_shown_distance_value(draft, trait, a));
 }
 
+static bool is_dunnett(const cks_draft *draft) { return draft->settings->comparison == CKS_COMPARE_DUNNETT; }
+
+bool cks_shown_dunnett_finds(const cks_draft *draft, const cks_analysis *a)
+{
+  bool finds = false;
+  if (!is_dunnett(draft) || !cks_shown_compares(a)) return false;
+  for (size_t i = 0; i < a->n_hybrid && !finds; i++)
+    for (size_t k = 0; k < draft->results->n_check && !finds; k++)
+      finds = a->hybrid[i].vs_check && a->hybrid[i].vs_check[k].differs != CKS_DIFFERS_UNKNOWN;
+  return finds;
+}
+
 cks_cell cks_shown_dunnett(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
 {
-  bool dunnett = draft->settings->comparison == CKS_COMPARE_DUNNETT && !cks_shown_none_found(a);
-  return dunnett ? distance_cell(draft, trait, shown_value(trait, a, a->critical_difference)) : cks_cell_none();
+  return is_dunnett(draft) ? distance_cell(draft, trait, shown_value(trait, a, a->critical_difference))
+                           : cks_cell_none();
 }
 
 const cks_analysis *cks_shown_at(const cks_trait_result *trait, cks_id environment)

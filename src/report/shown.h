@@ -20,6 +20,8 @@ const char *cks_shown_distance_word(const cks_draft *draft);
 double cks_shown_distance_value(const cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
 /* The same in `digits` decimals; "NS" where the protected rule found nothing; digits 0 gets one, for an LSD of whole numbers would say 1 for 0.6. */
 cks_cell cks_shown_distance(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
+/* Dunnett's test, which asks no F, tells some hybrid from a check, whether or not F finds anything. */
+bool cks_shown_dunnett_finds(const cks_draft *draft, const cks_analysis *analysis);
 /* Dunnett's for the first check, as a figure of its own; empty where another comparison is in use. */
 cks_cell cks_shown_dunnett(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
 /* The trait's analysis in an environment, or across for CKS_NONE; NULL: none, or one without any result. */
