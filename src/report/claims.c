@@ -15,7 +15,7 @@ enum { FEW_DF = 6 }; /* below it the error is known too badly to lean on: common
 typedef enum {
   COMPARES,   /* hybrids are compared */
   NONE_FOUND, /* ... and no difference was found */
-  TOP,        /* there is a top group */
+  TOP,        /* there is a top group: with ranks or, by comparisons with the best, without */
   LONE,       /* ... of one hybrid */
   FIRST,      /* ... in the first rows, and any two of it are not told apart */
   LEADER,     /* what its lead may lack another time is known, and more than a rounded 0 */
@@ -108,11 +108,13 @@ static const claim claims[] = {
      "Seasons or trials random: it speaks for others like these at this place, not for other farms."},
     {CKS_CLAIM_TEST, IF(WHY), 0, "{why}"},
     {CKS_CLAIM_TEST, IF(NOTE), 0, "{note}"},
-    {CKS_CLAIM_TABLE, IF(NONE_FOUND), IF(AGAINST),
+    {CKS_CLAIM_TABLE, IF(NONE_FOUND), IF(AGAINST) | IF(TOP),
      "No differences found: these hybrids cannot be told apart, so nothing is ranked."},
     {CKS_CLAIM_TABLE, IF(NONE_FOUND) | IF(AGAINST), 0,
      "The F test finds no differences, so nothing is ranked; Dunnett's test, which asks no F, tells {n_apart} from a "
      "check."},
+    {CKS_CLAIM_TABLE, IF(NONE_FOUND) | IF(TOP), 0,
+     "Nothing is ranked; comparisons with the best, which ask no other test, leave {n_out} out of the top group."},
     {CKS_CLAIM_TABLE, IF(COMPARES) | IF(NO_LETTERS), IF(LETTERS), "No letters: {no_letters}"},
 
     /* first screen */
@@ -121,16 +123,23 @@ static const claim claims[] = {
     {CKS_CLAIM_ORDER, 0, IF(COMPARES), "Means only: nothing here is ranked or compared."},
     {CKS_CLAIM_ORDER, IF(WHY), IF(COMPARES), "{why}"},
     {CKS_CLAIM_ORDER, IF(NOTE), IF(COMPARES), "{note}"},
-    {CKS_CLAIM_ORDER, IF(NONE_FOUND), IF(AT_ONCE) | IF(AGAINST),
+    {CKS_CLAIM_ORDER, IF(NONE_FOUND), IF(AT_ONCE) | IF(AGAINST) | IF(TOP),
      "No differences in {trait} found: these hybrids cannot be told apart (F test, {p})."},
     {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(AGAINST), 0,
      "The F test finds no differences in {trait} ({p}), so nothing is ranked; Dunnett's test, which asks no F, tells "
      "{n_apart} from a check."},
-    {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(AT_ONCE), 0,
+    {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(TOP), IF(AT_ONCE) | IF(AGAINST),
+     "The F test finds no differences in {trait} ({p}), so nothing is ranked; comparisons with the best, which ask no "
+     "F, leave {n_out} out of the top group."},
+    {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(TOP) | IF(AT_ONCE), 0,
+     "{test} of all pairs finds no differences in {trait}, so nothing is ranked; comparisons with the best leave "
+     "{n_out} out of the top group."},
+    {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(AT_ONCE), IF(TOP),
      "No differences in {trait} found: these hybrids cannot be told apart ({test} of all pairs)."},
     {CKS_CLAIM_ORDER, IF(COMPARES) | IF(NO_END), IF(NONE_FOUND),
      "Neither end of this trait is the good one, so nothing is ranked."},
-    {CKS_CLAIM_ORDER, IF(TOP) | IF(LONE), 0, "One hybrid stands alone as the {best}."},
+    {CKS_CLAIM_ORDER, IF(TOP) | IF(LONE), IF(BEST), "One hybrid stands alone as the {best}."},
+    {CKS_CLAIM_ORDER, IF(TOP) | IF(LONE) | IF(BEST), 0, "Only one hybrid may be the best."},
     {CKS_CLAIM_ORDER, IF(TOP) | IF(FIRST), IF(LONE) | IF(BEST),
      "The first {n_top} cannot be told apart: their order is no finding."},
     {CKS_CLAIM_ORDER, IF(TOP) | IF(FIRST) | IF(BEST), IF(LONE),
@@ -152,7 +161,10 @@ static const claim claims[] = {
     {CKS_CLAIM_HERE, IF(NONE_FOUND) | IF(AGAINST), 0,
      "At this place the F test finds no differences in {trait}, so nothing is ranked; Dunnett's test tells {n_apart} "
      "from a check."},
-    {CKS_CLAIM_HERE, IF(NONE_FOUND), IF(AGAINST),
+    {CKS_CLAIM_HERE, IF(NONE_FOUND) | IF(TOP), 0,
+     "At this place nothing is ranked in {trait}; by comparisons with the best {n_top} may be the best, {n_out} may "
+     "not."},
+    {CKS_CLAIM_HERE, IF(NONE_FOUND), IF(AGAINST) | IF(TOP),
      "At this place no differences in {trait} were found: these {n} hybrids cannot be told apart."},
     {CKS_CLAIM_HERE, IF(COMPARES) | IF(NO_END), IF(NONE_FOUND),
      "Neither end of {trait} is the good one, so nothing is ranked here."},
@@ -162,15 +174,19 @@ static const claim claims[] = {
      "At this place {n_top} hybrids are in the top group: their yields cannot be told apart."},
     {CKS_CLAIM_HERE, IF(TOP) | IF(ALIKE), IF(LONE) | IF(BEST) | IF(YIELD),
      "At this place {n_top} hybrids are in the top group: they cannot be told apart."},
-    {CKS_CLAIM_HERE, IF(TOP) | IF(BEST), IF(LONE),
+    {CKS_CLAIM_HERE, IF(TOP) | IF(BEST), IF(LONE) | IF(NONE_FOUND),
      "At this place {n_top} hybrids are in the top group: any of them may be the best."},
     {CKS_CLAIM_HERE, IF(TOP), IF(LONE) | IF(ALIKE) | IF(BEST),
      "At this place {n_top} hybrids are in the top group: the best, and {n_beside} not shown to differ from it."},
-    {CKS_CLAIM_HERE, IF(TOP) | IF(LONE), 0,
+    {CKS_CLAIM_HERE, IF(TOP) | IF(LONE) | IF(BEST), IF(NONE_FOUND),
+     "At this place only one hybrid may be the best, by comparisons with the best."},
+    {CKS_CLAIM_HERE, IF(TOP) | IF(LONE), IF(BEST),
      "At this place {first} stands alone at the top: every other hybrid is different from it."},
     {CKS_CLAIM_OVER_ALL, IF(NONE_FOUND) | IF(AGAINST), 0,
      "Over the {places} the F test finds no differences; Dunnett's test tells {n_apart} from a check."},
-    {CKS_CLAIM_OVER_ALL, IF(NONE_FOUND), IF(AGAINST),
+    {CKS_CLAIM_OVER_ALL, IF(NONE_FOUND) | IF(TOP), 0,
+     "Over the {places} nothing is ranked; comparisons with the best leave {n_out} out of the top group."},
+    {CKS_CLAIM_OVER_ALL, IF(NONE_FOUND), IF(AGAINST) | IF(TOP),
      "Over the {places} no differences were found: they tell no two hybrids apart."},
     {CKS_CLAIM_OVER_ALL, IF(COMPARES) | IF(FIXED), IF(NONE_FOUND) | IF(YEARS),
      "To choose, look at the right-hand columns as well: they stand on {places}, but speak of these places only, not "
@@ -417,6 +433,7 @@ static const char *n_text(const subject *s) { return count_text(s, s->a->n_hybri
 static const char *n_top_text(const subject *s) { return count_text(s, s->a->n_top); }
 static const char *n_apart_text(const subject *s) { return count_text(s, count_apart(s)); }
 static const char *n_beside_text(const subject *s) { return count_text(s, s->a->n_top - 1); }
+static const char *n_out_text(const subject *s) { return count_text(s, s->a->n_hybrid - s->a->n_top); }
 static const char *n_places_text(const subject *s) { return count_text(s, s->trait->n_location); }
 static const char *strays_text(const subject *s) { return count_text(s, s->strays); }
 static const char *places_text(const subject *s) { return cks_words_places(s->draft, s->a); }
@@ -454,6 +471,7 @@ static const struct {
     {"n", n_text},
     {"n_apart", n_apart_text},
     {"n_beside", n_beside_text},
+    {"n_out", n_out_text},
     {"n_places", n_places_text},
     {"n_top", n_top_text},
     {"no_letters", no_letters_text},

@@ -82,9 +82,11 @@ static size_t shorten(cks_draft *draft, cks_plan *plan)
 static const char *shortened_words(cks_draft *draft, const cks_plan *plan, size_t gone)
 {
   if (!gone) return "";
-  return cks_arena_format(draft->arena, "%s %zu more stand in the full tables (--full).",
-                          cks_shown_top(plan->trait, plan->main) ? "Shown: the top group and the checks;"
-                                                                 : "Shown: the first of the list and the checks;",
+  bool top = cks_shown_top(plan->trait, plan->main);
+  const char *what = top ? "the top group" : "the first of the list";
+  if (top && plan->main->n_top > MOST_TOP)
+    what = cks_arena_format(draft->arena, "%d of the %u in the top group", MOST_TOP, plan->main->n_top);
+  return cks_arena_format(draft->arena, "Shown: %s and the checks; %zu more stand in the full tables (--full).", what,
                           gone);
 }
 
@@ -292,6 +294,12 @@ static const cks_hybrid_result *best_of(const cks_analysis *a, size_t *n)
   return best;
 }
 
+/* Where nothing is ranked, does a test that asks no F find something all the same? */
+static bool tells_some(const cks_draft *draft, const cks_analysis *a)
+{
+  return cks_shown_dunnett_finds(draft, a) || cks_shown_top(draft->lead, a);
+}
+
 /* Names the best of a place, or says why none is named. */
 static void place_best(cks_draft *draft, cks_report_table *table, size_t row, const cks_analysis *a)
 {
@@ -300,10 +308,9 @@ static void place_best(cks_draft *draft, cks_report_table *table, size_t row, co
   const cks_hybrid_result *best = best_of(a, &n_best);
   const char *instead = a->method == CKS_METHOD_NONE ? "no result"
                         : !cks_shown_compares(a)     ? "means only, not compared"
-                        : cks_shown_none_found(a)
-                            ? cks_shown_dunnett_finds(draft, a) ? "not ranked" : "cannot be told apart"
-                        : !best ? "not ranked"
-                                : NULL;
+                        : cks_shown_none_found(a)    ? tells_some(draft, a) ? "not ranked" : "cannot be told apart"
+                        : !best                      ? "not ranked"
+                                                     : NULL;
   if (instead) {
     cks_cell_put(table, row, PLACE_BEST, cks_cell_text(instead));
   } else {
@@ -313,7 +320,7 @@ static void place_best(cks_draft *draft, cks_report_table *table, size_t row, co
     cks_cell_put(table, row, PLACE_VALUE, cks_cell_number(draft, best->mean, lead->digits));
   }
   if (cks_shown_compares(a))
-    cks_cell_put(table, row, PLACE_TOP, cks_cell_count(draft, cks_shown_none_found(a) ? a->n_hybrid : a->n_top));
+    cks_cell_put(table, row, PLACE_TOP, cks_cell_count(draft, cks_shown_top(lead, a) ? a->n_top : a->n_hybrid));
 }
 
 static void place_row(cks_draft *draft, cks_report_table *table, size_t row, const cks_analysis *a)

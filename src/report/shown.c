@@ -4,6 +4,7 @@
 #include "cells.h"
 
 #include <stddef.h>
+#include <string.h>
 
 bool cks_shown_compares(const cks_analysis *a)
 {
@@ -19,7 +20,8 @@ bool cks_shown_ranks(const cks_trait_result *trait, const cks_analysis *a)
 
 bool cks_shown_top(const cks_trait_result *trait, const cks_analysis *a)
 {
-  return cks_shown_ranks(trait, a) && a->n_top > 0;
+  bool asks_no_f = cks_shown_none_found(a) && a->n_top < a->n_hybrid && !strcmp(a->top_rule, "best");
+  return (cks_shown_ranks(trait, a) || asks_no_f) && a->n_top > 0;
 }
 
 static bool at_once(const cks_draft *draft)

@@ -13,6 +13,7 @@ bool cks_shown_compares(const cks_analysis *analysis);
 bool cks_shown_none_found(const cks_analysis *analysis);
 /* Ranks may be printed: the trait has a good end and differences were found (or the rule was switched off). */
 bool cks_shown_ranks(const cks_trait_result *trait, const cks_analysis *analysis);
+/* There is a top group to mark: with ranks, or, by comparisons with the best, which ask no F, without them. */
 bool cks_shown_top(const cks_trait_result *trait, const cks_analysis *analysis);
 /* "LSD", or "MSD" (minimum significant difference) where all pairs are compared at once. */
 const char *cks_shown_distance_word(const cks_draft *draft);

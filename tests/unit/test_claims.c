@@ -327,16 +327,18 @@ static void screen_when_the_top_group_is_of_those_that_may_be_best_then_not_of_t
   expect(&l, &settings, "Any of the 2 marked may be the best", "no finding");
 }
 
+/* Eight hybrids in four reps: F .078, the first hybrid apart from the others. */
+static const double check_apart[] = {71.9, 75.8, 74.2, 71.3, 82.7, 86.6, 77.1, 86.8, 78.0, 83.8, 71.3,
+                                     80.9, 82.1, 78.1, 87.4, 80.7, 78.6, 84.1, 79.9, 74.5, 88.6, 76.5,
+                                     82.5, 85.9, 85.7, 76.1, 84.7, 81.9, 82.1, 80.7, 84.4, 75.0};
+
 /* Dunnett's test asks no F (Dunnett 1955): what it finds is said also where F finds nothing. */
 static void texts_when_dunnett_finds_what_f_does_not_then_both_are_said(void **state)
 {
   (void)state;
-  static const double table[] = {71.9, 75.8, 74.2, 71.3, 82.7, 86.6, 77.1, 86.8, 78.0, 83.8, 71.3,
-                                 80.9, 82.1, 78.1, 87.4, 80.7, 78.6, 84.1, 79.9, 74.5, 88.6, 76.5,
-                                 82.5, 85.9, 85.7, 76.1, 84.7, 81.9, 82.1, 80.7, 84.4, 75.0};
   list l;
   list_begin(&l, "yield (bu/ac)");
-  list_add(&l, "Creek", 2026, table, 8, 4);
+  list_add(&l, "Creek", 2026, check_apart, 8, 4);
   cks_settings settings = usual();
   cks_setting_pair check = {"HA", NULL};
   settings.check = (cks_setting_list){1, &check};
@@ -350,6 +352,54 @@ static void texts_when_dunnett_finds_what_f_does_not_then_both_are_said(void **s
   expect(&l, &settings, "The p beside a check is that of the single comparison", "cannot be told apart");
   settings.comparison = CKS_COMPARE_LSD;
   expect(&l, &settings, "cannot be told apart", "single comparison");
+}
+
+/* Comparisons with the best ask no F either (Hsu 1984): whom they leave out is said, and nothing is ranked. */
+static void texts_when_comparisons_with_the_best_find_what_f_does_not_then_both_are_said(void **state)
+{
+  (void)state;
+  list l;
+  list_begin(&l, "yield (bu/ac)");
+  list_add(&l, "Creek", 2026, check_apart, 8, 4);
+  cks_settings settings = usual();
+  settings.alpha = 0.06;
+  settings.top_best = true;
+  expect(&l, &settings, "so nothing is ranked; comparisons with the best", "cannot be told apart");
+  expect(&l, &settings, "leave 1 out of the top group", "rank ");
+  settings.comparison = CKS_COMPARE_BONFERRONI;
+  expect(&l, &settings, "Bonferroni's t of all pairs finds no differences", "cannot be told apart");
+  settings.full = true;
+  expect(&l, &settings, "by comparisons with the best 7 may be the best", "cannot be told apart");
+}
+
+/* Tukey's letters do not tell A from B, comparisons with the best do: "stands alone" would contradict the letters. */
+static void texts_when_only_one_may_be_the_best_then_not_that_all_others_differ(void **state)
+{
+  (void)state;
+  static const double close[] = {91, -1, 92, 90, 92, 91, 70, 71, 69, 60, 63, 61};
+  list l;
+  list_begin(&l, "yield (bu/ac)");
+  list_add(&l, "Creek", 2026, close, HYBRIDS, REPS);
+  cks_settings settings = usual();
+  settings.alpha = 0.20;
+  settings.comparison = CKS_COMPARE_TUKEY;
+  settings.top_best = true;
+  expect(&l, &settings, "Only one hybrid may be the best", "stands alone");
+  settings.sheet_for = "Creek";
+  expect(&l, &settings, "At this place only one hybrid may be the best", "every other hybrid is different");
+}
+
+static void screen_when_the_top_group_is_longer_than_its_room_then_it_says_how_much_is_shown(void **state)
+{
+  (void)state;
+  list l;
+  list_begin(&l, "yield (bu/ac)");
+  for (int i = 0; i < 60; i++)
+    for (int k = 0; k < REPS; k++)
+      l.n += (size_t)snprintf(l.text + l.n, ROOM - l.n, "Creek,2026,%d,N%02d,%d\n", k + 1, i,
+                              (i < 40 ? 90 : 60) + (i * 7 + k * 5) % 11);
+  cks_settings settings = usual();
+  expect(&l, &settings, "Shown: 30 of the 40 in the top group", NULL);
 }
 
 int main(void)
@@ -374,6 +424,9 @@ int main(void)
       cmocka_unit_test(texts_when_all_pairs_are_compared_at_once_then_nothing_is_said_of_an_lsd),
       cmocka_unit_test(screen_when_the_top_group_is_of_those_that_may_be_best_then_not_of_those_not_different),
       cmocka_unit_test(texts_when_dunnett_finds_what_f_does_not_then_both_are_said),
+      cmocka_unit_test(texts_when_comparisons_with_the_best_find_what_f_does_not_then_both_are_said),
+      cmocka_unit_test(texts_when_only_one_may_be_the_best_then_not_that_all_others_differ),
+      cmocka_unit_test(screen_when_the_top_group_is_longer_than_its_room_then_it_says_how_much_is_shown),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
