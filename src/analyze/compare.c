@@ -19,8 +19,8 @@ static void set_sed(const cks_trait_task *work, const cks_line *c, cks_analysis 
   if (work->values.arcsine) {
     a->lsd_why = "percent, tested as arcsin of the square root: no LSD in percent";
     if (!sed.equal)
-      a->note = cks_join(work->task->results->arena, a->note,
-                         "pairs differ in precision: letters and top group use each pair's own");
+      a->note =
+          cks_join(work->task->results->arena, a->note, "pairs differ in precision: each is judged by its own SED");
     return;
   }
   a->sed = sed.mean;
@@ -29,16 +29,17 @@ static void set_sed(const cks_trait_task *work, const cks_line *c, cks_analysis 
   a->lsd_df = contest->df;
   if (work->task->settings->comparison != CKS_COMPARE_DUNNETT) a->critical_difference = c->value * sed.mean;
   if (c->all_pairs_rule)
-    a->lsd_why = "hybrids are compared by a rule of its own, see the critical difference";
+    a->lsd_why = "all pairs are compared at once: the critical difference (MSD) stands for it";
   else if (c->decides)
     a->lsd = c->value * sed.mean;
   else
     a->lsd_why =
         cks_arena_format(work->task->results->arena, "no differences found: F not significant at %g", a->alpha);
   if (!sed.equal)
-    a->note = cks_join(work->task->results->arena, a->note,
-                       "SEDs are unequal: the LSD is t x their mean, "
-                       "letters and top group use each pair's own");
+    a->note =
+        cks_join(work->task->results->arena, a->note,
+                 c->all_pairs_rule ? "SEDs are unequal: the MSD is that of their mean, each pair is judged by its own"
+                                   : "SEDs are unequal: the LSD is t x their mean, each pair is judged by its own");
   for (size_t i = 0; i < c->n; i++)
     a->hybrid[i].se = sqrt(contest->error_ms * contest->spread->own[contest->spread->class_of[i]]);
 }

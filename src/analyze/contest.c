@@ -106,11 +106,17 @@ static cks_status set_letters(const cks_trait_task *work, const cks_line *c, cks
   return status;
 }
 
-/* The critical value of row `local` against all others, one-sided (Hsu 1984, Ann. Stat. 12:1136). */
-static cks_status best_value(const cks_trait_task *work, const cks_line *c, size_t local, double *value)
+/* The critical value of hybrid `local` against all others, one-sided (Hsu 1984, Ann. Stat. 12:1136). It is one for all
+ * that stand alike, so each is worked out once: kept, size n_class, 0 where it is not known yet. */
+static cks_status best_value(const cks_trait_task *work, const cks_line *c, size_t local, double *kept, double *value)
 {
+  const cks_spread *spread = c->contest->spread;
+  double *own = &kept[spread->class_of[local]];
   bool product;
-  return cks_critical_against(work->task, c->contest->spread, local, c->contest->df, false, value, &product);
+  cks_status status = CKS_OK;
+  if (*own == 0) status = cks_critical_against(work->task, spread, local, c->contest->df, false, own, &product);
+  *value = *own;
+  return status;
 }
 
 /* Is some mean further beyond local's than `value` SEDs? With equal SEDs the best one decides. */
@@ -132,19 +138,22 @@ static cks_status set_ranks(const cks_trait_task *work, const cks_line *c, bool 
   double value = 0;
   cks_status status = CKS_OK;
   if (work->values.better == CKS_BETTER_NONE) return CKS_OK;
+  double *kept = calloc(c->contest->spread->n_class, sizeof *kept);
+  if (!kept) return cks_error_nomem(work->task->error);
   a->top_rule = by_best ? "best" : c->all_pairs_rule ? a->comparison : "lsd";
   for (size_t i = 0, end; i < c->n; i = end) {
     end = run_end(c, i);
     for (size_t j = i; j < end && status == CKS_OK; j++) {
       size_t local = c->line[j].local;
       cks_hybrid_result *row = &a->hybrid[c->member[local]];
-      if (by_best && (j == 0 || !c->equal_sed)) status = best_value(work, c, local, &value);
+      if (by_best && (j == 0 || !c->equal_sed)) status = best_value(work, c, local, kept, &value);
       bool out = by_best ? is_beaten(c, local, value) : cks_line_differs(c, c->line[0].local, local);
       row->rank = found ? (uint32_t)i + 1 : 0;
       row->top = out ? CKS_TOP_OUT : CKS_TOP_IN;
       *n_top += !out;
     }
   }
+  free(kept);
   return status;
 }
 

@@ -16,10 +16,10 @@ enum { FEW_DF = 6 }; /* below it the error is known too badly to lean on: common
 typedef enum {
   COMPARES,   /* hybrids are compared */
   NONE_FOUND, /* ... and no difference was found */
-  TOP,        /* there is a top group */
+  TOP,        /* there is a top group: with ranks or, by comparisons with the best, without */
   LONE,       /* ... of one hybrid */
   FIRST,      /* ... in the first rows, and any two of it are not told apart */
-  LEADER,     /* what its lead may lack another time is known */
+  LEADER,     /* what its lead may lack another time is known, and more than a rounded 0 */
   LETTERS,    /* are given */
   ALIKE,      /* all pairs have one SED */
   DISTANCE,   /* an LSD or MSD is shown */
@@ -30,6 +30,7 @@ typedef enum {
   AT_ONCE,    /* all pairs by one test: Tukey or Bonferroni */
   CHECKS,     /* are there */
   DUNNETT,    /* checks */
+  AGAINST,    /* ... and it tells some hybrid from a check */
   BEST,       /* top group by comparisons with the best */
   ARCSINE,    /* percents on another scale */
   RATING,     /* not a measurement */
@@ -88,6 +89,9 @@ static const claim claims[] = {
     {CKS_CLAIM_RULE, IF(COMPARES) | IF(AT_ONCE) | IF(BY_GROUP), 0,
      "All pairs of a group are compared at once by {test}: that any two like hybrids of it are told apart has a chance "
      "of {alpha} at most in each group, so more in all of them; groups are not compared with each other."},
+    {CKS_CLAIM_RULE, IF(COMPARES) | IF(DUNNETT), 0, "The p beside a check is that of the single comparison."},
+    {CKS_CLAIM_RULE, IF(COMPARES) | IF(AT_ONCE) | IF(CHECKS), 0,
+     "The p beside a check is that of the single comparison."},
     {CKS_CLAIM_RULE, IF(LETTERS), IF(BY_GROUP), "Hybrids that share a letter are not different."},
     {CKS_CLAIM_RULE, IF(LETTERS) | IF(BY_GROUP), 0, "Hybrids of one group that share a letter are not different."},
     {CKS_CLAIM_RULE, IF(TOP), IF(BEST) | IF(AT_ONCE) | IF(BY_GROUP),
@@ -118,10 +122,9 @@ static const claim claims[] = {
      "judged "
      "by its own."},
     {CKS_CLAIM_TEST, IF(COMPARES) | IF(ARCSINE), 0,
-     "Percentages were tested on another scale, the angle whose sine is the root of the proportion, so no LSD in "
-     "percent "
-     "is printed."},
-    {CKS_CLAIM_TEST, IF(NO_LSD), IF(NONE_FOUND) | IF(DISTANCE) | IF(ARCSINE) | IF(BY_GROUP), "No LSD: {no_lsd}"},
+     "Percentages were tested on another scale, the angle whose sine is the root of the proportion, so no "
+     "{distance} in percent is printed."},
+    {CKS_CLAIM_TEST, IF(NO_LSD), IF(NONE_FOUND) | IF(DISTANCE) | IF(ARCSINE) | IF(BY_GROUP), "No {distance}: {no_lsd}"},
     {CKS_CLAIM_TEST, IF(COMPARES) | IF(FIXED), 0, "Locations fixed: it speaks for these places only, not for others."},
     {CKS_CLAIM_TEST, IF(COMPARES) | IF(RANDOM), IF(ONE_PLACE),
      "Locations random: it speaks for farms like these, not only for these."},
@@ -129,26 +132,47 @@ static const claim claims[] = {
      "Seasons or trials random: it speaks for others like these at this place, not for other farms."},
     {CKS_CLAIM_TEST, IF(WHY), 0, "{why}"},
     {CKS_CLAIM_TEST, IF(NOTE), 0, "{note}"},
-    {CKS_CLAIM_TABLE, IF(NONE_FOUND), IF(BY_GROUP),
+    {CKS_CLAIM_TABLE, IF(NONE_FOUND), IF(AGAINST) | IF(TOP) | IF(BY_GROUP),
      "No differences found: these hybrids cannot be told apart, so nothing is ranked."},
+    {CKS_CLAIM_TABLE, IF(NONE_FOUND) | IF(AGAINST), IF(BY_GROUP),
+     "The F test finds no differences, so nothing is ranked; Dunnett's test, which asks no F, tells {n_apart} from a "
+     "check."},
+    {CKS_CLAIM_TABLE, IF(NONE_FOUND) | IF(TOP), IF(BY_GROUP),
+     "Nothing is ranked; comparisons with the best, which ask no other test, leave {n_out} out of the top group."},
     {CKS_CLAIM_TABLE, IF(COMPARES) | IF(NO_LETTERS), IF(LETTERS), "No letters: {no_letters}"},
 
     /* first screen */
+    {CKS_CLAIM_MARK, IF(TOP), IF(BEST), "not different from the {best}."},
+    {CKS_CLAIM_MARK, IF(TOP) | IF(BEST), IF(BY_GROUP), "may be the best, by comparisons with the best."},
+    {CKS_CLAIM_MARK, IF(TOP) | IF(BEST) | IF(BY_GROUP), 0,
+     "may be the best of its group, by comparisons with the best."},
     {CKS_CLAIM_ORDER, 0, IF(COMPARES), "Means only: nothing here is ranked or compared."},
     {CKS_CLAIM_ORDER, IF(WHY), IF(COMPARES), "{why}"},
     {CKS_CLAIM_ORDER, IF(NOTE), IF(COMPARES), "{note}"},
-    {CKS_CLAIM_ORDER, IF(NONE_FOUND), IF(AT_ONCE) | IF(BY_GROUP),
+    {CKS_CLAIM_ORDER, IF(NONE_FOUND), IF(AT_ONCE) | IF(AGAINST) | IF(TOP) | IF(BY_GROUP),
      "No differences in {trait} found: these hybrids cannot be told apart (F test, {p})."},
-    {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(AT_ONCE), IF(BY_GROUP),
+    {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(AGAINST), IF(BY_GROUP),
+     "The F test finds no differences in {trait} ({p}), so nothing is ranked; Dunnett's test, which asks no F, tells "
+     "{n_apart} from a check."},
+    {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(TOP), IF(AT_ONCE) | IF(AGAINST) | IF(BY_GROUP),
+     "The F test finds no differences in {trait} ({p}), so nothing is ranked; comparisons with the best, which ask no "
+     "F, leave {n_out} out of the top group."},
+    {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(TOP) | IF(AT_ONCE), IF(BY_GROUP),
+     "{test} of all pairs finds no differences in {trait}, so nothing is ranked; comparisons with the best leave "
+     "{n_out} out of the top group."},
+    {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(AT_ONCE), IF(TOP) | IF(BY_GROUP),
      "No differences in {trait} found: these hybrids cannot be told apart ({test} of all pairs)."},
     {CKS_CLAIM_ORDER, IF(COMPARES) | IF(NO_END), IF(NONE_FOUND),
      "Neither end of this trait is the good one, so nothing is ranked."},
-    {CKS_CLAIM_ORDER, IF(TOP) | IF(LONE), IF(BY_GROUP), "One hybrid stands alone as the {best}."},
+    {CKS_CLAIM_ORDER, IF(TOP) | IF(LONE), IF(BEST) | IF(BY_GROUP), "One hybrid stands alone as the {best}."},
+    {CKS_CLAIM_ORDER, IF(TOP) | IF(LONE) | IF(BEST), IF(BY_GROUP), "Only one hybrid may be the best."},
     {CKS_CLAIM_ORDER, IF(TOP) | IF(FIRST), IF(LONE) | IF(BEST) | IF(BY_GROUP),
      "The first {n_top} cannot be told apart: their order is no finding."},
     {CKS_CLAIM_ORDER, IF(TOP) | IF(FIRST) | IF(BEST), IF(LONE) | IF(BY_GROUP),
-     "Any of the first {n_top} may be the best: their order is no finding."},
-    {CKS_CLAIM_ORDER, IF(TOP), IF(LONE) | IF(FIRST) | IF(BY_GROUP),
+     "Any of the first {n_top} may be the best: their order does not say which."},
+    {CKS_CLAIM_ORDER, IF(TOP) | IF(BEST), IF(LONE) | IF(FIRST) | IF(BY_GROUP),
+     "Any of the {n_top} marked may be the best: their order does not say which."},
+    {CKS_CLAIM_ORDER, IF(TOP), IF(LONE) | IF(FIRST) | IF(BEST) | IF(BY_GROUP),
      "{n_top} are not different from the {best}: their order is no finding."},
     {CKS_CLAIM_ORDER, IF(COMPARES) | IF(BY_GROUP), IF(AT_ONCE),
      "Each group ({group_heading}) stands by itself, by its own F over the error of all: {groups}."},
@@ -168,7 +192,13 @@ static const claim claims[] = {
     {CKS_CLAIM_HERE, IF(WHY), IF(COMPARES), "This place alone cannot rank hybrids: {why}"},
     {CKS_CLAIM_HERE, 0, IF(COMPARES) | IF(WHY), "This place alone cannot rank hybrids: means only."},
     {CKS_CLAIM_HERE, IF(COMPARES) | IF(BY_GROUP), 0, "At this place, within each group ({group_heading}): {groups}."},
-    {CKS_CLAIM_HERE, IF(NONE_FOUND), IF(BY_GROUP),
+    {CKS_CLAIM_HERE, IF(NONE_FOUND) | IF(AGAINST), IF(BY_GROUP),
+     "At this place the F test finds no differences in {trait}, so nothing is ranked; Dunnett's test tells {n_apart} "
+     "from a check."},
+    {CKS_CLAIM_HERE, IF(NONE_FOUND) | IF(TOP), IF(BY_GROUP),
+     "At this place nothing is ranked in {trait}; by comparisons with the best {n_top} may be the best, {n_out} may "
+     "not."},
+    {CKS_CLAIM_HERE, IF(NONE_FOUND), IF(AGAINST) | IF(TOP) | IF(BY_GROUP),
      "At this place no differences in {trait} were found: these {n} hybrids cannot be told apart."},
     {CKS_CLAIM_HERE, IF(COMPARES) | IF(NO_END), IF(NONE_FOUND),
      "Neither end of {trait} is the good one, so nothing is ranked here."},
@@ -178,15 +208,21 @@ static const claim claims[] = {
      "At this place {n_top} hybrids are in the top group: their yields cannot be told apart."},
     {CKS_CLAIM_HERE, IF(TOP) | IF(ALIKE), IF(LONE) | IF(BEST) | IF(YIELD) | IF(BY_GROUP),
      "At this place {n_top} hybrids are in the top group: they cannot be told apart."},
-    {CKS_CLAIM_HERE, IF(TOP) | IF(BEST), IF(LONE) | IF(BY_GROUP),
+    {CKS_CLAIM_HERE, IF(TOP) | IF(BEST), IF(LONE) | IF(NONE_FOUND) | IF(BY_GROUP),
      "At this place {n_top} hybrids are in the top group: any of them may be the best."},
     {CKS_CLAIM_HERE, IF(TOP), IF(LONE) | IF(ALIKE) | IF(BEST) | IF(BY_GROUP),
      "At this place {n_top} hybrids are in the top group: the best, and {n_beside} not shown to differ from it."},
-    {CKS_CLAIM_HERE, IF(TOP) | IF(LONE), IF(BY_GROUP),
+    {CKS_CLAIM_HERE, IF(TOP) | IF(LONE) | IF(BEST), IF(NONE_FOUND) | IF(BY_GROUP),
+     "At this place only one hybrid may be the best, by comparisons with the best."},
+    {CKS_CLAIM_HERE, IF(TOP) | IF(LONE), IF(BEST) | IF(BY_GROUP),
      "At this place {first} stands alone at the top: every other hybrid is different from it."},
     {CKS_CLAIM_OVER_ALL, IF(NONE_FOUND) | IF(BY_GROUP), 0,
      "Over the {places} no differences were found within any group: they tell no two hybrids of a group apart."},
-    {CKS_CLAIM_OVER_ALL, IF(NONE_FOUND), IF(BY_GROUP),
+    {CKS_CLAIM_OVER_ALL, IF(NONE_FOUND) | IF(AGAINST), IF(BY_GROUP),
+     "Over the {places} the F test finds no differences; Dunnett's test tells {n_apart} from a check."},
+    {CKS_CLAIM_OVER_ALL, IF(NONE_FOUND) | IF(TOP), IF(BY_GROUP),
+     "Over the {places} nothing is ranked; comparisons with the best leave {n_out} out of the top group."},
+    {CKS_CLAIM_OVER_ALL, IF(NONE_FOUND), IF(AGAINST) | IF(TOP) | IF(BY_GROUP),
      "Over the {places} no differences were found: they tell no two hybrids apart."},
     {CKS_CLAIM_OVER_ALL, IF(COMPARES) | IF(FIXED), IF(NONE_FOUND) | IF(YEARS),
      "To choose, look at the right-hand columns as well: they stand on {places}, but speak of these places only, not "
@@ -210,7 +246,7 @@ static const claim claims[] = {
     {CKS_CLAIM_KEY, IF(TOP) | IF(BEST) | IF(BY_GROUP), 0,
      "may be the best of its group, by comparisons with the best."},
     {CKS_CLAIM_APART, IF(COMPARES) | IF(ARCSINE), 0,
-     "Percentages are compared on another scale, so no LSD is printed."},
+     "Percentages are compared on another scale, so no {distance} is printed."},
     {CKS_CLAIM_APART, IF(COMPARES), IF(ARCSINE) | IF(ALIKE),
      "Plots were lost or reps are unequal: the {distance} printed is the mean one, each pair is judged by its own."},
     {CKS_CLAIM_APART, IF(COMPARES) | IF(ALIKE) | IF(BY_GROUP), IF(ARCSINE),
@@ -333,8 +369,27 @@ static size_t first_rows(const cks_analysis *a)
   return n;
 }
 
+/* Hybrids that differ from some check. */
+static size_t count_apart(const subject *s)
+{
+  size_t n = 0;
+  for (size_t i = 0; i < s->a->n_hybrid; i++) {
+    bool apart = false;
+    for (size_t k = 0; s->a->hybrid[i].vs_check && k < s->draft->results->n_check; k++)
+      apart |= s->a->hybrid[i].vs_check[k].differs != CKS_DIFFERS_UNKNOWN;
+    n += apart;
+  }
+  return n;
+}
+
+/* Decimals of what a leader may lack: never whole numbers only. */
+static int loss_digits(const subject *s) { return s->trait->digits ? s->trait->digits : 1; }
+
 /* The error df behind an LSD, else behind F. */
 static double df_of(const cks_analysis *a) { return cks_is_missing(a->lsd_df) ? a->den_df : a->lsd_df; }
+
+/* Hybrids that are, which those set aside are not. */
+static size_t compared(const cks_analysis *a) { return a->n_hybrid - a->n_aside; }
 
 static uint64_t bit(fact name, bool holds) { return holds ? IF(name) : 0; }
 
@@ -346,16 +401,18 @@ static uint64_t facts_of_comparison(const subject *s)
        at_once = by == CKS_COMPARE_TUKEY || by == CKS_COMPARE_BONFERRONI;
   double distance = cks_shown_distance_value(s->draft, s->trait, a);
   return bit(COMPARES, compares) | bit(NONE_FOUND, compares && !cks_shown_finds(a)) | bit(TOP, top) |
-         bit(LONE, top && a->n_top == 1) | bit(ALL_TOP, top && a->n_top == a->n_hybrid) |
+         bit(LONE, top && a->n_top == 1) | bit(ALL_TOP, top && a->n_top == compared(a)) |
          bit(BY_GROUP, a->n_group > 0) | bit(ONE_HYBRID, a->n_hybrid == 1) | bit(HAS_P, !cks_is_missing(a->p)) |
-         bit(FIRST, top && first_rows(a) == a->n_top && a->equal_sed) | bit(LEADER, top && a->leader_loss > 0) |
+         bit(FIRST, top && first_rows(a) == a->n_top && a->equal_sed) |
+         bit(LEADER, top && a->leader_loss >= 0.5 * pow(10, -loss_digits(s))) |
          bit(LETTERS, compares && has_letters(a)) | bit(ALIKE, a->equal_sed) |
          bit(DISTANCE, !cks_is_missing(distance)) | bit(HAS_DF, !cks_is_missing(df_of(a))) | bit(DESIGN, *a->design) |
          bit(PROTECTED, compares && a->protected_rule) |
          bit(BY_REQUEST, compares && !at_once && !a->significant && !a->protected_rule) | bit(AT_ONCE, at_once) |
          bit(CHECKS, s->draft->results->n_check) |
          bit(DUNNETT, by == CKS_COMPARE_DUNNETT && s->draft->results->n_check) |
-         bit(BEST, s->draft->settings->top_best) | bit(FEW, compares && a->den_df < FEW_DF);
+         bit(AGAINST, cks_shown_dunnett_finds(s->draft, a)) | bit(BEST, s->draft->settings->top_best) |
+         bit(FEW, compares && a->den_df < FEW_DF);
 }
 
 static uint64_t facts_of_places(const subject *s)
@@ -405,12 +462,17 @@ static const char *interaction_text(const subject *s)
   return cks_arena_format(s->draft->arena, "%s %s", s->interaction->source, cks_words_p(s->draft, s->interaction->p));
 }
 
-/* Hybrids of rank 1, else of the top group. */
+/* Those set aside may be better: they are not compared. */
+static const char *best_text(const subject *s) { return cks_words_best(s->draft, s->trait, s->a); }
+
+/* The hybrid of rank 1, wherever its row stands, or all that share the rank. */
 static const char *first_text(const subject *s)
 {
+  const char *name = "";
+  size_t n = 0;
   for (size_t i = 0; i < s->a->n_hybrid; i++)
-    if (s->a->hybrid[i].top == CKS_TOP_IN) return cks_words_hybrid(s->draft, s->a->hybrid[i].hybrid);
-  return "";
+    if (s->a->hybrid[i].rank == 1 && n++ == 0) name = cks_words_hybrid(s->draft, s->a->hybrid[i].hybrid);
+  return n > 1 ? cks_arena_format(s->draft->arena, "each of the %zu %s", n, best_text(s)) : name;
 }
 
 static const char *few_text(const subject *s)
@@ -434,11 +496,9 @@ static const char *number_text(const subject *s, double value, int more)
 }
 static const char *sed_min_text(const subject *s) { return number_text(s, s->a->sed_min, 1); }
 static const char *sed_max_text(const subject *s) { return number_text(s, s->a->sed_max, 1); }
-static const char *loss_text(const subject *s) { return number_text(s, s->a->leader_loss, s->trait->digits ? 0 : 1); }
+static const char *loss_text(const subject *s) { return cks_words_number(s->draft, s->a->leader_loss, loss_digits(s)); }
 static const char *unit_text(const subject *s) { return cks_unit_text(s->trait->unit); }
 static const char *trait_text(const subject *s) { return s->trait->label; }
-/* Those set aside may be better: they are not compared. */
-static const char *best_text(const subject *s) { return cks_words_best(s->draft, s->trait, s->a); }
 static const char *groups_text(const subject *s) { return cks_groups_answer(s->draft, s->trait, s->a); }
 static const char *group_heading_text(const subject *s)
 {
@@ -447,9 +507,11 @@ static const char *group_heading_text(const subject *s)
 
 static const char *aside_text(const subject *s) { return cks_draft_text(s->draft, s->a->aside); }
 static const char *count_text(const subject *s, size_t n) { return cks_arena_format(s->draft->arena, "%zu", n); }
-static const char *n_text(const subject *s) { return count_text(s, s->a->n_hybrid); }
+static const char *n_text(const subject *s) { return count_text(s, compared(s->a)); }
 static const char *n_top_text(const subject *s) { return count_text(s, s->a->n_top); }
+static const char *n_apart_text(const subject *s) { return count_text(s, count_apart(s)); }
 static const char *n_beside_text(const subject *s) { return count_text(s, s->a->n_top - 1); }
+static const char *n_out_text(const subject *s) { return count_text(s, compared(s->a) - s->a->n_top); }
 static const char *n_places_text(const subject *s) { return count_text(s, s->trait->n_location); }
 static const char *strays_text(const subject *s) { return count_text(s, s->strays); }
 static const char *places_text(const subject *s) { return cks_words_places(s->draft, s->a); }
@@ -480,7 +542,8 @@ static const struct {
     {"groups", groups_text},     {"interaction", interaction_text},
     {"leader", first_text},      {"left", left_text},
     {"loss", loss_text},         {"n", n_text},
-    {"n_beside", n_beside_text}, {"n_places", n_places_text},
+    {"n_apart", n_apart_text},   {"n_beside", n_beside_text},
+    {"n_out", n_out_text},       {"n_places", n_places_text},
     {"n_top", n_top_text},       {"no_letters", no_letters_text},
     {"no_lsd", no_lsd_text},     {"note", note_text},
     {"over", over_text},         {"p", p_text},
@@ -516,7 +579,7 @@ static const char *as_sentence(cks_draft *draft, cks_claim_topic topic, const ch
 {
   size_t n = strlen(text);
   if (topic == CKS_CLAIM_GROUP || topic == CKS_CLAIM_GROUP_P) return text;
-  const char *begun = topic == CKS_CLAIM_KEY ? text : cks_words_capital(draft, text);
+  const char *begun = topic == CKS_CLAIM_KEY || topic == CKS_CLAIM_MARK ? text : cks_words_capital(draft, text);
   return cks_arena_format(draft->arena, "%s%s", begun, n && text[n - 1] == '.' ? "" : ".");
 }
 

@@ -11,6 +11,7 @@ typedef enum {
   CKS_CLAIM_RULE,     /* which differences count, said once for all tables of a trait */
   CKS_CLAIM_TEST,     /* what stands below one table: level, error df, design, scope, why figures are absent */
   CKS_CLAIM_TABLE,    /* the same, of a table with letters */
+  CKS_CLAIM_MARK,     /* first screen: how to read "top" */
   CKS_CLAIM_ORDER,    /* first screen: what the order of the rows is worth */
   CKS_CLAIM_HERE,     /* handout: what this place says */
   CKS_CLAIM_OVER_ALL, /* handout: what all places say; of the analysis across */

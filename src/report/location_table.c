@@ -151,7 +151,10 @@ static size_t fill_labels(cks_draft *draft, cks_report_table *table, const cks_i
 static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const cks_analysis *across, bool heat)
 {
   const char *text = cks_words_basis(draft, t);
-  if (t->arcsine) text = cks_draft_sentence(draft, text, "Tested on another scale, so no LSD is printed.");
+  if (t->arcsine)
+    text = cks_draft_sentence(draft, text,
+                              cks_arena_format(draft->arena, "Tested on another scale, so no %s is printed.",
+                                               cks_shown_distance_word(draft)));
   if (across)
     text = cks_draft_line(draft, text,
                           cks_draft_sentence(draft, "all places:", cks_claim(draft, CKS_CLAIM_TEST, t, across)));
@@ -206,10 +209,10 @@ void cks_location_table_add(cks_draft *draft)
   cks_draft_say(draft, section, CKS_PART_HEADING, "Hybrids by location");
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH,
                 cks_arena_format(draft->arena,
-                                 "Adjusted means of each place; a dash: the hybrid has no value there. LSD at alpha %s "
+                                 "Adjusted means of each place; a dash: the hybrid has no value there. %s at alpha %s "
                                  "within a place; NS: no differences found there. Shaded only where differences were "
                                  "found.",
-                                 cks_words_alpha(draft, draft->results->alpha)));
+                                 cks_shown_distance_word(draft), cks_words_alpha(draft, draft->results->alpha)));
   for (size_t i = 0; i < draft->results->n_trait; i++)
     if (draft->results->trait[i].n_location > 1) add_table(draft, section, &draft->results->trait[i]);
 }

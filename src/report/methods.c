@@ -77,7 +77,7 @@ static const method methods[] = {
     {USE_LOST, "lost plots and unequal reps",
      "Hybrids are adjusted for the reps in which they stood, and every rep counts alike in an adjusted mean. Each pair "
      "of hybrids has "
-     "its own standard error of a difference (SED); the LSD printed is the mean one.",
+     "its own standard error of a difference (SED); the LSD or MSD printed is the mean one.",
      "S. R. Searle, Linear Models, 1971, ch. 7"},
     {USE_PROTECTED, "LSD",
      "The least significant difference: two means further apart differ at the level printed. It is given only where "
@@ -102,8 +102,9 @@ static const method methods[] = {
      "of like worth apart is at most that level. It needs no F test, and misses more than Tukey's test does.",
      "O. J. Dunn, J. Am. Stat. Assoc. 56:52, 1961"},
     {USE_DUNNETT, "Dunnett's test against a check",
-     "All hybrids are compared with one check at once, after F: the chance that any hybrid like the check is called "
-     "above or below it is the level printed. Where lost plots make the comparisons unlike, Sidak's t stands for it.",
+     "All hybrids are compared with one check at once: the chance that any hybrid like the check is called above or "
+     "below it is the level printed. It needs no F test. Where lost plots make the comparisons unlike, Sidak's t "
+     "stands for it.",
      "C. W. Dunnett, J. Am. Stat. Assoc. 50:1096, 1955; Z. Sidak, J. Am. Stat. Assoc. 62:626, 1967"},
     {USE_BEST, "top group by comparisons with the best",
      "A hybrid is left out only where the best other mean is further above its own than Dunnett's one-sided value for "
@@ -184,7 +185,7 @@ static const method methods[] = {
     {USE_ARCSINE, "percentages",
      "Counts out of a whole vary least near 0 and 100 %. Where plots lie there the test is made on the angle whose "
      "sine is the root of "
-     "the proportion; means are shown in percent, and no LSD, because none in percent would be true.",
+     "the proportion; means are shown in percent, and no LSD or MSD, because none in percent would be true.",
      "M. S. Bartlett, Biometrics 3:39, 1947"},
     {USE_RATING, "ratings",
      "A rating is a judgment on a scale of steps, analyzed as if the steps were equal. One without a stated good end "

@@ -36,6 +36,12 @@ static void place_columns(cks_draft *draft, cks_report_table *table)
   }
 }
 
+/* Where nothing is ranked, does a test that asks no F find something all the same? */
+static bool tells_some(const cks_draft *draft, const cks_analysis *a)
+{
+  return cks_shown_dunnett_finds(draft, a) || cks_shown_top(draft->lead, a);
+}
+
 /* Names the best of a place, or says why none is named. */
 static void place_best(cks_draft *draft, cks_report_table *table, size_t row, const cks_analysis *a)
 {
@@ -44,7 +50,7 @@ static void place_best(cks_draft *draft, cks_report_table *table, size_t row, co
   const cks_hybrid_result *best = cks_shown_first(a, &n_best);
   const char *instead = a->method == CKS_METHOD_NONE ? "no result"
                         : !cks_shown_compares(a)     ? "means only, not compared"
-                        : cks_shown_none_found(a)    ? "cannot be told apart"
+                        : cks_shown_none_found(a)    ? tells_some(draft, a) ? "not ranked" : "cannot be told apart"
                         : !best                      ? "not ranked"
                                                      : NULL;
   if (instead) {
@@ -56,7 +62,7 @@ static void place_best(cks_draft *draft, cks_report_table *table, size_t row, co
     cks_cell_put(table, row, PLACE_VALUE, cks_cell_number(draft, best->mean, lead->digits));
   }
   if (cks_shown_compares(a))
-    cks_cell_put(table, row, PLACE_TOP, cks_cell_count(draft, cks_shown_none_found(a) ? a->n_hybrid : a->n_top));
+    cks_cell_put(table, row, PLACE_TOP, cks_cell_count(draft, cks_shown_top(lead, a) ? a->n_top : a->n_hybrid));
 }
 
 static void place_row(cks_draft *draft, cks_report_table *table, size_t row, const cks_analysis *a)

@@ -97,9 +97,11 @@ static size_t shorten(cks_draft *draft, cks_plan *plan)
 static const char *shortened_words(cks_draft *draft, const cks_plan *plan, size_t gone)
 {
   if (!gone) return "";
-  return cks_arena_format(draft->arena, "%s %zu more stand in the full tables (--full).",
-                          cks_shown_top(plan->trait, plan->main) ? "Shown: the top group and the checks;"
-                                                                 : "Shown: the first of the list and the checks;",
+  bool top = cks_shown_top(plan->trait, plan->main);
+  const char *what = top ? "the top group" : "the first of the list";
+  if (top && plan->main->n_top > MOST_TOP)
+    what = cks_arena_format(draft->arena, "%d of the %u in the top group", MOST_TOP, plan->main->n_top);
+  return cks_arena_format(draft->arena, "Shown: %s and the checks; %zu more stand in the full tables (--full).", what,
                           gone);
 }
 
@@ -116,8 +118,7 @@ static const char *key_words(cks_draft *draft, const cks_plan *plan)
 {
   const char *text = "";
   if (plan_has(plan, CKS_SHOW_TOP))
-    text = cks_arena_format(draft->arena, "top = not different from the %s.",
-                            cks_words_best(draft, plan->trait, plan->main));
+    text = cks_arena_format(draft->arena, "top = %s", cks_claim(draft, CKS_CLAIM_MARK, plan->trait, plan->main));
   if (plan_has(plan, CKS_SHOW_VS_CHECK))
     text = cks_arena_format(draft->arena, "%s%svs = above or below that check; blank = cannot tell.", text,
                             *text ? "  " : "");

@@ -4,6 +4,7 @@
 #include "cells.h"
 
 #include <stddef.h>
+#include <string.h>
 
 bool cks_shown_compares(const cks_analysis *a)
 {
@@ -54,6 +55,7 @@ cks_analysis cks_shown_group(const cks_analysis *a, size_t k)
   view.n_top = g->n_top;
   view.left_out_share = g->left_out_share;
   view.leader_loss = cks_missing();
+  if (!g->found) view.top_rule = ""; /* comparisons with the best too wait for what is found here */
   if (g->n_hybrid < 2) view.why = g->lsd_why;
   return view;
 }
@@ -72,7 +74,9 @@ const cks_hybrid_result *cks_shown_first(const cks_analysis *a, size_t *n)
 
 bool cks_shown_top(const cks_trait_result *trait, const cks_analysis *a)
 {
-  return cks_shown_ranks(trait, a) && a->n_top > 0;
+  bool asks_no_f =
+      cks_shown_none_found(a) && !a->n_group && a->n_top < a->n_hybrid - a->n_aside && !strcmp(a->top_rule, "best");
+  return (cks_shown_ranks(trait, a) || asks_no_f) && a->n_top > 0;
 }
 
 static bool at_once(const cks_draft *draft)
@@ -103,10 +107,22 @@ cks_cell cks_shown_distance(cks_draft *draft, const cks_trait_result *trait, con
   return distance_cell(draft, trait, cks_shown_distance_value(draft, trait, a));
 }
 
+static bool is_dunnett(const cks_draft *draft) { return draft->settings->comparison == CKS_COMPARE_DUNNETT; }
+
+bool cks_shown_dunnett_finds(const cks_draft *draft, const cks_analysis *a)
+{
+  bool finds = false;
+  if (!is_dunnett(draft) || !cks_shown_compares(a)) return false;
+  for (size_t i = 0; i < a->n_hybrid && !finds; i++)
+    for (size_t k = 0; k < draft->results->n_check && !finds; k++)
+      finds = a->hybrid[i].vs_check && a->hybrid[i].vs_check[k].differs != CKS_DIFFERS_UNKNOWN;
+  return finds;
+}
+
 cks_cell cks_shown_dunnett(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)
 {
-  bool dunnett = draft->settings->comparison == CKS_COMPARE_DUNNETT && !cks_shown_none_found(a);
-  return dunnett ? distance_cell(draft, trait, shown_value(trait, a, a->critical_difference)) : cks_cell_none();
+  return is_dunnett(draft) ? distance_cell(draft, trait, shown_value(trait, a, a->critical_difference))
+                           : cks_cell_none();
 }
 
 const cks_analysis *cks_shown_at(const cks_trait_result *trait, cks_id environment)

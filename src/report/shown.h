@@ -13,6 +13,7 @@ bool cks_shown_compares(const cks_analysis *analysis);
 bool cks_shown_none_found(const cks_analysis *analysis);
 /* Ranks may be printed: the trait has a good end and differences were found (or the rule was switched off). */
 bool cks_shown_ranks(const cks_trait_result *trait, const cks_analysis *analysis);
+/* There is a top group to mark: with ranks, or, by comparisons with the best, which ask no F, without them. */
 bool cks_shown_top(const cks_trait_result *trait, const cks_analysis *analysis);
 /* Some differences were found: over all hybrids, or by group within some group. */
 bool cks_shown_finds(const cks_analysis *analysis);
@@ -30,6 +31,8 @@ const char *cks_shown_distance_word(const cks_draft *draft);
 double cks_shown_distance_value(const cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
 /* The same in `digits` decimals; "NS" where the protected rule found nothing; digits 0 gets one, for an LSD of whole numbers would say 1 for 0.6. */
 cks_cell cks_shown_distance(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
+/* Dunnett's test, which asks no F, tells some hybrid from a check, whether or not F finds anything. */
+bool cks_shown_dunnett_finds(const cks_draft *draft, const cks_analysis *analysis);
 /* Dunnett's for the first check, as a figure of its own; empty where another comparison is in use. */
 cks_cell cks_shown_dunnett(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis);
 /* The trait's analysis in an environment, or across for CKS_NONE; NULL: none, or one without any result. */

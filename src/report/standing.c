@@ -64,7 +64,7 @@ static cks_cell vs_cell(cks_draft *draft, const cks_plan_column *column, const c
   static const char *const words[] = {
       [CKS_DIFFERS_UNKNOWN] = "", [CKS_DIFFERS_ABOVE] = "above", [CKS_DIFFERS_BELOW] = "below"};
   const cks_vs_check *vs = versus(column, line);
-  bool compared = vs && cks_shown_compares(column->analysis) && !cks_shown_none_found(column->analysis);
+  bool compared = vs && cks_shown_compares(column->analysis);
   return compared && *words[vs->differs] ? cks_cell_text(words[vs->differs]) : cks_cell_none();
 }
 
@@ -214,7 +214,8 @@ static const char *no_lsd_reason(cks_draft *draft, const cks_plan_column *column
   if (cks_shown_compares(a)) {
     if (t->arcsine) return "tested on another scale";
     if (a->n_group) return ""; /* each has its own row */
-    return !cks_is_missing(a->lsd) ? "" : *a->lsd_why ? cks_words_reason(draft, a->lsd_why) : "not reckoned";
+    bool shown = !cks_is_missing(cks_shown_distance_value(draft, t, a));
+    return shown ? "" : *a->lsd_why ? cks_words_reason(draft, a->lsd_why) : "not reckoned";
   }
   if (t->measure == CKS_MEASURE_RATING && t->better == CKS_BETTER_NONE) return "a rating whose scale is not stated";
   return *a->why ? cks_words_reason(draft, a->why) : "means only";
@@ -234,7 +235,9 @@ const char *cks_plan_no_lsd(cks_draft *draft, const cks_plan *plan)
       said = i < c;
       names = cks_arena_format(draft->arena, "%s%s%s", names, *names ? ", " : "", other->trait->label);
     }
-    if (!said) text = cks_draft_sentence(draft, text, cks_arena_format(draft->arena, "No LSD for %s: %s.", names, why));
+    if (!said)
+      text = cks_draft_sentence(
+          draft, text, cks_arena_format(draft->arena, "No %s for %s: %s.", cks_shown_distance_word(draft), names, why));
   }
   return text;
 }
@@ -450,7 +453,7 @@ void cks_plan_add_answer(cks_draft *draft, cks_plan *plan, bool rank, bool vs, c
   cks_plan_add(draft, plan, CKS_SHOW_HYBRID, trait, a, 0, "");
   cks_plan_add(draft, plan, CKS_SHOW_MEAN, trait, a, 0, group);
   if (cks_shown_top(trait, a)) cks_plan_add(draft, plan, CKS_SHOW_TOP, trait, a, 0, group);
-  bool told_apart = cks_shown_compares(a) && !cks_shown_none_found(a);
+  bool told_apart = (cks_shown_compares(a) && !cks_shown_none_found(a)) || cks_shown_dunnett_finds(draft, a);
   if (checks && told_apart && any_pct(draft, a)) cks_plan_add(draft, plan, CKS_SHOW_PCT_CHECK, trait, a, 0, group);
   if (vs && check_here && told_apart) cks_plan_add(draft, plan, CKS_SHOW_VS_CHECK, trait, a, 0, group);
 }

@@ -82,7 +82,7 @@ cks_report_table *cks_plan_table(cks_draft *draft, const cks_plan *plan, const c
 const char *cks_standing_check(cks_draft *draft, size_t check);
 /* Says which checks the plan's headings shorten: "Qrtr 7 = Quarter 7."; "" when none. */
 const char *cks_plan_check_keys(cks_draft *draft, const cks_plan *plan);
-/* Why traits whose means are shown have no LSD in a table that has some, "" when all have: "No LSD for lodging: ...". */
+/* Why traits whose means are shown have no LSD or MSD in a table that has some, "" when all have: "No LSD for lodging: ...". */
 const char *cks_plan_no_lsd(cks_draft *draft, const cks_plan *plan);
 
 #endif

@@ -68,10 +68,11 @@ static const char *method_text(cks_method method)
 /* Method and design, and why figures are absent. */
 static const char *why_text(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a)
 {
-  const char *text = method_text(a->method), *more[] = {cks_draft_text(draft, a->design), a->why, a->lsd_why, a->note};
+  bool missed = cks_is_missing(cks_shown_distance_value(draft, t, a)) && !t->arcsine;
+  const char *text = method_text(a->method),
+             *more[] = {cks_draft_text(draft, a->design), a->why, missed ? a->lsd_why : "", a->note};
   for (size_t i = 0; i < sizeof more / sizeof *more; i++)
-    if (*more[i] && !(i == 2 && t->arcsine))
-      text = cks_arena_format(draft->arena, "%s%s%s", text, *text ? "; " : "", more[i]);
+    if (*more[i]) text = cks_arena_format(draft->arena, "%s%s%s", text, *text ? "; " : "", more[i]);
   return t->arcsine && cks_shown_compares(a)
              ? cks_arena_format(draft->arena, "%s%stested on another scale", text, *text ? "; " : "")
              : text;

@@ -7,8 +7,10 @@
  * normal, so Levene's F is held to a table that is only near, and its rate is alpha only nearly.
  */
 #include "property/rates.h"
+#include "support/make_trial.h"
 #include "support/support.h"
 
+#include "../../src/analyze/analyze.h"
 #include "../../src/analyze/nonadditivity.h"
 #include "../../src/math/equal_variances.h"
 #include "../../src/math/normality.h"
@@ -140,6 +142,63 @@ static void normality_when_it_cannot_be_told_then_missing(void **state)
   assert_true(cks_shapiro_wilk(6, value + CKS_NORMALITY_MOST - 5, room).p < 1e-3); /* no overflow */
   free(room);
   free(value);
+}
+
+/* How many plots cks_outliers_find() names among n values of one hybrid in one rep; *line: of the first. */
+static size_t count_outliers(size_t n, const double *value, uint32_t *line)
+{
+  made_plot *plots = calloc(n, sizeof *plots);
+  uint32_t *plot = calloc(n, sizeof *plot), *zero = calloc(n, sizeof *zero);
+  assert_true(plots && plot && zero);
+  for (size_t i = 0; i < n; i++) plots[i] = (made_plot){.location = "Bench", .hybrid = "Mass", .value = value[i]};
+  made_analysis made = {.trial = made_trial(plots, n, CKS_ROLE_YIELD, NULL)};
+  for (size_t i = 0; i < n; i++) plot[i] = (uint32_t)i;
+  cks_settings settings = made_settings();
+  cks_id file;
+  assert_int_equal(cks_findings_new(&made.findings, NULL), CKS_OK);
+  assert_int_equal(cks_findings_file(made.findings, "plots.csv", &file, NULL), CKS_OK);
+  cks_arena *scratch = cks_arena_new();
+  cks_trait_result result = {.digits = 1};
+  cks_task task = {.settings = &settings, .trial = made.trial, .findings = made.findings, .error = &made.error};
+  cks_trait_task work = {.task = &task, .trait = &made.trial->trait[0], .result = &result, .scratch = scratch};
+  work.values.tested = made.trial->trait[0].value;
+  work.values.shown = work.values.tested;
+  cks_place one = {.plot = plot, .method = CKS_METHOD_ANOVA, .layout = {n, 1, 1, zero, zero, 0, NULL}};
+  assert_int_equal(cks_fit_two_way(&one.layout, work.values.tested, scratch, &one.fit, NULL), CKS_OK);
+  assert_int_equal(cks_outliers_find(&work, &one), CKS_OK);
+  size_t found = made.findings->n;
+  *line = found ? made.findings->finding[0].where.line : 0;
+  cks_arena_free(scratch);
+  made_analysis_release(&made);
+  free(zero);
+  free(plot);
+  free(plots);
+  return found;
+}
+
+/* On one sample the rule for plots is Grubbs's two-sided test at .05 (Grubbs 1969, Technometrics 11:1): a plot is named
+ * just where his p is below, `five` at .0545 by a hair not. */
+static void outliers_when_one_sample_then_as_grubbs(void **state)
+{
+  (void)state;
+  double value[MOST];
+  const char *set;
+  json_t *expected = expected_of("16_normality"), *at;
+  size_t n_set = 0;
+  json_object_foreach(json_object_get(expected, "grubbs"), set, at)
+  {
+    uint32_t line;
+    size_t n = values_of("16_normality", set, value), suspect = 0;
+    bool beyond = test_json_number(at, "p_two_sided") < 0.05;
+    assert_close((double)n, test_json_number(at, "n"), 0);
+    while (suspect < n && !test_close(value[suspect], test_json_number(at, "suspect"), 1e-7)) suspect++;
+    assert_true(suspect < n);
+    assert_int_equal(count_outliers(n, value, &line), beyond);
+    if (beyond) assert_int_equal(line, suspect + 2);
+    n_set++;
+  }
+  assert_int_equal(n_set, 7);
+  json_decref(expected);
 }
 
 static void nonadditivity_when_insurance_then_as_published(void **state)
@@ -377,16 +436,17 @@ static void levene_when_places_are_alike_then_f_over_n_less_1(void **state)
 
 int main(void)
 {
-  struct CMUnitTest tests[6 + N_SERIES] = {
+  struct CMUnitTest tests[7 + N_SERIES] = {
       cmocka_unit_test(equal_variances_when_gears_then_as_published),
       cmocka_unit_test(normality_when_computed_elsewhere_then_to_8_digits),
       cmocka_unit_test(normality_when_it_cannot_be_told_then_missing),
+      cmocka_unit_test(outliers_when_one_sample_then_as_grubbs),
       cmocka_unit_test(nonadditivity_when_insurance_then_as_published),
       cmocka_unit_test(nonadditivity_when_plots_are_lost_then_the_regression_on_squared_fits),
       cmocka_unit_test(levene_when_places_are_alike_then_f_over_n_less_1),
   };
   for (size_t i = 0; i < N_SERIES; i++)
-    tests[6 + i] = (struct CMUnitTest){all_series[i].name, rates_when_the_assumptions_hold_then_as_expected, NULL, NULL,
+    tests[7 + i] = (struct CMUnitTest){all_series[i].name, rates_when_the_assumptions_hold_then_as_expected, NULL, NULL,
                                        (void *)&all_series[i]};
   return cmocka_run_group_tests(tests, test_start, NULL);
 }

@@ -27,31 +27,63 @@ typedef struct {
   const char *check;
   bool unprotected, fixed;
   const char *data;
+  cks_comparison comparison;
 } reference;
 
 /* clang-format off */
 static const reference references[] = {
-    {"01a_rice/p", "entry", NULL, "kg/ha", "25kg", false, false, "data.csv"},
-    {"01a_rice/u", "entry", NULL, "kg/ha", "25kg", true, false, "data.csv"},
-    {"01b_soybean/p", "entry", "failures", NULL, "Check", false, false, "data.csv"},
-    {"01b_soybean/u", "entry", "failures", NULL, "Check", true, false, "data.csv"},
-    {"01c_flax/p", "entry", "oil", NULL, "Uninoculated", false, false, "data.csv"},
-    {"01c_flax/u", "entry", "oil", NULL, "Uninoculated", true, false, "data.csv"},
-    {"01e_wheat/p", "variety", NULL, NULL, "D", false, false, "data.csv"},
-    {"01e_wheat/u", "variety", NULL, NULL, "D", true, false, "data.csv"},
-    {"02a_rice_one_lost/p", "entry", NULL, "kg/ha", "25kg", false, false, "data.csv"},
-    {"02a_rice_one_lost/u", "entry", NULL, "kg/ha", "25kg", true, false, "data.csv"},
-    {"02b_wheat_three_lost/p", "variety", NULL, NULL, "D", false, false, "data.csv"},
-    {"02b_wheat_three_lost/u", "variety", NULL, NULL, "D", true, false, "data.csv"},
-    {"03a_nine_locations/random", NULL, NULL, "t/ha", "H4", false, false, "data.csv"},
-    {"03a_nine_locations/fixed", NULL, NULL, "t/ha", "H4", false, true, "data.csv"},
-    {"03a_nine_locations/each", NULL, NULL, "t/ha", "H4", true, false, "data.csv"},
-    {"03b_barley/crossed", "variety", NULL, NULL, "M", false, false, "data.csv"},
-    {"03b_barley/five", "variety", NULL, NULL, "M", false, false, "data_five.csv"},
-    {"03b_barley/joined", "variety", NULL, NULL, "M", false, false, "data_joined.csv"},
-    {"03b_barley/average", "variety", NULL, NULL, "M", false, false, "data_average.csv"},
-    {"13a_latin_maize/p", NULL, NULL, "t/ha", "C", false, false, "data.csv"},
-    {"13a_latin_maize/u", NULL, NULL, "t/ha", "C", true, false, "data.csv"},
+    {"01a_rice/p", "entry", NULL, "kg/ha", "25kg", false, false, "data.csv", CKS_COMPARE_LSD},
+    {"01a_rice/u", "entry", NULL, "kg/ha", "25kg", true, false, "data.csv", CKS_COMPARE_LSD},
+    {"01b_soybean/p", "entry", "failures", NULL, "Check", false, false, "data.csv", CKS_COMPARE_LSD},
+    {"01b_soybean/u", "entry", "failures", NULL, "Check", true, false, "data.csv", CKS_COMPARE_LSD},
+    {"01c_flax/p", "entry", "oil", NULL, "Uninoculated", false, false, "data.csv", CKS_COMPARE_LSD},
+    {"01c_flax/u", "entry", "oil", NULL, "Uninoculated", true, false, "data.csv", CKS_COMPARE_LSD},
+    {"01e_wheat/p", "variety", NULL, NULL, "D", false, false, "data.csv", CKS_COMPARE_LSD},
+    {"01e_wheat/u", "variety", NULL, NULL, "D", true, false, "data.csv", CKS_COMPARE_LSD},
+    {"02a_rice_one_lost/p", "entry", NULL, "kg/ha", "25kg", false, false, "data.csv", CKS_COMPARE_LSD},
+    {"02a_rice_one_lost/u", "entry", NULL, "kg/ha", "25kg", true, false, "data.csv", CKS_COMPARE_LSD},
+    {"02b_wheat_three_lost/p", "variety", NULL, NULL, "D", false, false, "data.csv", CKS_COMPARE_LSD},
+    {"02b_wheat_three_lost/u", "variety", NULL, NULL, "D", true, false, "data.csv", CKS_COMPARE_LSD},
+    {"03a_nine_locations/random", NULL, NULL, "t/ha", "H4", false, false, "data.csv", CKS_COMPARE_LSD},
+    {"03a_nine_locations/fixed", NULL, NULL, "t/ha", "H4", false, true, "data.csv", CKS_COMPARE_LSD},
+    {"03a_nine_locations/each", NULL, NULL, "t/ha", "H4", true, false, "data.csv", CKS_COMPARE_LSD},
+    {"03b_barley/crossed", "variety", NULL, NULL, "M", false, false, "data.csv", CKS_COMPARE_LSD},
+    {"03b_barley/five", "variety", NULL, NULL, "M", false, false, "data_five.csv", CKS_COMPARE_LSD},
+    {"03b_barley/joined", "variety", NULL, NULL, "M", false, false, "data_joined.csv", CKS_COMPARE_LSD},
+    {"03b_barley/average", "variety", NULL, NULL, "M", false, false, "data_average.csv", CKS_COMPARE_LSD},
+    {"13a_latin_maize/p", NULL, NULL, "t/ha", "C", false, false, "data.csv", CKS_COMPARE_LSD},
+    {"13a_latin_maize/u", NULL, NULL, "t/ha", "C", true, false, "data.csv", CKS_COMPARE_LSD},
+    {"01a_rice/t", "entry", NULL, "kg/ha", "25kg", false, false, "data.csv", CKS_COMPARE_TUKEY},
+    {"01a_rice/b", "entry", NULL, "kg/ha", "25kg", false, false, "data.csv", CKS_COMPARE_BONFERRONI},
+    {"01a_rice/d", "entry", NULL, "kg/ha", "25kg", false, false, "data.csv", CKS_COMPARE_DUNNETT},
+    {"01b_soybean/t", "entry", "failures", NULL, "Check", false, false, "data.csv", CKS_COMPARE_TUKEY},
+    {"01b_soybean/b", "entry", "failures", NULL, "Check", false, false, "data.csv", CKS_COMPARE_BONFERRONI},
+    {"01b_soybean/d", "entry", "failures", NULL, "Check", false, false, "data.csv", CKS_COMPARE_DUNNETT},
+    {"01c_flax/t", "entry", "oil", NULL, "Uninoculated", false, false, "data.csv", CKS_COMPARE_TUKEY},
+    {"01c_flax/b", "entry", "oil", NULL, "Uninoculated", false, false, "data.csv", CKS_COMPARE_BONFERRONI},
+    {"01c_flax/d", "entry", "oil", NULL, "Uninoculated", false, false, "data.csv", CKS_COMPARE_DUNNETT},
+    {"01e_wheat/t", "variety", NULL, NULL, "D", false, false, "data.csv", CKS_COMPARE_TUKEY},
+    {"01e_wheat/b", "variety", NULL, NULL, "D", false, false, "data.csv", CKS_COMPARE_BONFERRONI},
+    {"01e_wheat/d", "variety", NULL, NULL, "D", false, false, "data.csv", CKS_COMPARE_DUNNETT},
+    {"02a_rice_one_lost/t", "entry", NULL, "kg/ha", "25kg", false, false, "data.csv", CKS_COMPARE_TUKEY},
+    {"02a_rice_one_lost/b", "entry", NULL, "kg/ha", "25kg", false, false, "data.csv", CKS_COMPARE_BONFERRONI},
+    {"02a_rice_one_lost/d", "entry", NULL, "kg/ha", "25kg", false, false, "data.csv", CKS_COMPARE_DUNNETT},
+    {"02b_wheat_three_lost/t", "variety", NULL, NULL, "D", false, false, "data.csv", CKS_COMPARE_TUKEY},
+    {"02b_wheat_three_lost/b", "variety", NULL, NULL, "D", false, false, "data.csv", CKS_COMPARE_BONFERRONI},
+    {"02b_wheat_three_lost/d", "variety", NULL, NULL, "D", false, false, "data.csv", CKS_COMPARE_DUNNETT},
+    {"13a_latin_maize/t", NULL, NULL, "t/ha", "C", false, false, "data.csv", CKS_COMPARE_TUKEY},
+    {"13a_latin_maize/b", NULL, NULL, "t/ha", "C", false, false, "data.csv", CKS_COMPARE_BONFERRONI},
+    {"13a_latin_maize/d", NULL, NULL, "t/ha", "C", false, false, "data.csv", CKS_COMPARE_DUNNETT},
+    {"15a_fabric/t", "process", "strength", NULL, "standard", false, false, "data.csv", CKS_COMPARE_TUKEY},
+    {"15a_fabric/b", "process", "strength", NULL, "standard", false, false, "data.csv", CKS_COMPARE_BONFERRONI},
+    {"15a_fabric/d", "process", "strength", NULL, "standard", false, false, "data.csv", CKS_COMPARE_DUNNETT},
+    {"15b_blood/d", "group", "count", NULL, "control", false, false, "data.csv", CKS_COMPARE_DUNNETT},
+    {"03a_nine_locations/random_t", NULL, NULL, "t/ha", "H4", false, false, "data.csv", CKS_COMPARE_TUKEY},
+    {"03a_nine_locations/fixed_t", NULL, NULL, "t/ha", "H4", false, true, "data.csv", CKS_COMPARE_TUKEY},
+    {"03b_barley/joined_t", "variety", NULL, NULL, "M", false, false, "data_joined.csv", CKS_COMPARE_TUKEY},
+    {"03a_nine_locations/random_b", NULL, NULL, "t/ha", "H4", false, false, "data.csv", CKS_COMPARE_BONFERRONI},
+    {"03a_nine_locations/fixed_b", NULL, NULL, "t/ha", "H4", false, true, "data.csv", CKS_COMPARE_BONFERRONI},
+    {"03b_barley/joined_b", "variety", NULL, NULL, "M", false, false, "data_joined.csv", CKS_COMPARE_BONFERRONI},
 };
 /* clang-format on */
 
@@ -140,6 +172,7 @@ static test_run run_of(const reference *r, const char *set, double alpha)
   cks_settings settings;
   cks_settings_defaults(&settings);
   settings.alpha = alpha;
+  settings.comparison = r->comparison;
   settings.unprotected = r->unprotected;
   settings.locations_fixed = r->fixed;
   settings.heading = list_of(&hybrid);

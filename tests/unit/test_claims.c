@@ -262,6 +262,146 @@ static void screen_when_all_gaps_lie_at_one_place_then_it_is_named_as_the_way_on
   expect(&l, &settings, "without that place: --without location=\"B\"", NULL);
 }
 
+/* Two lead together: what they may lack is said of both, and nothing is said where it rounds to 0. */
+static void screen_when_two_lead_together_then_no_loss_of_one_and_none_of_nothing(void **state)
+{
+  (void)state;
+  static const double sure[] = {90, 92, 91, 91, 90, 92, 70, 71, 69, 60, 63, 61};
+  static const double unsure[] = {90, 80, 85, 85, 90, 80, 70, 74, 66, 60, 70, 65};
+  list l;
+  cks_settings settings = usual();
+  list_begin(&l, "yield (bu/ac)");
+  list_add(&l, "Creek", 2026, sure, HYBRIDS, REPS);
+  expect(&l, &settings, "The first 2 cannot be told apart", "Expect");
+  list_begin(&l, "yield (bu/ac)");
+  list_add(&l, "Creek", 2026, unsure, HYBRIDS, REPS);
+  expect(&l, &settings, "less of each of the 2 highest next time", NULL);
+}
+
+static void screen_when_rows_stand_by_name_then_the_leader_is_still_the_first_rank(void **state)
+{
+  (void)state;
+  static const double second_leads[] = {78, 84, 81, 80, 87, 86, 70, 73, 68, 63, 60, 69};
+  list l;
+  list_begin(&l, "yield (bu/ac)");
+  list_add(&l, "Creek", 2026, second_leads, HYBRIDS, REPS);
+  cks_settings settings = usual();
+  settings.order = CKS_ORDER_NAME;
+  expect(&l, &settings, "bu/ac less of HB next time", NULL);
+}
+
+static void texts_when_all_pairs_are_compared_at_once_then_nothing_is_said_of_an_lsd(void **state)
+{
+  (void)state;
+  double lost[12];
+  memcpy(lost, far_apart, sizeof lost);
+  lost[4] = -1;
+  for (int i = 0; i < 4; i++) {
+    list l;
+    list_begin(&l, "yield (bu/ac)");
+    list_add(&l, "Creek", 2026, i & 1 ? lost : far_apart, HYBRIDS, REPS);
+    cks_settings settings = usual();
+    settings.comparison = i & 2 ? CKS_COMPARE_BONFERRONI : CKS_COMPARE_TUKEY;
+    expect(&l, &settings, "MSD (0.05)", "LSD");
+    settings.sheet_for = "Creek";
+    expect(&l, &settings, "MSD (0.05)", "LSD");
+    settings.sheet_for = NULL;
+    settings.full = true;
+    expect(&l, &settings, i & 1 ? "the MSD is that of their mean" : "MSD at alpha 0.05", "the LSD is t x");
+  }
+}
+
+static void screen_when_the_top_group_is_of_those_that_may_be_best_then_not_of_those_not_different(void **state)
+{
+  (void)state;
+  double lost[12];
+  memcpy(lost, alike, sizeof lost);
+  for (int p = 6; p < 12; p++) lost[p] -= 20;
+  lost[4] = -1;
+  list l;
+  list_begin(&l, "yield (bu/ac)");
+  list_add(&l, "Creek", 2026, lost, HYBRIDS, REPS);
+  cks_settings settings = usual();
+  settings.top_best = true;
+  expect(&l, &settings, "top = may be the best", "not different from the");
+  expect(&l, &settings, "Any of the 2 marked may be the best", "no finding");
+}
+
+/* Eight hybrids in four reps: F .078, the first hybrid apart from the others. */
+static const double check_apart[] = {71.9, 75.8, 74.2, 71.3, 82.7, 86.6, 77.1, 86.8, 78.0, 83.8, 71.3,
+                                     80.9, 82.1, 78.1, 87.4, 80.7, 78.6, 84.1, 79.9, 74.5, 88.6, 76.5,
+                                     82.5, 85.9, 85.7, 76.1, 84.7, 81.9, 82.1, 80.7, 84.4, 75.0};
+
+/* Dunnett's test asks no F (Dunnett 1955): what it finds is said also where F finds nothing. */
+static void texts_when_dunnett_finds_what_f_does_not_then_both_are_said(void **state)
+{
+  (void)state;
+  list l;
+  list_begin(&l, "yield (bu/ac)");
+  list_add(&l, "Creek", 2026, check_apart, 8, 4);
+  cks_settings settings = usual();
+  cks_setting_pair check = {"HA", NULL};
+  settings.check = (cks_setting_list){1, &check};
+  settings.comparison = CKS_COMPARE_DUNNETT;
+  expect(&l, &settings, "tells 2 from a check", "cannot be told apart");
+  expect(&l, &settings, "above", "rank ");
+  settings.sheet_for = "Creek";
+  expect(&l, &settings, "nothing is ranked; Dunnett's test", "cannot be told apart");
+  settings.sheet_for = NULL;
+  settings.full = true;
+  expect(&l, &settings, "The p beside a check is that of the single comparison", "cannot be told apart");
+  settings.comparison = CKS_COMPARE_LSD;
+  expect(&l, &settings, "cannot be told apart", "single comparison");
+}
+
+/* Comparisons with the best ask no F either (Hsu 1984): whom they leave out is said, and nothing is ranked. */
+static void texts_when_comparisons_with_the_best_find_what_f_does_not_then_both_are_said(void **state)
+{
+  (void)state;
+  list l;
+  list_begin(&l, "yield (bu/ac)");
+  list_add(&l, "Creek", 2026, check_apart, 8, 4);
+  cks_settings settings = usual();
+  settings.alpha = 0.06;
+  settings.top_best = true;
+  expect(&l, &settings, "so nothing is ranked; comparisons with the best", "cannot be told apart");
+  expect(&l, &settings, "leave 1 out of the top group", "rank ");
+  settings.comparison = CKS_COMPARE_BONFERRONI;
+  expect(&l, &settings, "Bonferroni's t of all pairs finds no differences", "cannot be told apart");
+  settings.full = true;
+  expect(&l, &settings, "by comparisons with the best 7 may be the best", "cannot be told apart");
+}
+
+/* Tukey's letters do not tell A from B, comparisons with the best do: "stands alone" would contradict the letters. */
+static void texts_when_only_one_may_be_the_best_then_not_that_all_others_differ(void **state)
+{
+  (void)state;
+  static const double close[] = {91, -1, 92, 90, 92, 91, 70, 71, 69, 60, 63, 61};
+  list l;
+  list_begin(&l, "yield (bu/ac)");
+  list_add(&l, "Creek", 2026, close, HYBRIDS, REPS);
+  cks_settings settings = usual();
+  settings.alpha = 0.20;
+  settings.comparison = CKS_COMPARE_TUKEY;
+  settings.top_best = true;
+  expect(&l, &settings, "Only one hybrid may be the best", "stands alone");
+  settings.sheet_for = "Creek";
+  expect(&l, &settings, "At this place only one hybrid may be the best", "every other hybrid is different");
+}
+
+static void screen_when_the_top_group_is_longer_than_its_room_then_it_says_how_much_is_shown(void **state)
+{
+  (void)state;
+  list l;
+  list_begin(&l, "yield (bu/ac)");
+  for (int i = 0; i < 60; i++)
+    for (int k = 0; k < REPS; k++)
+      l.n += (size_t)snprintf(l.text + l.n, ROOM - l.n, "Creek,2026,%d,N%02d,%d\n", k + 1, i,
+                              (i < 40 ? 90 : 60) + (i * 7 + k * 5) % 11);
+  cks_settings settings = usual();
+  expect(&l, &settings, "Shown: 30 of the 40 in the top group", NULL);
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -279,6 +419,14 @@ int main(void)
       cmocka_unit_test(screen_when_only_the_check_is_repeated_then_fixed_places_compare_nothing),
       cmocka_unit_test(screen_when_all_gaps_are_one_hybrids_then_it_is_named_as_the_way_on),
       cmocka_unit_test(screen_when_all_gaps_lie_at_one_place_then_it_is_named_as_the_way_on),
+      cmocka_unit_test(screen_when_two_lead_together_then_no_loss_of_one_and_none_of_nothing),
+      cmocka_unit_test(screen_when_rows_stand_by_name_then_the_leader_is_still_the_first_rank),
+      cmocka_unit_test(texts_when_all_pairs_are_compared_at_once_then_nothing_is_said_of_an_lsd),
+      cmocka_unit_test(screen_when_the_top_group_is_of_those_that_may_be_best_then_not_of_those_not_different),
+      cmocka_unit_test(texts_when_dunnett_finds_what_f_does_not_then_both_are_said),
+      cmocka_unit_test(texts_when_comparisons_with_the_best_find_what_f_does_not_then_both_are_said),
+      cmocka_unit_test(texts_when_only_one_may_be_the_best_then_not_that_all_others_differ),
+      cmocka_unit_test(screen_when_the_top_group_is_longer_than_its_room_then_it_says_how_much_is_shown),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
