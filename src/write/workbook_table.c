@@ -113,8 +113,11 @@ void cks_book_table_last_width(const cks_report_table *table, size_t column, dou
 
 void cks_book_table_widths(const cks_report_table *table, size_t column, double *width)
 {
-  for (size_t c = 0; c < table->n_column; c++)
-    if (!goes_on(table, c)) width[column + c] = fmax(width[column + c], natural_width(table, c));
+  for (size_t c = 0; c < table->n_column; c++) { /* what goes on has a heading that does not */
+    double own = goes_on(table, c) ? (double)widest_line(heading_text(&table->column[c])) * SPARE + MARGIN
+                                   : natural_width(table, c);
+    width[column + c] = fmax(width[column + c], own);
+  }
   for (size_t c = 0, end; c < table->n_column; c = end) {
     double have = 0, need = (double)cks_utf8_width(table->column[c].group, SIZE_MAX) * SPARE * BOLD_CAPITALS + MARGIN;
     end = group_end(table, c);
