@@ -32,6 +32,7 @@ typedef enum {
   IS_MEANS,
   IS_FIXED,
   TWO_YEARS,
+  TWO_YEARS_FEW,
   THREE_YEARS,
   ONE_PLACE_SEASONS,
   SINGLE_PLOTS,
@@ -119,6 +120,8 @@ static const claim_case cases[] = {
     {IS_RATING, AT_PLACE, CKS_CLAIM_DOUBT, "A rating is no measurement", NULL},
     {IS_FIXED, ACROSS, CKS_CLAIM_DOUBT, "Said of these places in this season only, not of other farms or years.", NULL},
     {SINGLE_PLOTS, ACROSS, CKS_CLAIM_DOUBT, "how hybrids change from place to place is the error", NULL},
+    {TWO_YEARS_FEW, ACROSS, CKS_CLAIM_DOUBT, "more often than 0.05", NULL},
+    {TWO_YEARS, ACROSS, CKS_CLAIM_DOUBT, "", "more often than"},
     {FEW_DF, AT_PLACE, CKS_CLAIM_DOUBT, "Few plots stand behind the error (3 degrees of freedom)", NULL},
     {NOTHING, AT_PLACE, CKS_CLAIM_DOUBT, "", "Few plots"},
     {NOTHING, ACROSS, CKS_CLAIM_DOUBT, "", "places"},
@@ -205,7 +208,8 @@ static void change_figures(change what, cks_analysis *a)
 static void change_places(change what, cks_analysis *a)
 {
   if (what == IS_FIXED || what == NOT_TESTED) a->locations_as = "fixed";
-  if (what == TWO_YEARS) a->n_year = 2;
+  if (what == TWO_YEARS || what == TWO_YEARS_FEW) a->n_year = 2;
+  if (what == TWO_YEARS_FEW) a->n_hybrid = 8;
   if (what == THREE_YEARS) a->n_year = 3;
   if (what == ONE_PLACE_SEASONS) a->n_location = 1;
   if (what == SINGLE_PLOTS) a->reps = 1;
