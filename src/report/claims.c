@@ -150,7 +150,7 @@ static const claim claims[] = {
      "may be the best of its group, by comparisons with the best."},
     {CKS_CLAIM_ORDER, 0, IF(COMPARES), "Means only: nothing here is ranked or compared."},
     {CKS_CLAIM_ORDER, IF(WHY), IF(COMPARES), "{why}"},
-    {CKS_CLAIM_ORDER, IF(NOTE), IF(COMPARES), "{note}"},
+    {CKS_CLAIM_ORDER, IF(NOTE), IF(COMPARES) | IF(ASIDE) | IF(LEFT), "{note}"}, /* those two say it among the doubts */
     {CKS_CLAIM_ORDER, IF(NONE_FOUND), IF(AT_ONCE) | IF(AGAINST) | IF(TOP) | IF(BY_GROUP),
      "No differences in {trait} found: these hybrids cannot be told apart (F test, {p})."},
     {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(AGAINST), IF(BY_GROUP),

@@ -30,6 +30,7 @@ typedef enum {
   IS_NO_END,
   IS_LOW,
   IS_MEANS,
+  MEANS_AND_ASIDE,
   IS_FIXED,
   TWO_YEARS,
   TWO_YEARS_FEW,
@@ -83,6 +84,8 @@ static const claim_case cases[] = {
     {NOT_FOUND, ACROSS, CKS_CLAIM_ORDER, "No differences in yield found: these hybrids cannot be told apart (F test, p", "first"},
     {IS_NO_END, ACROSS, CKS_CLAIM_ORDER, "Neither end of this trait is the good one", "first"},
     {IS_MEANS, AT_PLACE, CKS_CLAIM_ORDER, "Means only: nothing here is ranked or compared. One plot a hybrid.", "top"},
+    {MEANS_AND_ASIDE, ACROSS, CKS_CLAIM_ORDER, "Means only", "Set aside"},
+    {MEANS_AND_ASIDE, ACROSS, CKS_CLAIM_DOUBT, "Set aside: Ash; no mean", NULL},
     {WITH_LOSS, ACROSS, CKS_CLAIM_ORDER, "Expect at least 2.6 bu/ac less of ", "about 2.6"},
     {LOW_WITH_LOSS, ACROSS, CKS_CLAIM_ORDER, "Expect at least 2.6 bu/ac more of ", "less of"},
     {NOTHING, AT_PLACE, CKS_CLAIM_HERE, "At this place 4 hybrids are in the top group: their yields cannot be told apart.", NULL},
@@ -197,7 +200,7 @@ static void change_figures(change what, cks_analysis *a)
   if (what == WITH_LOSS || what == LOW_WITH_LOSS) a->leader_loss = 2.6;
   if (what == FEW_DF) a->den_df = 3;
   if (what == HIGH_CV) a->cv_pct = 21;
-  if (what == IS_MEANS) {
+  if (what == IS_MEANS || what == MEANS_AND_ASIDE) {
     a->method = CKS_METHOD_MEANS;
     a->why = "one plot a hybrid";
     a->f = a->p = a->lsd = cks_missing();
@@ -217,7 +220,7 @@ static void change_places(change what, cks_analysis *a)
   if (what == INTERACTION) set_interaction(a, 0.01);
   if (what == NOT_TESTED) set_interaction(a, cks_missing());
   if (what == PLACES_LEFT) a->apart = "not in the means: Creek";
-  if (what == HYBRIDS_ASIDE) a->aside = "set aside: Ash";
+  if (what == HYBRIDS_ASIDE || what == MEANS_AND_ASIDE) a->aside = a->note = "set aside: Ash";
 }
 
 static void claims_when_one_thing_changes_then_what_is_said_changes_with_it(void **state)
