@@ -45,12 +45,15 @@ cks_summary cks_words_summary(const char *text)
     size_t n = 0;
     for (; is_letter(*at); at++)
       if (n < LONGEST_WORD) word[n++] = *at;
+    if (!n) {
+      at++;
+      continue;
+    }
     word[n] = '\0';
     bool is_mean = cks_words_has(means, word), is_what = cks_words_has(of_what, word);
     mean = mean || is_mean;
     what = what || (is_what && !is_mean);
-    other = other || (n && !is_mean && !is_what);
-    if (!n) at++;
+    other = other || (!is_mean && !is_what);
   }
   if (!mean) return CKS_SUMMARY_NO;
   return other || (digits && !what) ? CKS_SUMMARY_MAYBE : CKS_SUMMARY_YES;

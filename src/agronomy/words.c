@@ -19,17 +19,17 @@ static char next(const char **at, char end)
 
 bool cks_words_has(const char *list, const char *text)
 {
-  while (*list) {
-    const char *word = list, *other = text;
-    char a = next(&word, '|'), b = next(&other, '\0');
-    bool any = a != '\0';
+  const char *rest = text;
+  const char first = next(&rest, '\0');
+  while (first && *list) {
+    const char *word = list, *other = rest, *end = strchr(list, '|');
+    char a = next(&word, '|'), b = first;
     while (a && a == b) {
       a = next(&word, '|');
       b = next(&other, '\0');
     }
-    if (any && !a && !b) return true;
-    list += strcspn(list, "|");
-    if (*list) list++;
+    if (!a && !b) return true;
+    list = end ? end + 1 : "";
   }
   return false;
 }
