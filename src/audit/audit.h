@@ -104,6 +104,8 @@ cks_status cks_audit_build(cks_audit_work *work, cks_trial *trial);
 cks_status cks_audit_traits(cks_audit_work *work, cks_trial *trial);
 /* ties.c: plots alike in environment, rep, block and hybrid, in canonical order. */
 cks_status cks_audit_ties(cks_audit_work *work, cks_trial *trial);
+/* near_names.c: hybrids and locations whose names are one character apart. */
+cks_status cks_audit_near_names(cks_audit_work *work, const cks_trial *trial);
 /* design.c: plots, reps and order of the finished trial. */
 cks_status cks_audit_design(cks_audit_work *work, const cks_trial *trial);
 
@@ -123,6 +125,9 @@ cks_status cks_audit_say_at(cks_audit_work *work, cks_rule rule, const cks_audit
 /* "line 9 of strips.csv", "line 9 of sheet 'Creek' of trials.xlsx" in the arena: another line that a text speaks of. */
 const char *cks_audit_line(const cks_audit_work *work, cks_id file, uint32_t line);
 /* The same words with no place in a file. */
+/* At the row of a plot of the finished trial. */
+cks_status cks_audit_say_plot(cks_audit_work *work, const cks_trial *trial, cks_rule rule, size_t plot,
+                              const char *text);
 cks_status cks_audit_say_all(cks_audit_work *work, cks_rule rule, const char *format, ...) CKS_PRINTF(3, 4);
 /* Length of text without the marks of a check at its end: `*`, `(ck)`, `(check)`, ` ck`, ` check`. */
 size_t cks_audit_unmarked(const char *text);

@@ -1,6 +1,6 @@
 /*
  * design.c: what a careful agronomist looks for once the plots stand in order: plots that stand twice, short reps, hybrids
- * that are missing, an order that was not randomized, values that look copied, names that may be one.
+ * that are missing, an order that was not randomized, values that look copied.
  */
 #include "audit.h"
 
@@ -9,12 +9,9 @@
 #include <string.h>
 
 enum {
-  FEWEST_IN_ORDER = 5,  /* hybrids in a rep before one order in all reps means anything */
-  FEWEST_COPIED = 8,    /* values before equal ones look copied */
-  FEWEST_AGREEING = 3,  /* see agreement() */
-  MOST_COMPARED = 4000, /* hybrids whose names are compared with each other */
-  SHORTEST_NAME = 4,    /* letters of a name before one character apart means anything */
-  SHORTEST_PLACE = 6    /* the same of a location */
+  FEWEST_IN_ORDER = 5, /* hybrids in a rep before one order in all reps means anything */
+  FEWEST_COPIED = 8,   /* values before equal ones look copied */
+  FEWEST_AGREEING = 3  /* see agreement() */
 };
 
 typedef struct {
@@ -33,12 +30,6 @@ static const char *hybrid_name(const cks_trial *trial, size_t plot)
 static uint32_t rep_at(const cks_trial *trial, size_t plot) { return trial->rep_of ? trial->rep_of[plot] : CKS_NONE; }
 static const char *rep_name(const cks_trial *trial, uint32_t rep) { return rep < trial->n_rep ? trial->rep[rep] : "-"; }
 
-static cks_status say(const design *d, cks_rule rule, size_t plot, const char *text)
-{
-  cks_where where = {d->trial->file[plot], CKS_NONE, d->trial->line[plot], 0};
-  return cks_findings_add(d->work->findings, rule, where, NULL, NULL, d->work->error, "%s", text);
-}
-
 #define WORDS(...) cks_arena_format(d->work->arena, __VA_ARGS__)
 
 /* ---- plots that stand twice ------------------------------------------------------------------------------------- */
@@ -55,13 +46,14 @@ static cks_status duplicate_plots(const design *d, const cks_environment *e, uin
     bool one_rep = other != CKS_NONE && other >= e->first &&
                    (rep_at(t, other) == rep_at(t, i) || rep_at(t, other) == CKS_NONE || rep_at(t, i) == CKS_NONE);
     if (one_rep)
-      status = say(d, CKS_RULE_DUPLICATE_PLOT, i,
-                   WORDS("plot %s at %s stands here and in %s; correct the plot number, or "
-                         "leave one row out with a leave_out column%s",
-                         plot_name(t, i), e->label, cks_audit_line(d->work, t->file[other], t->line[other]),
-                         t->file[i] == t->file[other] ? ""
-                                                      : "; if one file is to add values to the plots of the other, "
-                                                        "delete its hybrid column"));
+      status = cks_audit_say_plot(
+          d->work, d->trial, CKS_RULE_DUPLICATE_PLOT, i,
+          WORDS("plot %s at %s stands here and in %s; correct the plot number, or "
+                "leave one row out with a leave_out column%s",
+                plot_name(t, i), e->label, cks_audit_line(d->work, t->file[other], t->line[other]),
+                t->file[i] == t->file[other] ? ""
+                                             : "; if one file is to add values to the plots of the other, "
+                                               "delete its hybrid column"));
     seen[t->plot_of[i]] = i;
   }
   return status;
@@ -84,11 +76,11 @@ static cks_status duplicate_positions(const design *d, const cks_environment *e,
   cks_audit_sort(index, room, n, compare_positions, t);
   for (size_t k = 1; k < n && status == CKS_OK; k++)
     if (compare_positions(t, index[k - 1], index[k]) == 0)
-      status = say(d, CKS_RULE_DUPLICATE_PLOT, index[k],
-                   WORDS("row %d, column %d at %s stands here and in %s; correct the "
-                         "position, or leave one row out with a leave_out column",
-                         t->row[index[k]], t->column[index[k]], e->label,
-                         cks_audit_line(d->work, t->file[index[k - 1]], t->line[index[k - 1]])));
+      status = cks_audit_say_plot(d->work, d->trial, CKS_RULE_DUPLICATE_PLOT, index[k],
+                                  WORDS("row %d, column %d at %s stands here and in %s; correct the "
+                                        "position, or leave one row out with a leave_out column",
+                                        t->row[index[k]], t->column[index[k]], e->label,
+                                        cks_audit_line(d->work, t->file[index[k - 1]], t->line[index[k - 1]])));
   return status;
 }
 
@@ -124,14 +116,15 @@ static cks_status twice_in_rep(const design *d, const cks_environment *e)
     if (!twice) continue;
     const char *other = cks_audit_line(d->work, t->file[i - 1], t->line[i - 1]);
     if (same_plot(t, i, i - 1) && same_values(t, i, i - 1))
-      status = say(d, CKS_RULE_DUPLICATE_ROW, i,
-                   WORDS("%s in rep %s at %s stands here and in %s with the same values; leave one row out "
-                         "with a leave_out column, or correct it",
-                         hybrid_name(t, i), rep_name(t, rep_at(t, i)), e->label, other));
+      status =
+          cks_audit_say_plot(d->work, d->trial, CKS_RULE_DUPLICATE_ROW, i,
+                             WORDS("%s in rep %s at %s stands here and in %s with the same values; leave one row out "
+                                   "with a leave_out column, or correct it",
+                                   hybrid_name(t, i), rep_name(t, rep_at(t, i)), e->label, other));
     else if (!t->hybrid[t->hybrid_of[i]].check)
-      status = say(d, CKS_RULE_TWICE_IN_REP, i,
-                   WORDS("%s stands twice in rep %s at %s (also %s); is one of them another hybrid?", hybrid_name(t, i),
-                         rep_name(t, rep_at(t, i)), e->label, other));
+      status = cks_audit_say_plot(d->work, d->trial, CKS_RULE_TWICE_IN_REP, i,
+                                  WORDS("%s stands twice in rep %s at %s (also %s); is one of them another hybrid?",
+                                        hybrid_name(t, i), rep_name(t, rep_at(t, i)), e->label, other));
   }
   return status;
 }
@@ -162,8 +155,8 @@ static cks_status pasted_twice(const design *d, const cks_environment *e)
 {
   const cks_trial *t = d->trial;
   if (!all_twice(t, e)) return CKS_OK;
-  return say(
-      d, CKS_RULE_DUPLICATE_ROW, e->first + 1,
+  return cks_audit_say_plot(
+      d->work, t, CKS_RULE_DUPLICATE_ROW, e->first + 1,
       WORDS("each of the %u plots at %s stands twice with the same values, the first here and in %s; leave one of "
             "the two out with a leave_out column, or add a rep column if they are two reps",
             e->n / 2, e->label, cks_audit_line(d->work, t->file[e->first], t->line[e->first])));
@@ -216,23 +209,24 @@ static cks_status short_reps(const design *d, const cks_environment *e, counts *
   uint32_t usual_rep = usual_count(c->rep, t->n_rep, c->room, e->n + 1);
   for (size_t h = 0; h < t->n_hybrid && status == CKS_OK; h++)
     if (c->hybrid[h] && c->hybrid[h] < usual_hybrid)
-      status = say(d, CKS_RULE_UNEQUAL_REPS, first_plot(t, e, (uint32_t)h),
-                   WORDS("%s has %s at %s and most hybrids there have %u", t->hybrid[h].full,
-                         cks_audit_count(d->work->arena, c->hybrid[h], "plot"), e->label, usual_hybrid));
+      status = cks_audit_say_plot(d->work, d->trial, CKS_RULE_UNEQUAL_REPS, first_plot(t, e, (uint32_t)h),
+                                  WORDS("%s has %s at %s and most hybrids there have %u", t->hybrid[h].full,
+                                        cks_audit_count(d->work->arena, c->hybrid[h], "plot"), e->label, usual_hybrid));
   for (uint32_t r = 0; r < t->n_rep && status == CKS_OK; r++)
     if (c->rep[r] && 2 * c->rep[r] < usual_rep)
-      status = say(d, CKS_RULE_MISSING_REP, e->first,
-                   WORDS("rep %s at %s has %s and the others have %u", rep_name(t, r), e->label,
-                         cks_audit_count(d->work->arena, c->rep[r], "plot"), usual_rep));
+      status = cks_audit_say_plot(d->work, d->trial, CKS_RULE_MISSING_REP, e->first,
+                                  WORDS("rep %s at %s has %s and the others have %u", rep_name(t, r), e->label,
+                                        cks_audit_count(d->work->arena, c->rep[r], "plot"), usual_rep));
   bool no_rep = !t->rep_of || c->rep[t->n_rep] == e->n;
   if (status == CKS_OK && usual_hybrid > 1 && no_rep && !t->block_of)
-    status = say(d, CKS_RULE_NO_REP, e->first,
-                 WORDS("hybrids are repeated at %s but no rep is given: taken as completely randomized%s; add "
-                       "a rep column if the plots lie in reps",
-                       e->label, t->row && t->column ? ", or as a latin square where rows and columns make one" : ""));
+    status = cks_audit_say_plot(
+        d->work, d->trial, CKS_RULE_NO_REP, e->first,
+        WORDS("hybrids are repeated at %s but no rep is given: taken as completely randomized%s; add "
+              "a rep column if the plots lie in reps",
+              e->label, t->row && t->column ? ", or as a latin square where rows and columns make one" : ""));
   if (status == CKS_OK && usual_hybrid == 1)
-    status = say(d, CKS_RULE_SINGLE_PLOTS, e->first,
-                 WORDS("one plot a hybrid at %s: this place cannot tell hybrids apart", e->label));
+    status = cks_audit_say_plot(d->work, d->trial, CKS_RULE_SINGLE_PLOTS, e->first,
+                                WORDS("one plot a hybrid at %s: this place cannot tell hybrids apart", e->label));
   return status;
 }
 
@@ -257,7 +251,8 @@ static cks_status incomplete_blocks(const design *d, const cks_environment *e, c
   }
   bool positions = !together && t->row && t->column;
   return inside && !positions && !entries_are_single(t, c)
-             ? say(d, CKS_RULE_NEEDS_MIXED_MODEL, e->first,
+             ? cks_audit_say_plot(
+                   d->work, d->trial, CKS_RULE_NEEDS_MIXED_MODEL, e->first,
                    WORDS("%s has blocks inside its reps: to use them needs a mixed model, which this version does not "
                          "have; it is analyzed by its reps alone, which is less exact",
                          e->label))
@@ -324,11 +319,12 @@ static cks_status one_order(const design *d, const cks_environment *e, counts *c
   for (uint32_t rep = first + size; same && rep < end; rep += size, reps++)
     same = rep + size <= end && t->rep_of[rep] == t->rep_of[rep + size - 1] &&
            same_order(t, first, rep, size, c->index, c->room);
-  return same && reps ? say(d, CKS_RULE_SAME_ORDER, first,
-                            WORDS("the hybrids stand in one order in all %u reps at %s: neighbors and field "
-                                  "trends then look like hybrids",
-                                  reps + 1, e->label))
-                      : CKS_OK;
+  return same && reps
+             ? cks_audit_say_plot(d->work, d->trial, CKS_RULE_SAME_ORDER, first,
+                                  WORDS("the hybrids stand in one order in all %u reps at %s: neighbors and field "
+                                        "trends then look like hybrids",
+                                        reps + 1, e->label))
+             : CKS_OK;
 }
 
 /* ---- values ----------------------------------------------------------------------------------------------------- */
@@ -354,9 +350,9 @@ static cks_status copied_reps(const design *d, const cks_environment *e, const c
     for (b = a; b < end && t->rep_of[b] == t->rep_of[a];) b++;
     uint32_t n = b - a;
     if (n >= FEWEST_COPIED && b + n <= end && t->rep_of[b + n - 1] == t->rep_of[b] && copied(t, trait->value, a, b, n))
-      status = say(d, CKS_RULE_COPIED_VALUES, b,
-                   WORDS("%s is the same in reps %s and %s at %s, hybrid by hybrid: was one copied?", trait->label,
-                         rep_name(t, rep_at(t, a)), rep_name(t, rep_at(t, b)), e->label));
+      status = cks_audit_say_plot(d->work, d->trial, CKS_RULE_COPIED_VALUES, b,
+                                  WORDS("%s is the same in reps %s and %s at %s, hybrid by hybrid: was one copied?",
+                                        trait->label, rep_name(t, rep_at(t, a)), rep_name(t, rep_at(t, b)), e->label));
   }
   return status;
 }
@@ -393,10 +389,10 @@ static cks_status copied_places(const design *d)
       bool all = agreement(t, x->first, y->first, x->n) >= FEWEST_AGREEING;
       bool one = yield && x->n >= FEWEST_COPIED && copied(t, yield->value, x->first, y->first, x->n);
       if (!all && !one) continue;
-      status = say(d, CKS_RULE_COPIED_VALUES, y->first,
-                   WORDS("%s at %s and %s (%s), plot by plot: was one copied? take it out if so",
-                         all ? "every value is the same" : "yield is the same", x->label, y->label,
-                         cks_audit_line(d->work, t->file[x->first], t->line[x->first])));
+      status = cks_audit_say_plot(d->work, d->trial, CKS_RULE_COPIED_VALUES, y->first,
+                                  WORDS("%s at %s and %s (%s), plot by plot: was one copied? take it out if so",
+                                        all ? "every value is the same" : "yield is the same", x->label, y->label,
+                                        cks_audit_line(d->work, t->file[x->first], t->line[x->first])));
     }
   return status;
 }
@@ -413,9 +409,9 @@ static cks_status constant_trait(const design *d, const cks_environment *e, cons
   }
   char text[CKS_NUMBER_TEXT];
   return n < 2 ? CKS_OK
-               : say(d, CKS_RULE_CONSTANT, e->first,
-                     WORDS("%s is %s in every plot at %s", trait->label, cks_print_number(text, first, trait->digits),
-                           e->label));
+               : cks_audit_say_plot(d->work, d->trial, CKS_RULE_CONSTANT, e->first,
+                                    WORDS("%s is %s in every plot at %s", trait->label,
+                                          cks_print_number(text, first, trait->digits), e->label));
 }
 
 static cks_status values(const design *d)
@@ -431,139 +427,7 @@ static cks_status values(const design *d)
   return status == CKS_OK ? copied_places(d) : status;
 }
 
-/* ---- names over places ------------------------------------------------------------------------------------------ */
-
-/* One insertion, deletion or replacement apart. */
-static bool one_apart(const char *a, const char *b)
-{
-  size_t n = strlen(a), m = strlen(b), head = 0, tail = 0;
-  if (n > m + 1 || m > n + 1) return false;
-  while (a[head] && a[head] == b[head]) head++;
-  while (tail < n - head && tail < m - head && a[n - 1 - tail] == b[m - 1 - tail]) tail++;
-  return n - head - tail <= 1 && m - head - tail <= 1;
-}
-
-/* Plots by hybrid, and the rep of a place where each stands. */
-typedef struct {
-  uint32_t *first; /* size n_hybrid + 1: plot[first[h]] .. plot[first[h + 1]] are hybrid h's */
-  uint32_t *plot;  /* size n_plot */
-  uint32_t *slot;  /* size n_plot: which rep of which environment; the environment where no rep is given */
-  uint32_t *seen;  /* size n_slot: the last hybrid, plus one, that was found there */
-  uint32_t n_slot;
-} whereabouts;
-
-static cks_status find_whereabouts(const design *d, whereabouts *w)
-{
-  const cks_trial *t = d->trial;
-  w->first = calloc(t->n_hybrid + 2, sizeof *w->first);
-  w->plot = malloc((t->n_plot + 1) * sizeof *w->plot);
-  w->slot = malloc((t->n_plot + 1) * sizeof *w->slot);
-  w->seen = calloc(t->n_plot + 1, sizeof *w->seen);
-  if (!w->first || !w->plot || !w->slot || !w->seen) return cks_error_nomem(d->work->error);
-  for (uint32_t i = 0; i < t->n_plot; i++) { /* canonical order: reps are runs */
-    bool next = i && (t->environment_of[i] != t->environment_of[i - 1] || rep_at(t, i) != rep_at(t, i - 1));
-    w->n_slot += next;
-    w->slot[i] = w->n_slot;
-    w->first[t->hybrid_of[i] + 2]++;
-  }
-  w->n_slot++;
-  for (size_t h = 0; h < t->n_hybrid; h++) w->first[h + 2] += w->first[h + 1];
-  for (uint32_t i = 0; i < t->n_plot; i++) w->plot[w->first[t->hybrid_of[i] + 1]++] = i;
-  return CKS_OK;
-}
-
-static uint32_t plots_of(const whereabouts *w, uint32_t hybrid) { return w->first[hybrid + 1] - w->first[hybrid]; }
-
-static bool share_a_rep(whereabouts *w, uint32_t a, uint32_t b)
-{
-  bool share = false;
-  for (uint32_t k = w->first[a]; k < w->first[a + 1]; k++) w->seen[w->slot[w->plot[k]]] = a + 1;
-  for (uint32_t k = w->first[b]; k < w->first[b + 1] && !share; k++) share = w->seen[w->slot[w->plot[k]]] == a + 1;
-  return share;
-}
-
-/* Two names one character apart that never stand in one rep of a place: perhaps one hybrid, misspelled in some rows. */
-static cks_status near_hybrids(const design *d, whereabouts *w)
-{
-  const cks_trial *t = d->trial;
-  cks_status status = CKS_OK;
-  uint32_t fewest = UINT32_MAX;
-  for (uint32_t h = 0; h < t->n_hybrid; h++) fewest = plots_of(w, h) < fewest ? plots_of(w, h) : fewest;
-  for (uint32_t a = 0; a < t->n_hybrid; a++) {
-    if (strlen(t->hybrid[a].name) < SHORTEST_NAME || plots_of(w, a) + fewest > w->n_slot) continue;
-    for (uint32_t b = a + 1; b < t->n_hybrid && status == CKS_OK; b++) {
-      bool must_share = plots_of(w, a) + plots_of(w, b) > w->n_slot; /* unless one stands twice in a rep */
-      if (must_share || !one_apart(t->hybrid[a].name, t->hybrid[b].name) || share_a_rep(w, a, b)) continue;
-      if (d->work->listed_as[a] != CKS_NONE && d->work->listed_as[b] != CKS_NONE) continue; /* two hybrids, by the names table */
-      uint32_t fewer = plots_of(w, a) < plots_of(w, b) ? a : b;
-      status = say(d, CKS_RULE_MAYBE_ONE_HYBRID, w->plot[w->first[fewer]],
-                   WORDS("'%s' (%s) and '%s' (%s) are one character apart and never stand in one rep: one hybrid? "
-                         "correct the spelling, or give a --names table with seen_as and hybrid",
-                         t->hybrid[a].full, cks_audit_count(d->work->arena, plots_of(w, a), "plot"), t->hybrid[b].full,
-                         cks_audit_count(d->work->arena, plots_of(w, b), "plot")));
-    }
-  }
-  return status;
-}
-
-static cks_status maybe_one_hybrid(const design *d)
-{
-  whereabouts w = {0};
-  cks_status status = CKS_OK;
-  if (d->trial->n_hybrid > MOST_COMPARED) return CKS_OK;
-  status = find_whereabouts(d, &w);
-  if (status == CKS_OK) status = near_hybrids(d, &w);
-  free(w.first);
-  free(w.plot);
-  free(w.slot);
-  free(w.seen);
-  return status;
-}
-
-static bool has_digit(const char *text) { return strpbrk(text, "0123456789") != NULL; }
-
-/* Has the places table a row for it? Two names that it has are two places. */
-static bool is_place_listed(const design *d, const char *name)
-{
-  const cks_table *places = d->work->places;
-  const cks_column *column = places ? cks_table_column(places, CKS_ROLE_LOCATION) : NULL;
-  for (size_t row = 0; column && row < places->n_row; row++)
-    if (cks_audit_same(cks_names_text(&places->names, column->name[row]), name)) return true;
-  return false;
-}
-
-/* The first plot at the location of two that has fewer. */
-static size_t fewer_plots(const cks_trial *t, size_t a, size_t b)
-{
-  size_t n[2] = {0}, first[2] = {0};
-  for (size_t i = 0; i < t->n_environment; i++)
-    for (size_t k = 0; k < 2; k++) {
-      const cks_environment *e = &t->environment[i];
-      if (e->location != (k ? b : a)) continue;
-      if (!n[k]) first[k] = e->first;
-      n[k] += e->n;
-    }
-  return first[n[1] <= n[0]];
-}
-
-/* Locations one character apart, but for numbered ones and those told apart by a letter of their own (Elm N, Elm S). */
-static cks_status maybe_one_place(const design *d)
-{
-  const cks_trial *t = d->trial;
-  cks_status status = CKS_OK;
-  for (size_t a = 0; a < t->n_location && t->n_location <= MOST_COMPARED; a++)
-    for (size_t b = a + 1; b < t->n_location && status == CKS_OK; b++) {
-      const char *x = t->location[a], *y = t->location[b], *last = strrchr(x, ' ');
-      bool lettered = last && strlen(last) <= 2;
-      if (strlen(x) >= SHORTEST_PLACE && !lettered && !has_digit(x) && !has_digit(y) && one_apart(x, y) &&
-          !(is_place_listed(d, x) && is_place_listed(d, y)))
-        status = say(d, CKS_RULE_MAYBE_ONE_PLACE, fewer_plots(t, a, b),
-                     WORDS("locations '%s' and '%s' are one character apart: one place? correct the spelling, or list "
-                           "both in a --places table if they are two",
-                           x, y));
-    }
-  return status;
-}
+/* ---- hybrids over places ---------------------------------------------------------------------------------------- */
 
 static cks_status missing_somewhere(const design *d, const counts *c)
 {
@@ -623,8 +487,7 @@ cks_status cks_audit_design(cks_audit_work *work, const cks_trial *trial)
   status = each_environment(&d, &c, seen);
   if (status == CKS_OK) status = values(&d);
   if (status == CKS_OK) status = missing_somewhere(&d, &c);
-  if (status == CKS_OK) status = maybe_one_hybrid(&d);
-  if (status == CKS_OK) status = maybe_one_place(&d);
+  if (status == CKS_OK) status = cks_audit_near_names(work, trial);
   if (status == CKS_OK) status = cks_arena_status(work->arena, work->error);
 done:
   free(seen);

@@ -34,6 +34,13 @@ cks_status cks_audit_say_at(cks_audit_work *work, cks_rule rule, const cks_audit
                           work->error, "%s%s", text, flaw ? " (the row is left out, so nothing depends on it)" : "");
 }
 
+cks_status cks_audit_say_plot(cks_audit_work *work, const cks_trial *trial, cks_rule rule, size_t plot,
+                              const char *text)
+{
+  cks_where where = {trial->file[plot], CKS_NONE, trial->line[plot], 0};
+  return cks_findings_add(work->findings, rule, where, NULL, NULL, work->error, "%s", text);
+}
+
 cks_status cks_audit_say_all(cks_audit_work *work, cks_rule rule, const char *format, ...)
 {
   char text[LONGEST_TEXT];
