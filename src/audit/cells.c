@@ -40,6 +40,19 @@ static bool looks_like_date(const char *text)
   return digits >= 2 && (letters ? letters >= 3 && letters <= 9 : strpbrk(text + 1, "/-") != NULL);
 }
 
+/* "2O25", "9l.5": the number with digits for the letters that look like them; NULL: it is no such text. */
+static const char *with_digits(cks_audit_work *work, const char *text)
+{
+  static const char letters[] = "OoIl", digits[] = "0011";
+  char *copy = strspn(text, "0123456789.OoIl") == strlen(text) ? cks_arena_text(work->arena, text) : NULL;
+  bool looks = copy && strpbrk(text, "0123456789") && strpbrk(text, letters);
+  for (char *at = copy; looks && *at; at++) {
+    const char *letter = strchr(letters, *at);
+    if (letter) *at = digits[letter - letters];
+  }
+  return looks ? copy : NULL;
+}
+
 /* What to do about a cell that begins with a number ("14.5%", "62*", "92 bu"), or is a spreadsheet's day number. */
 static const char *cure_of(cks_audit_work *work, const cks_column *column, const char *text)
 {
@@ -62,6 +75,9 @@ static const char *cure_of(cks_audit_work *work, const cks_column *column, const
     return cks_arena_format(work->arena, "correct it, or give --dates %s instead if the dates are %s",
                             work->settings->dates == CKS_DATES_MDY ? "dmy" : "mdy",
                             work->settings->dates == CKS_DATES_MDY ? "day/month" : "month/day");
+  const char *number_meant = column->kind == CKS_NUMBER ? with_digits(work, text) : NULL;
+  if (number_meant)
+    return cks_arena_format(work->arena, "a letter stands for a digit: write %s if that is meant", number_meant);
   if (column->kind == CKS_NUMBER && end != text && *end && text[0] != '0' && fabs(number) < LARGEST_VALUE)
     return cks_arena_format(work->arena, "write %.15g alone if that is meant", number);
   if (column->kind == CKS_NUMBER &&
