@@ -472,11 +472,10 @@ static const char *best_text(const subject *s) { return cks_words_best(s->draft,
 /* The hybrid of rank 1, wherever its row stands, or all that share the rank. */
 static const char *first_text(const subject *s)
 {
-  const char *name = "";
   size_t n = 0;
-  for (size_t i = 0; i < s->a->n_hybrid; i++)
-    if (s->a->hybrid[i].rank == 1 && n++ == 0) name = cks_words_hybrid(s->draft, s->a->hybrid[i].hybrid);
-  return n > 1 ? cks_arena_format(s->draft->arena, "each of the %zu %s", n, best_text(s)) : name;
+  const cks_hybrid_result *first = cks_shown_first(s->a, &n);
+  if (n > 1) return cks_arena_format(s->draft->arena, "each of the %zu %s", n, best_text(s));
+  return first ? cks_words_hybrid(s->draft, first->hybrid) : "";
 }
 
 static const char *few_text(const subject *s)
