@@ -16,7 +16,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { PAPER_LETTER = 1, PAPER_A4 = 9, DEEPEST_FREEZE = 9, PIXELS_A_ROW = 20, LARGE_CHART = 300, SHEET_CHART = 240 };
+enum { PAPER_LETTER = 1, PAPER_A4 = 9, DEEPEST_FREEZE = 9, PIXELS_A_ROW = 20, CHART_HEIGHT = 240 };
 static const double LINE_POINTS = 15, GAP_POINTS = 8, NARROWEST_SHEET = 76, DEFAULT_WIDTH = 8.43, SIDE_MARGIN = 0.5,
                     HEAD_MARGIN = 0.6, FOOT_MARGIN = 0.7;
 static const double POINTS_AN_INCH = 72, POINTS_A_PIXEL = 0.75;
@@ -295,7 +295,7 @@ static void put_table(page *p, const cks_report_table *table)
 
 static void put_chart(page *p, const cks_chart *chart)
 {
-  int height = is_handout(p->section) ? SHEET_CHART : LARGE_CHART, width = total_pixels(p) - 4;
+  int height = CHART_HEIGHT, width = total_pixels(p) - 4;
   lxw_row_t top = p->row;
   p->book->chart[p->book->n_chart++] = (cks_book_chart){chart, p->index, p->row, width, height};
   p->row += (lxw_row_t)(height / PIXELS_A_ROW + 1);
