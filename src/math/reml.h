@@ -63,10 +63,7 @@ typedef struct {
   const bool *used;        /* size n_theta */
   double minus2;           /* -2 log REML with (n - p) log 2 pi, one indicator a hybrid (and an environment) */
   size_t iterations, evaluations;
-  size_t n_hybrid;
-  const double *effect;    /* size n_hybrid: of each hybrid; with environments random the mean is in it; hybrids random: BLUP, mean in it */
-  double mean;             /* hybrids random: the general mean (environments fixed: over them, equally weighed); else 0 */
-  size_t n_set;            /* sets of hybrids that share no environment; 1: all hang together */
+  size_t n_hybrid, n_set;  /* sets of hybrids that share no environment; 1: all hang together */
   const uint32_t *set_of;  /* size n_hybrid */
 } cks_reml_fit;
 
@@ -81,5 +78,42 @@ const cks_reml_fit *cks_reml_result(const cks_reml *reml);
  * of -2 log REML) unless NULL. Infinite where theta is out of reach. */
 cks_status cks_reml_evaluate(cks_reml *reml, const double *theta, double *minus2, double *gradient, double *information,
                              cks_error *error);
+
+/* ---- what may be said of the hybrids ----------------------------------------------------------------------------- */
+
+typedef enum {
+  CKS_REML_KENWARD_ROGER,
+  CKS_REML_SATTERTHWAITE, /* from the observed information */
+  CKS_REML_SAMPLED        /* for many hybrids: from the average information, on some pairs only */
+} cks_reml_df;
+
+typedef struct {
+  size_t n;                 /* hybrids */
+  const double *mean;       /* size n: adjusted; environments weigh equally, random terms are 0 */
+  double *covariance;       /* n x n, of the means; Kenward-Roger: their adjusted one */
+  const double *df;         /* n x n: of each difference, on the diagonal of each mean; NULL: sampled */
+  double df_smallest, df_median; /* of the differences; sampled: of those worked out */
+  double f, num_df, den_df; /* of all hybrids; sampled: den_df is df_smallest. Missing when hybrids are random */
+  const double *theta_se;   /* size n_theta; missing where not used or at the bound */
+} cks_reml_inference;
+
+/* After an estimate that converged, hybrids fixed and all in one set. Kenward & Roger 1997, Biometrics 53:983; Satterthwaite
+ * 1946, Biometrics Bull. 2:110, with the gradient of the variance of a difference by Giesbrecht & Burns 1985, Biometrics
+ * 41:477; F of several df by Fai & Cornelius 1996, J. Stat. Comput. Simul. 54:363 (from memory). Overwrites the system,
+ * not the estimate. */
+cks_status cks_reml_infer(cks_reml *reml, cks_reml_df method, cks_arena *arena, cks_reml_inference *out,
+                          cks_error *error);
+
+/* Hybrids random: of the predictions. */
+typedef struct {
+  size_t n;
+  const double *effect;     /* size n: shrunken, less the general mean */
+  const double *reliability; /* size n: 1 - prediction error variance / variance of hybrids; missing where that is 0 */
+  double mean;              /* general; environments weigh equally */
+  double repeatability;     /* 1 - mean variance of a difference of two predictions / (2 variance of hybrids) */
+  const double *theta_se;   /* size n_theta: from the average information */
+} cks_reml_prediction;
+
+cks_status cks_reml_predict(cks_reml *reml, cks_arena *arena, cks_reml_prediction *out, cks_error *error);
 
 #endif

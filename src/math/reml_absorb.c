@@ -11,6 +11,7 @@
  */
 #include "reml_parts.h"
 
+#include <gsl/gsl_cblas.h>
 #include <gsl/gsl_linalg.h>
 #include <math.h>
 #include <string.h>
@@ -126,6 +127,20 @@ static void build_g(const cks_reml_place *p, const roots *f, const double *w, do
   }
 }
 
+/* X = L^-1 F H' (order x n_stratum), W = L L', so that G = X'X. */
+static void build_root(const cks_reml_place *p, const roots *f, const double *l, double *x)
+{
+  size_t b = p->n_stratum;
+  memset(x, 0, f->order * b * sizeof *x);
+  for (size_t k = 0; k < b; k++) {
+    if (f->n_block) x[k * b + k] = f->block;
+    if (p->n_rep) x[(f->reps + p->rep_of[k]) * b + k] = f->rep;
+    x[f->last * b + k] = f->environment;
+  }
+  cblas_dtrsm(CblasRowMajor, CblasLeft, CblasLower, CblasNoTrans, CblasNonUnit, (int)f->order, (int)b, 1, l,
+              (int)f->order, x, (int)b);
+}
+
 cks_status cks_reml_absorb(cks_reml *r, const double *theta, size_t place, cks_error *error)
 {
   const cks_reml_place *p = &r->place[place];
@@ -140,6 +155,8 @@ cks_status cks_reml_absorb(cks_reml *r, const double *theta, size_t place, cks_e
   if (gsl_linalg_cholesky_decomp1(&w.matrix))
     return cks_error_set(error, CKS_NUMERIC, "the variances of an environment cannot be inverted");
   for (size_t i = 0; i < f.order; i++) at->log_det += 2 * log(r->w_matrix[i * f.order + i]);
+  if (r->few) build_root(p, &f, r->w_matrix, r->root_g);
+  r->n_root = f.order;
   gsl_linalg_cholesky_invert(&w.matrix);
   build_g(p, &f, r->w_matrix, r->rep_rows, at->g);
   return CKS_OK;

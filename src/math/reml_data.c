@@ -271,6 +271,21 @@ static cks_status choose_layers(cks_reml *r, cks_error *error)
   return CKS_OK;
 }
 
+/* Environments as a layer: every cell of a place is of one level. */
+static cks_status add_environment_layer(cks_reml *r, cks_error *error)
+{
+  size_t k = r->n_layer;
+  if (!r->environment_levels) return CKS_OK;
+  for (size_t j = 0; j < r->n_place; j++) {
+    cks_reml_place *p = &r->place[j];
+    p->level[k] = cks_arena_take(r->arena, p->n_cell, sizeof *p->level[k]);
+    if (!p->level[k]) return cks_error_nomem(error);
+    for (size_t c = 0; c < p->n_cell; c++) p->level[k][c] = (uint32_t)j;
+  }
+  r->layer[r->n_layer++] = (cks_reml_layer){CKS_REML_ENVIRONMENT, 0, r->n_place, false};
+  return CKS_OK;
+}
+
 /* ---- the system's levels ---------------------------------------------------------------------------------------- */
 
 static uint32_t find_root(uint32_t *parent, uint32_t i)
@@ -298,7 +313,8 @@ static cks_status find_sets(cks_reml *r, cks_error *error)
   for (size_t i = 0; i < g; i++) {
     bool first = parent[i] == i;
     set_of[i] = first ? (uint32_t)n++ : set_of[find_root(parent, (uint32_t)i)];
-    r->dropped[r->layer[0].first + i] = first && r->model.environments_fixed && !r->model.hybrids_random;
+    r->dropped[r->layer[0].first + i] =
+        first && (r->model.environments_fixed || r->environment_levels) && !r->model.hybrids_random;
     r->n_dropped += r->dropped[r->layer[0].first + i];
   }
   r->fit.n_set = n;
@@ -310,7 +326,7 @@ static cks_status find_sets(cks_reml *r, cks_error *error)
 /* Places of the layers in the system, after the mean where it has one; the cells' levels become indexes into it. */
 static cks_status lay_levels(cks_reml *r, cks_error *error)
 {
-  r->mean_level = r->model.hybrids_random && !r->model.environments_fixed;
+  r->mean_level = r->model.hybrids_random && !r->model.environments_fixed && !r->environment_levels;
   r->n_level = r->mean_level;
   for (size_t k = 0; k < r->n_layer; k++) {
     r->layer[k].first = r->n_level;
@@ -354,6 +370,7 @@ static cks_status take_workspace(cks_reml *r, cks_error *error)
   r->reps_a = cks_arena_take(arena, (r->most_reps + 1) * b, sizeof(double));
   r->rep_rows = cks_arena_take(arena, (r->most_reps + 1) * order, sizeof(double));
   r->chunk = cks_arena_take(arena, b * CHUNK, sizeof(double));
+  r->tile = cks_arena_take(arena, b * TILE, sizeof(double));
   r->strata = cks_arena_take(arena, b * 4, sizeof(double));
   r->strip = cks_arena_take(arena, b * PANEL, sizeof(double));
   r->cu = cks_arena_take(arena, cells * b, sizeof(double));
@@ -367,6 +384,12 @@ static cks_status take_workspace(cks_reml *r, cks_error *error)
   r->f_levels = cks_arena_take(arena, r->fit.n_theta * m, sizeof(double));
   r->cf_levels = cks_arena_take(arena, r->fit.n_theta * m, sizeof(double));
   for (size_t c = 0; r->own_index && c < cells; c++) r->own_index[c] = (uint32_t)c;
+  r->few = r->n_layer == 1 && b <= FEW;
+  if (r->few) {
+    r->batch_u = cks_arena_take(arena, m * BATCH, sizeof(double));
+    r->batch_cu = cks_arena_take(arena, m * BATCH, sizeof(double));
+    r->root_g = cks_arena_take(arena, order * b, sizeof(double));
+  }
   if (r->n_layer > 1) {
     r->local = cks_arena_take(arena, cells * ((cells + PANEL - 1) / PANEL * PANEL), sizeof(double));
     r->local_c = cks_arena_take(arena, cells * cells, sizeof(double));
@@ -374,35 +397,56 @@ static cks_status take_workspace(cks_reml *r, cks_error *error)
   return cks_arena_status(arena, error);
 }
 
-cks_status cks_reml_new(const cks_reml_data *data, const cks_reml_model *model, cks_arena *arena, cks_reml **out,
-                        cks_error *error)
+static cks_status make(cks_reml *r, cks_error *error)
 {
-  cks_reml *r = cks_arena_take(arena, 1, sizeof *r);
-  if (!r) return cks_error_nomem(error);
-  r->data = *data;
-  r->model = *model;
-  r->arena = arena;
-  r->n_place = data->n_environment;
-  r->model.environments_fixed |= r->n_place == 1; /* the environment is the mean */
+  r->n_place = r->data.n_environment;
   r->model.error_by_environment &= r->n_place > 1;
   r->fit.n_theta = CKS_REML_ERROR + (r->model.error_by_environment ? r->n_place : 1);
-  r->fit.n_hybrid = data->n_hybrid;
-  r->used = cks_arena_take(arena, r->fit.n_theta, sizeof *r->used);
-  r->theta = cks_arena_take(arena, r->fit.n_theta, sizeof *r->theta);
-  if (!r->used || !r->theta) return cks_error_nomem(error);
+  r->fit.n_hybrid = r->data.n_hybrid;
+  r->used = cks_arena_take(r->arena, r->fit.n_theta, sizeof *r->used);
+  r->theta = cks_arena_take(r->arena, r->fit.n_theta, sizeof *r->theta);
+  r->solved_theta = cks_arena_take(r->arena, r->fit.n_theta, sizeof *r->solved_theta);
+  if (!r->used || !r->theta || !r->solved_theta) return cks_error_nomem(error);
   cks_status status = lay_places(r, error);
   if (status != CKS_OK) return status;
-  r->used[CKS_REML_ENVIRONMENT] = !r->model.environments_fixed;
-  r->used[CKS_REML_CELL] = !model->no_cells && r->n_place > 1 && some_cell_repeats(r);
+  r->used[CKS_REML_ENVIRONMENT] = !r->model.environments_fixed && !r->environment_levels;
+  r->used[CKS_REML_CELL] = !r->model.no_cells && r->n_place > 1 && some_cell_repeats(r);
   for (size_t k = CKS_REML_ERROR; k < r->fit.n_theta; k++) r->used[k] = true;
   choose_strata(r);
   status = choose_layers(r, error);
+  if (status == CKS_OK) status = add_environment_layer(r, error);
   if (status == CKS_OK) status = lay_levels(r, error);
   if (status == CKS_OK) status = take_workspace(r, error);
   r->fit.theta = r->theta;
   r->fit.used = r->used;
-  *out = r;
   return status;
 }
 
+cks_status cks_reml_new(const cks_reml_data *data, const cks_reml_model *model, cks_arena *arena, cks_reml **out,
+                        cks_error *error)
+{
+  cks_reml *r = *out = cks_arena_take(arena, 1, sizeof *r);
+  if (!r) return cks_error_nomem(error);
+  *r = (cks_reml){.data = *data, .model = *model, .arena = arena};
+  r->model.environments_fixed |= data->n_environment == 1; /* the environment is the mean */
+  return make(r, error);
+}
+
+cks_status cks_reml_with_levels(const cks_reml *reml, cks_arena *arena, cks_reml **out, cks_error *error)
+{
+  cks_reml *r = *out = cks_arena_take(arena, 1, sizeof *r);
+  if (!r) return cks_error_nomem(error);
+  *r = (cks_reml){.data = reml->data, .model = reml->model, .arena = arena, .environment_levels = true};
+  r->model.environments_fixed = false;
+  return make(r, error);
+}
+
 const cks_reml_fit *cks_reml_result(const cks_reml *reml) { return &reml->fit; }
+
+size_t cks_reml_list_free(const cks_reml *r, size_t *at)
+{
+  size_t m = 0;
+  for (size_t k = 0; k < r->fit.n_theta; k++)
+    if (r->used[k] && r->theta[k] > 0) at[m++] = k;
+  return m;
+}

@@ -55,8 +55,7 @@ static cks_status derive_layers(cks_reml *r, const double *theta, double *gradie
     for (size_t i = layer->first; i < layer->first + layer->n; i++) left -= r->c[i * m + i];
     if (!small[k]) gradient[layer->kind] += left / variance;
   }
-  for (size_t i = 0; i < m; i++)
-    for (size_t k = 0; k < m; k++) r->c[i * m + k] *= r->dropped[i] || r->dropped[k] ? 0 : r->scale[i] * r->scale[k];
+  cks_reml_scale(r, theta);
   for (size_t k = 0; k < r->n_layer && status == CKS_OK; k++) {
     double trace = 0;
     if (!r->layer[k].random) continue;
@@ -87,11 +86,14 @@ static void pack(const double *x, size_t n, size_t ld, double *panels)
     }
 }
 
-/* One layer: C, the mean's part added, in panels where S stood. */
+/* One layer: C, the mean's part added, where S stood: in panels, or few: as it is. */
 static void pack_levels(cks_reml *r)
 {
   size_t m = r->n_level;
   for (size_t i = 0; i < m; i++) r->c_diagonal[i] = with_mean(r, i, i);
+  for (size_t i = 0; i < m && r->few; i++)
+    for (size_t k = 0; k <= i; k++) r->s[i * r->ld + k] = with_mean(r, i, k);
+  if (r->few) return;
   pack(r->c, m, m, r->s);
   double *to = r->s;
   for (size_t low = 0; low < m && r->mean_level; low += PANEL)

@@ -25,7 +25,8 @@ typedef struct {
   cks_reml *reml;
   size_t n;
   point here, next;
-  double *step, *low, *work;
+  double *step, *low;
+  const double *last; /* the theta evaluated last */
 } climb;
 
 /* ---- where to begin --------------------------------------------------------------------------------------------- */
@@ -58,6 +59,7 @@ static void start(const cks_reml *r, double *theta, double *within)
 static cks_status evaluate(climb *c, point *at, bool information, cks_error *error)
 {
   c->reml->fit.evaluations++;
+  c->last = at->theta;
   return cks_reml_evaluate(c->reml, at->theta, &at->minus2, at->gradient, information ? at->information : NULL, error);
 }
 
@@ -177,7 +179,8 @@ cks_status cks_reml_estimate(cks_reml *r, cks_error *error)
   cks_status status = run(&c, error);
   memcpy(r->theta, c.here.theta, c.n * sizeof *r->theta);
   r->fit.minus2 = c.here.minus2;
-  if (status == CKS_OK && r->fit.outcome == CKS_REML_CONVERGED) /* the system once more, as it is at the top */
-    status = cks_reml_build(r, r->theta, &r->fit.minus2, error);
+  r->information = c.here.information;
+  if (status == CKS_OK && c.last != c.here.theta) /* the system once more, as it is at the top */
+    status = evaluate(&c, &c.here, false, error);
   return status;
 }

@@ -13,7 +13,8 @@
 
 #include "reml.h"
 
-enum { LAYERS = 3, PANEL = 64, CHUNK = 256, TERMS = 8 }; /* TERMS: kinds of components that one place has */
+/* TERMS: kinds of components that one place has. FEW: strata a place up to which reml_few.c is the faster. */
+enum { LAYERS = 4, PANEL = 32, CHUNK = 256, TILE = 8, TERMS = 8, FEW = 16, BATCH = 128 };
 
 /* One environment: its plots sorted by cell. Strata are the incomplete blocks, else the reps, else the environment. */
 typedef struct {
@@ -53,16 +54,19 @@ struct cks_reml {
   size_t n_layer;                /* 1 to LAYERS; the first is that of hybrids */
   cks_reml_layer layer[LAYERS];
   bool mean_level;               /* level 0 is a mean */
+  bool environment_levels;       /* environments are fixed as a layer of levels, not taken out place by place */
   size_t n_level, ld;            /* ld: of s */
   bool *dropped;                 /* size n_level: fixed levels that the others and the environments account for */
   size_t n_dropped;
   double shift;                  /* the grand mean */
   bool *used;                    /* size n_theta */
   cks_reml_fit fit;
-  double *theta;                 /* size n_theta */
-  double *set_theta;
+  double *theta;                 /* size n_theta: the estimates */
+  double *information;           /* n_theta x n_theta: at the estimates, as Hessian of -2 log REML */
+  double *solved_theta;          /* size n_theta: where C and h are of; see `solved` */
+  bool solved;
   /* the system at the theta last evaluated */
-  double *s;                     /* n_level x ld, lower part; reml_derive.c: C in panels of PANEL columns, means added */
+  double *s;                     /* n_level x ld, lower part; then C, the mean's part added, as the places want it */
   double *c;                     /* n_level x n_level */
   double *scale, *rr, *h, *zpy;  /* size n_level: D; Z'V^-1y; h; Z'Py */
   double *s_diagonal, *c_diagonal; /* size n_level; the second with the mean's part */
@@ -70,7 +74,7 @@ struct cks_reml {
   cks_reml_absorbed at;
   uint32_t *own_index;           /* size most_cells: 0, 1, ... */
   double *w_matrix, *reps_a, *rep_rows; /* reml_absorb.c; reps_a: rows of A summed by rep, the last by all */
-  double *chunk;                 /* n_stratum x CHUNK */
+  double *chunk, *tile;          /* n_stratum x CHUNK, TILE x n_stratum */
   double *cell;                  /* a value a cell */
   double *strata;                /* 4 values a stratum */
   double *local, *local_c, *local_diagonal; /* several layers: cells x cells in panels, cells x cells, cells */
@@ -79,6 +83,11 @@ struct cks_reml {
   uint32_t *by_stratum, *stratum_first; /* cells stratum by stratum */
   double *f, *f_sums, *f_strata, *gf_strata; /* TERMS x plots, x cells, x strata, x strata */
   double *f_levels, *cf_levels;  /* n_theta x n_level */
+  bool few;                      /* one layer, and no place with more strata than FEW: reml_few.c */
+  size_t n_batch, batch_end;     /* columns in use; first place that is not in them */
+  double *batch_u, *batch_cu;    /* n_level x BATCH */
+  size_t n_root;
+  double *root_g;                /* n_root x n_stratum: X with G = X'X, of the place absorbed */
 };
 
 /* reml_absorb.c */
@@ -91,6 +100,9 @@ void cks_reml_g_times(const cks_reml_place *p, const cks_reml_absorbed *at, cons
 /* reml_system.c: S, rr, -2 log REML; then C and h. */
 cks_status cks_reml_build(cks_reml *reml, const double *theta, double *minus2, cks_error *error);
 
+/* The same, then C full and h; nothing to do where they are of this theta already. */
+cks_status cks_reml_solve(cks_reml *reml, const double *theta, cks_error *error);
+void cks_reml_scale(cks_reml *reml, const double *theta); /* M^-1 becomes C, the system's own at theta */
 size_t cks_reml_rank(const cks_reml *reml);
 size_t cks_reml_error_index(const cks_reml *reml, size_t place);
 
@@ -102,13 +114,62 @@ cks_status cks_reml_derive(cks_reml *reml, const double *theta, double *gradient
 typedef struct {
   double environment, rep, block, cell, error;
 } cks_reml_traces;
-/* panels: C of the cells in panels of PANEL columns of n_row rows; index: cells to its rows and columns, ascending;
+/* panels: C of the cells in panels of PANEL columns of n_row rows (few: C itself, rows of ld); index: cells to its rows and columns, ascending;
  * diagonal: of C, by index. */
 cks_reml_traces cks_reml_trace(cks_reml *reml, const double *theta, size_t place, const double *panels, size_t n_row,
                                const uint32_t *index, const double *diagonal);
 /* reml_residual.c: takes |Z_k'Py|^2 of the place off the gradient; its share of the average information, and of
  * f_levels, when information is not NULL. */
 void cks_reml_residual(cks_reml *reml, size_t place, double *gradient, double *information);
+
+/* reml_few.c. cks_reml_few_share: S of a place, complete after cks_reml_few_flush; cks_reml_few_cu: rows of C U into cu,
+ * of places one after another from 0 on. */
+void cks_reml_few_share(cks_reml *reml, const cks_reml_place *place);
+void cks_reml_few_flush(cks_reml *reml);
+void cks_reml_few_cu(cks_reml *reml, const double *theta, size_t place, const double *c);
+
+/* reml_data.c: the same data and model, environments fixed as levels of the system. */
+cks_status cks_reml_with_levels(const cks_reml *reml, cks_arena *arena, cks_reml **out, cks_error *error);
+
+/* Which components count in what is said of the estimates: used and above 0. at: size n_theta; returns how many. */
+size_t cks_reml_list_free(const cks_reml *reml, size_t *at);
+
+/* reml_sensitivity.c: how the variances of linear functions of the solutions change with each component. x: n_level x q,
+ * columns C t of the functions t'(solutions); covariance: q x q, t'C t; at: size m, components. m_k: m matrices q x q,
+ * d(t'C t) / d theta_k; each_only: only the diagonals, m x q. */
+typedef struct {
+  size_t q;
+  const double *x, *covariance;
+  size_t m;
+  const size_t *at;
+  bool each_only;
+  double *m_k;
+} cks_reml_functions;
+cks_status cks_reml_sensitivity(cks_reml *reml, const double *theta, const cks_reml_functions *f, cks_arena *arena,
+                                cks_error *error);
+/* 2 v^2 / (g'Wg): df of a variance v whose derivatives are g (size m); w: m x m, covariance of the estimates. */
+double cks_reml_satterthwaite(size_t m, const double *w, double v, const double *g);
+
+/* reml_infer.c: of what reml_large.c says too. w (m x m): the covariance of the estimates of the components `at`, from
+ * half the average information. */
+cks_status cks_reml_invert_average(cks_reml *reml, const size_t *at, size_t m, double *w, cks_error *error);
+cks_status cks_reml_list_se(const cks_reml *reml, const size_t *at, size_t m, const double *w, cks_arena *arena,
+                            const double **se, cks_error *error);
+cks_status cks_reml_wald(const double *covariance, const double *mean, size_t g, double *form, cks_error *error);
+
+/* reml_large.c: environments fixed and taken out place by place: the mean of their own solutions, and u (size n_level), so
+ * that a hybrid's mean is h_i + mean, of covariance (e_i - u)'C(e_k - u) + spread. */
+typedef struct {
+  double mean, spread, *u;
+} cks_reml_environments;
+cks_status cks_reml_average_environments(cks_reml *reml, cks_reml_environments *out, cks_arena *arena, cks_error *error);
+cks_status cks_reml_infer_large(cks_reml *reml, cks_arena *scratch, cks_arena *arena, cks_reml_inference *out,
+                                cks_error *error);
+
+/* reml_kenward_roger.c: the expected information's inverse w (m x m), and what is added to covariance (q x q). With the
+ * system of theta in `reml`. */
+cks_status cks_reml_kenward_roger(cks_reml *reml, const double *theta, const cks_reml_functions *f, double *w,
+                                  double *added, cks_error *error);
 
 /* reml_rows.c: sums of rows, the inner loops of all. to[i] += weight * sum over k rows of x[row * ld + i], i < n */
 void cks_reml_add_rows(double *to, size_t n, double weight, const double *x, size_t ld, const uint32_t *row, size_t k);

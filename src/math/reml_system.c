@@ -28,17 +28,19 @@ void cks_reml_g_times(const cks_reml_place *p, const cks_reml_absorbed *at, cons
 /* ---- a place's share -------------------------------------------------------------------------------------------- */
 
 /* Columns [low, low + CHUNK) of G U': chunk (n_stratum x CHUNK), of the cells [from, end) that lie in them. index: cells
- * to columns. */
+ * to columns. TILE columns are made side by side and turned together. */
 static void fill_chunk(cks_reml *r, const cks_reml_place *p, const uint32_t *index, size_t low, size_t from, size_t end)
 {
   size_t b = p->n_stratum;
-  double *column = r->strata; /* one column of G U' */
   memset(r->chunk, 0, b * CHUNK * sizeof *r->chunk);
-  for (size_t c = from; c < end; c++) {
-    size_t at = index[c] - low;
-    memset(column, 0, b * sizeof *column);
-    cks_reml_add_rows(column, b, r->at.w[c], r->at.g, b, p->stratum + p->first[c], p->first[c + 1] - p->first[c]);
-    for (size_t l = 0; l < b; l++) r->chunk[l * CHUNK + at] = column[l];
+  for (size_t c = from; c < end; c += TILE) {
+    size_t n = end - c < TILE ? end - c : TILE;
+    memset(r->tile, 0, n * b * sizeof *r->tile);
+    for (size_t k = 0; k < n; k++)
+      cks_reml_add_rows(r->tile + k * b, b, r->at.w[c + k], r->at.g, b, p->stratum + p->first[c + k],
+                        p->first[c + k + 1] - p->first[c + k]);
+    for (size_t l = 0; l < b; l++)
+      for (size_t k = 0; k < n; k++) r->chunk[l * CHUNK + index[c + k] - low] = r->tile[k * b + l];
   }
 }
 
@@ -76,13 +78,19 @@ static void scatter(cks_reml *r, const cks_reml_place *p, const double *local, s
         for (size_t d = 0; d < p->n_cell; d++) {
           uint32_t row = p->level[a][c], column = p->level[b][d];
           if (a == b && d > c) break;
+          double share = d <= c ? local[c * ld + d] : local[d * ld + c];
+          bool both = a == b && d < c && row == column; /* cells of one level: (c, d) and (d, c) */
           if (row < column) swap(&row, &column);
-          r->s[row * r->ld + column] += d <= c ? local[c * ld + d] : local[d * ld + c];
+          r->s[row * r->ld + column] += both ? 2 * share : share;
         }
 }
 
 static void add_place(cks_reml *r, const cks_reml_place *p)
 {
+  if (r->few) {
+    cks_reml_few_share(r, p);
+    return;
+  }
   if (r->n_layer == 1) {
     add_share(r, p, p->level[0], r->s, r->ld);
     return;
@@ -172,13 +180,14 @@ static bool solve(cks_reml *r, double *log_det)
 size_t cks_reml_rank(const cks_reml *r)
 {
   size_t hybrids = r->model.hybrids_random ? r->mean_level : r->layer[0].n - r->n_dropped;
-  return hybrids + (r->model.environments_fixed ? r->n_place : 0);
+  return hybrids + (r->model.environments_fixed || r->environment_levels ? r->n_place : 0);
 }
 
 cks_status cks_reml_build(cks_reml *r, const double *theta, double *minus2, cks_error *error)
 {
   double log_det = 0, yvy = 0, log_m = 0;
   *minus2 = INFINITY;
+  r->solved = false;
   memset(r->s, 0, r->n_level * r->ld * sizeof *r->s);
   memset(r->rr, 0, r->n_level * sizeof *r->rr);
   for (size_t j = 0; j < r->n_place; j++) {
@@ -188,6 +197,7 @@ cks_status cks_reml_build(cks_reml *r, const double *theta, double *minus2, cks_
     yvy += add_right_side(r, &r->place[j]);
     add_place(r, &r->place[j]);
   }
+  if (r->few) cks_reml_few_flush(r);
   if (r->mean_level) fill_mean_level(r);
   fill_scale(r, theta);
   fill_m(r);
@@ -195,5 +205,28 @@ cks_status cks_reml_build(cks_reml *r, const double *theta, double *minus2, cks_
   if (!solve(r, &log_m)) return CKS_OK;
   *minus2 = log_det + log_m + yvy - dot(r->n_level, r->h, r->rr) +
             ((double)r->data.n - (double)cks_reml_rank(r)) * LOG_TWO_PI;
+  return CKS_OK;
+}
+
+void cks_reml_scale(cks_reml *r, const double *theta)
+{
+  size_t m = r->n_level;
+  for (size_t i = 0; i < m; i++)
+    for (size_t k = 0; k < m; k++) r->c[i * m + k] *= r->dropped[i] || r->dropped[k] ? 0 : r->scale[i] * r->scale[k];
+  memcpy(r->solved_theta, theta, r->fit.n_theta * sizeof *theta);
+  r->solved = true;
+}
+
+cks_status cks_reml_solve(cks_reml *r, const double *theta, cks_error *error)
+{
+  double minus2;
+  size_t m = r->n_level;
+  if (r->solved && !memcmp(r->solved_theta, theta, r->fit.n_theta * sizeof *theta)) return CKS_OK;
+  cks_status status = cks_reml_build(r, theta, &minus2, error);
+  if (status != CKS_OK) return status;
+  if (!(minus2 < INFINITY)) return cks_error_set(error, CKS_NUMERIC, "the hybrids cannot be told apart from the rest");
+  gsl_matrix_view c = gsl_matrix_view_array(r->c, m, m);
+  gsl_linalg_cholesky_invert(&c.matrix);
+  cks_reml_scale(r, theta);
   return CKS_OK;
 }

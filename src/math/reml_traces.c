@@ -130,7 +130,10 @@ cks_reml_traces cks_reml_trace(cks_reml *r, const double *theta, size_t place, c
   const cks_reml_absorbed *at = &r->at;
   size_t b = p->n_stratum;
   cks_reml_traces t = {0};
-  multiply_cu(r, p, panels, n_row, index);
+  if (r->few)
+    cks_reml_few_cu(r, theta, place, panels);
+  else
+    multiply_cu(r, p, panels, n_row, index);
   sums s = walk_cells(r, p, index, diagonal);
   cblas_dgemm(CblasRowMajor, CblasNoTrans, CblasNoTrans, (int)b, (int)b, (int)b, 1, at->g, (int)b, r->k, (int)b, 0,
               r->y_matrix, (int)b);

@@ -135,6 +135,27 @@ int main(int argc, char **argv)
   for (size_t k = 0; k < fit->n_theta; k++)
     if (fit->used[k])
       printf("variance %s=%.10g\n", k < CKS_REML_ERROR ? words[k] : "error", fit->theta[k]);
+  for (int k = 3; k < argc; k++) {
+    bool kr = !strcmp(argv[k], "kr"), sampled = !strcmp(argv[k], "sampled");
+    cks_reml_inference i;
+    cks_reml_prediction q;
+    begin = now();
+    if (!strcmp(argv[k], "predict") && cks_reml_predict(reml, arena, &q, &error) == CKS_OK)
+      printf("seconds=%.6f\neffect1=%.10g\nreliability1=%.10g\nmean=%.10g\nrepeatability=%.10g\n", now() - begin, q.effect[0],
+             q.reliability[0], q.mean, q.repeatability);
+    if (!kr && !sampled && strcmp(argv[k], "satterthwaite")) continue;
+    status = cks_reml_infer(reml, kr ? CKS_REML_KENWARD_ROGER : sampled ? CKS_REML_SAMPLED : CKS_REML_SATTERTHWAITE, arena, &i, &error);
+    if (status != CKS_OK) fprintf(stderr, "%s\n", error.text);
+    if (sampled) {
+      printf("seconds=%.6f\nmean1=%.10g\nse1=%.10g\ndf_median=%.10g\ndf_smallest=%.10g\nf=%.10g\n", now() - begin, i.mean[0],
+             sqrt(i.covariance[0]), i.df_median, i.df_smallest, i.f);
+      continue;
+    }
+    double v = i.covariance[0] + i.covariance[i.n + 1] - 2 * i.covariance[i.n];
+    printf("seconds=%.6f\nmean1=%.10g\nse1=%.10g\ndf1=%.10g\nd12=%.10g\nsed12=%.10g\ndf12=%.10g\nf=%.10g\nnum_df=%g\nden_df=%.10g\n",
+           now() - begin, i.mean[0], sqrt(i.covariance[0]), i.df[0], i.mean[0] - i.mean[1], sqrt(v), i.df[1], i.f, i.num_df,
+           i.den_df);
+  }
   if (check) {
     double *theta = calloc(fit->n_theta, sizeof *theta), scale = fit->theta[CKS_REML_ERROR];
     for (size_t k = 0; k < fit->n_theta; k++)
