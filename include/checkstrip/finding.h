@@ -146,7 +146,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   /* from the fits */                                                                                                 \
   X(OUTLIER, "outlier", WARNING, "A plot lies further from its hybrid and rep than chance would put it.")             \
   X(HIGH_CV, "high-cv", WARNING, "The yield's CV at a location is above the limit.")                                  \
-  X(NEEDS_MIXED_MODEL, "needs-mixed-model", NOTE, "An unbalanced series, or blocks inside reps, need a mixed model.") \
+  X(NO_MEAN_OVER_PLACES, "no-mean-over-places", NOTE, "Places cannot be put together for a trait: each stands by itself.") \
   X(DISCONNECTED, "disconnected", WARNING, "Lost plots leave hybrids that cannot be compared at a location.")
 
 #define CKS_RULE_ENUM(id, name, severity, sentence) CKS_RULE_##id,

@@ -42,12 +42,14 @@ typedef struct {
   const double *plain; /* size n_hybrid: arithmetic, as shown */
   double plot_mean;    /* as shown */
   bool reps_in_model;
-  bool square;                     /* rows and columns in the model: layout.rep are the rows */
-  bool check_plots;                /* one plot each of all but the checks: the error is the checks' */
-  bool blocks_unused;              /* incomplete blocks inside the reps: they need a mixed model */
-  bool median;                     /* a rating with fewer than 4 different values here: medians stand for means */
-  const char *apart;               /* why the place does not go into a mean over places, a sentence; NULL: it does */
-  cks_method method;               /* CKS_METHOD_ANOVA or CKS_METHOD_MEANS */
+  bool square;      /* rows and columns in the model: layout.rep are the rows */
+  bool check_plots; /* one plot each of all but the checks: the error is the checks' */
+  bool blocks;      /* incomplete blocks inside the reps: fit has them not, see blocks.c */
+  const uint32_t *rep_of,
+      *block_of;     /* size trial.n_plot: what stands for reps and incomplete blocks here; NULL: nothing */
+  bool median;       /* a rating with fewer than 4 different values here: medians stand for means */
+  const char *apart; /* why the place does not go into a mean over places, a sentence; NULL: it does */
+  cks_method method; /* CKS_METHOD_ANOVA or CKS_METHOD_MEANS */
   const char *design, *why, *note; /* in the arena of the results; "" for none */
 } cks_place;
 

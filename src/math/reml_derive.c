@@ -60,8 +60,8 @@ static cks_status derive_layers(cks_reml *r, const double *theta, double *gradie
     double trace = 0;
     if (!r->layer[k].random) continue;
     if (small[k]) status = trace_direct(r, &r->layer[k], &trace, error);
-    gradient[r->layer[k].kind] += trace - cblas_ddot((int)r->layer[k].n, r->zpy + r->layer[k].first, 1,
-                                                     r->zpy + r->layer[k].first, 1);
+    gradient[r->layer[k].kind] +=
+        trace - cblas_ddot((int)r->layer[k].n, r->zpy + r->layer[k].first, 1, r->zpy + r->layer[k].first, 1);
   }
   return status;
 }
@@ -172,6 +172,7 @@ cks_status cks_reml_evaluate(cks_reml *r, const double *theta, double *minus2, d
                              cks_error *error)
 {
   cks_status status = cks_reml_build(r, theta, minus2, error);
-  if (status == CKS_OK && gradient && *minus2 < INFINITY) status = cks_reml_derive(r, theta, gradient, information, error);
+  if (status == CKS_OK && gradient && *minus2 < INFINITY)
+    status = cks_reml_derive(r, theta, gradient, information, error);
   return status;
 }

@@ -18,7 +18,7 @@
 #include <string.h>
 
 typedef struct {
-  cks_reml *reml;    /* whose system has the means in it */
+  cks_reml *reml; /* whose system has the means in it */
   const double *theta;
   size_t g, m;       /* hybrids, components that count */
   size_t *at;        /* size m */
@@ -294,10 +294,21 @@ static cks_status infer_each(cks_reml *r, bool kenward_roger, cks_arena *scratch
   status = cks_reml_sensitivity(a.reml, a.theta, &f, scratch, error);
   if (status == CKS_OK && kenward_roger) status = cks_reml_kenward_roger(a.reml, a.theta, &f, a.w, added, error);
   for (size_t i = 0; i < size; i++) out->covariance[i] = a.plain[i] + added[i];
+  out->plain_variance = cks_reml_mean_variance(a.plain, out->n);
   if (status == CKS_OK) status = list_df(&a, arena, out, error);
   if (status == CKS_OK) status = test(&a, kenward_roger, out, error);
   if (status == CKS_OK) status = cks_reml_list_se(r, a.at, a.m, a.w, arena, &out->theta_se, error);
   return status;
+}
+
+double cks_reml_mean_variance(const double *v, size_t g)
+{
+  double own = 0, all = 0, n = (double)g;
+  for (size_t i = 0; i < g; i++) {
+    for (size_t k = 0; k < g; k++) all += v[i * g + k];
+    own += v[i * g + i];
+  }
+  return g > 1 ? 2 * (own / n - (all - own) / n / (n - 1)) : cks_missing();
 }
 
 cks_status cks_reml_infer(cks_reml *r, cks_reml_df method, cks_arena *arena, cks_reml_inference *out, cks_error *error)
@@ -308,9 +319,8 @@ cks_status cks_reml_infer(cks_reml *r, cks_reml_df method, cks_arena *arena, cks
       .n = r->data.n_hybrid, .df_smallest = none, .df_median = none, .f = none, .num_df = none, .den_df = none};
   cks_status status = scratch ? CKS_OK : cks_error_nomem(error);
   if (status == CKS_OK)
-    status = method == CKS_REML_SAMPLED
-                 ? cks_reml_infer_large(r, scratch, arena, out, error)
-                 : infer_each(r, method == CKS_REML_KENWARD_ROGER, scratch, arena, out, error);
+    status = method == CKS_REML_SAMPLED ? cks_reml_infer_large(r, scratch, arena, out, error)
+                                        : infer_each(r, method == CKS_REML_KENWARD_ROGER, scratch, arena, out, error);
   cks_arena_free(scratch);
   return status;
 }

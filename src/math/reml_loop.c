@@ -14,7 +14,13 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MOST_STEPS = 100, SIX = 6, MOST_OBSERVED = 16, MOST_HALVINGS = 12 };
+enum {
+  MOST_STEPS = 100,
+  SIX = 6,
+  MOST_OBSERVED = 16,
+  MOST_HALVINGS = 12,
+  CHEAP = 500
+}; /* CHEAP: levels up to which one more step costs little */
 
 /* One point of the climb. */
 typedef struct {
@@ -26,6 +32,7 @@ typedef struct {
   size_t n;
   point here, next;
   double *step, *low;
+  double close;       /* steps smaller than this part of every component end the climb */
   const double *last; /* the theta evaluated last */
 } climb;
 
@@ -133,12 +140,12 @@ static cks_status run(climb *c, cks_error *error)
     double promise, size;
     bool moved = false;
     if (fit->iterations >= SIX && c->n <= MOST_OBSERVED) status = observe(c, error);
-    for (size_t k = 0; k < c->n; k++)
-      c->low[k] = (k >= CKS_REML_ERROR ? -.8 : -1) * c->here.theta[k];
+    for (size_t k = 0; k < c->n; k++) c->low[k] = (k >= CKS_REML_ERROR ? -.8 : -1) * c->here.theta[k];
     if (status == CKS_OK)
-      status = cks_reml_bounded_step(c->n, c->reml->used, c->here.gradient, c->here.information, c->low, c->step, error);
+      status =
+          cks_reml_bounded_step(c->n, c->reml->used, c->here.gradient, c->here.information, c->low, c->step, error);
     measure(c, &promise, &size);
-    done = promise < 1e-10 + 1e-13 * fabs(c->here.minus2) && size < 1e-5;
+    done = promise < 1e-10 && size < c->close;
     if (done) fit->outcome = CKS_REML_CONVERGED;
     if (done || status != CKS_OK) continue;
     status = walk(c, promise, &moved, error);
@@ -149,7 +156,8 @@ static cks_status run(climb *c, cks_error *error)
       fit->iterations++;
     }
     done = !moved;
-    if (done && promise < 1e-6 * (1 + fabs(c->here.minus2) * 1e-6)) fit->outcome = CKS_REML_CONVERGED; /* rounding is all that is left */
+    if (done && promise < 1e-6 * (1 + fabs(c->here.minus2) * 1e-6))
+      fit->outcome = CKS_REML_CONVERGED; /* rounding is all that is left */
   }
   return status;
 }
@@ -170,7 +178,8 @@ static bool make(climb *c, cks_arena *arena)
 
 cks_status cks_reml_estimate(cks_reml *r, cks_error *error)
 {
-  climb c = {.reml = r, .n = r->fit.n_theta};
+  bool cheap = r->n_level <= CHEAP && r->fit.n_theta <= MOST_OBSERVED;
+  climb c = {.reml = r, .n = r->fit.n_theta, .close = cheap ? 1e-8 : 1e-5};
   double within = 0;
   if (!make(&c, r->arena)) return cks_error_nomem(error);
   start(r, c.here.theta, &within);

@@ -195,8 +195,8 @@ static void put_hybrid(const job *j, const cks_hybrid_result *line, bool across,
   if (across) {
     cks_json_integer(json, "environments", line->environments);
     cks_json_bool(json, "set_aside", aside);
-    cks_json_null(json, "shrunken");
-    cks_json_null(json, "reliability");
+    cks_json_number(json, "shrunken", line->shrunken);
+    cks_json_number(json, "reliability", line->reliability);
   }
   cks_json_end(json);
 }
@@ -300,8 +300,7 @@ static void put_across_only(cks_json *json, const cks_analysis *a)
   cks_json_text(json, "locations_as", given(a->locations_as));
   cks_json_integer(json, "environments", a->n_environment);
   cks_json_number(json, "interaction_p", a->interaction_p);
-  cks_json_null(json, "loglik");
-  cks_json_null(json, "outcome");
+  cks_json_text(json, "environment_effect", given(a->environment_effect));
   put_expected(json, a);
 }
 
@@ -317,7 +316,9 @@ static void put_analysis(const job *j, const cks_analysis *a, bool across)
   cks_json_text(json, "trial", given(a->trial));
   cks_json_text(json, "design", given(a->design));
   cks_json_text(json, "method", method_words[a->method]);
-  cks_json_null(json, "df_method");
+  cks_json_text(json, "df_method", given(a->df_method));
+  cks_json_number(json, "loglik", a->loglik);
+  cks_json_text(json, "outcome", given(a->outcome));
   if (across) put_across_only(json, a);
   put_figures(json, a);
   put_anova(json, a);
