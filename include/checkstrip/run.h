@@ -48,6 +48,7 @@ typedef struct {
   bool top_best;            /* the top group by comparisons with the best, else by the comparison in use */
   bool unprotected;
   bool locations_fixed;
+  cks_strip_adjustment strip_adjustment; /* of yield */
   double moisture_pct;      /* NaN: the crop's standard moisture */
   double cv_limit;          /* 20 */
   double min_environments;  /* 0.5: a hybrid in a smaller share of the environments is not ranked over them; 0: all are */

@@ -95,6 +95,8 @@ static const option options[] = {
      "print the LSD even when F is not significant"},
     {"--locations", "random|fixed", KEEP_SECOND, SETTING(locations_fixed), 0, 0, "random|fixed", FOR_SUMMARIZE,
      "speak of farms like these (random, the default) or of these places only"},
+    {"--strip-adjustment", "HOW", KEEP_CHOICE, SETTING(strip_adjustment), 0, 0, "none|difference|ratio|shrunken",
+     FOR_ALL, "yields held against the check strips beside them: none (default), difference, ratio, shrunken"},
     {"--moisture", "PCT", KEEP_NUMBER, SETTING(moisture_pct), 0, 100, "", FOR_ALL,
      "yields at this moisture; default the crop's standard"},
     {"--cv-limit", "PCT", KEEP_NUMBER, SETTING(cv_limit), 0, 1000, "", FOR_ALL,

@@ -363,6 +363,7 @@ static void make_place(made *m, const made_options *o, const cks_trait_result *t
                                                      .environments = 1,
                                                      .mean = mean[h],
                                                      .raw_mean = mean[h],
+                                                     .mean_unadjusted = NAN,
                                                      .se = cks_missing(),
                                                      .pct_of_mean = cks_missing()};
   a->plots = (uint32_t)(a->n_hybrid * o->n_rep);
@@ -427,6 +428,7 @@ static void make_across(made *m, const made_options *o, cks_trait_result *t, con
                                        .environments = (uint32_t)e,
                                        .mean = hybrid[h],
                                        .raw_mean = hybrid[h],
+                                       .mean_unadjusted = NAN,
                                        .se = none,
                                        .pct_of_mean = none};
   finish(m, o, t, a);
