@@ -250,7 +250,7 @@ static void share_when_found_then_that_of_least_squares_of_the_whole_model(void 
     assert_close(number(&run, STRIPS ".b_strips"), (double)s.n, 0);
     assert_true(is_used(&run) == (number(&run, STRIPS ".p") <= 0.05 && expected.b > 0));
     for (size_t i = 0; i < s.n && s.farm[i] == 0; i++) {
-      char name[8];
+      char name[16];
       snprintf(name, sizeof name, "H%d", s.hybrid[i]);
       double b = is_used(&run) ? expected.b : 0;
       assert_close(of(&run, PLACE, name, "mean"), s.y[i] - b * s.x[i], 1e-10);
@@ -349,7 +349,7 @@ static void analyses_when_strips_are_adjusted_then_all_use_them_and_the_plain_st
     char error_df[48];
     snprintf(error_df, sizeof error_df, "%s.error_df", analyses[k]);
     for (int h = 0; h < 6; h++) {
-      char name[8];
+      char name[16];
       snprintf(name, sizeof name, "H%d", h);
       double mean = of(&plain, analyses[k], name, "mean");
       assert_close(of(&difference, analyses[k], name, "mean_unadjusted"), mean, 1e-13);
