@@ -52,7 +52,8 @@ typedef enum { CKS_TOP_NOT_ASKED, CKS_TOP_IN, CKS_TOP_OUT } cks_top; /* NOT_ASKE
 typedef struct {
   cks_id hybrid;           /* index into cks_results.hybrid */
   uint32_t n, environments; /* plots used; environments with a value (1 at one location) */
-  double mean, raw_mean;   /* adjusted; plain mean of the plots */
+  double mean, raw_mean;   /* adjusted; plain mean of the plots, strips unadjusted */
+  double mean_unadjusted;  /* the mean without the strip adjustment; NaN when none was asked */
   double se;
   double shrunken, reliability; /* mixed models: general mean + prediction, hybrids random; 1 - PEV / variance of hybrids */
   uint32_t rank;           /* 1 is best; equal means share (1, 2, 2, 4); 0 = not ranked */
@@ -144,6 +145,21 @@ typedef struct {
   const cks_analysis *analysis; /* as across; method NONE and its why where there is none. Of one environment: its own */
 } cks_span;
 
+/* --strip-adjustment: strips at farms, held against the check strips on either side. */
+typedef enum { CKS_STRIPS_NONE, CKS_STRIPS_DIFFERENCE, CKS_STRIPS_RATIO, CKS_STRIPS_SHRUNKEN } cks_strip_adjustment;
+
+typedef struct {
+  cks_strip_adjustment by; /* as asked, of yield; NONE: not asked, or another trait */
+  bool used;               /* the values are adjusted; false beside an adjustment that was asked: see why */
+  const char *why;         /* "" or why they are not: a sentence */
+  uint32_t n_place, n_left, n_few; /* places with check strips enough; left unadjusted; of the first, with few of them */
+  const char *left;        /* "" or which are left: "Creek (no order of strips), Ferrow (...)" */
+  size_t n_check;
+  const cks_id *check;     /* size n_check: held against, indexes into cks_results.hybrid */
+  uint32_t n_farm, n_strip; /* shrunken: places and entry strips behind b; 0 otherwise */
+  double b, se, df, p;     /* shrunken: the share taken off, and its t test against 0; NaN where there is none */
+} cks_strips;
+
 typedef struct {
   cks_id trait;            /* index into cks_trial.trait */
   cks_role role;
@@ -160,6 +176,7 @@ typedef struct {
   cks_analysis *across;    /* NULL when the trait stands at one environment only */
   size_t n_span;           /* 0: the trait has values of one year */
   cks_span *span;          /* size n_span: the last year, the last two, the last three, as many as there are */
+  cks_strips strips;
 } cks_trait_result;
 
 typedef struct {

@@ -55,6 +55,7 @@ typedef struct {
   bool environments_random; /* mixed models: the environment's main effect; hybrid x environment always is */
   bool error_by_location;   /* mixed models: one error variance an environment */
   cks_df_method df;
+  cks_strip_adjustment strip_adjustment; /* of yield */
   double moisture_pct;      /* NaN: the crop's standard moisture */
   double cv_limit;          /* 20 */
   double min_environments;  /* 0.5: a hybrid in a smaller share of the environments is not ranked over them; 0: all are */

@@ -5,6 +5,7 @@
  * Design and method are settled for each trait at each place: a trait noted in one rep only is one plot a hybrid there.
  */
 #include "designs.h"
+#include "strips.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -168,6 +169,9 @@ static cks_status fit(cks_trait_task *work, cks_place *place)
   for (size_t p = 0; p < n; p++) y[p] = v->tested[place->plot[p]];
   status = cks_fit_two_way(&place->layout, y, work->scratch, &place->fit, work->task->error);
   if (status != CKS_OK) return status;
+  bool adjusted = !place->check_plots && cks_strips_note(work, place->environment);
+  place->strips_df = adjusted ? fmin(v->strips_df, place->fit.df_error) : 0;
+  place->fit.df_error -= place->strips_df;
   cks_fit shown = place->fit;
   double shift = v->shift;
   if (v->arcsine) {
@@ -335,6 +339,9 @@ static const char *untested(const cks_trait_task *work, const cks_place *place, 
     return "some plots have a rep or block and some have none: means only";
   if (source == REPS_IN_PART) return "some plots have a rep and some have none: means only";
   if (source == REPS_TOO_MANY) return "more reps than are worked with (1000): means only";
+  if (place->check_plots && cks_strips_note(work, place->environment))
+    return "one strip of each entry, adjusted by check strips whose own spread is no error of theirs: means only, "
+           "nothing is compared";
   if (place->check_plots && cks_check_plots_lack(work, place)) return cks_check_plots_lack(work, place);
   if (!place->check_plots && entries_are_single(work, place))
     return "half of the hybrids or more, or all but the checks, have one plot: means only, nothing is compared";

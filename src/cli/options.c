@@ -103,6 +103,8 @@ static const option options[] = {
      FOR_SUMMARIZE, "mixed model over places with one error variance (the default) or one an environment"},
     {"--df", "kenward-roger|satterthwaite", KEEP_CHOICE, SETTING(df), 0, 0, "|kenward-roger|satterthwaite",
      FOR_SUMMARIZE, "degrees of freedom of mixed models; default kenward-roger, for large ones satterthwaite"},
+    {"--strip-adjustment", "HOW", KEEP_CHOICE, SETTING(strip_adjustment), 0, 0, "none|difference|ratio|shrunken",
+     FOR_ALL, "yields held against the check strips beside them: none (default), difference, ratio, shrunken"},
     {"--moisture", "PCT", KEEP_NUMBER, SETTING(moisture_pct), 0, 100, "", FOR_ALL,
      "yields at this moisture; default the crop's standard"},
     {"--cv-limit", "PCT", KEEP_NUMBER, SETTING(cv_limit), 0, 1000, "", FOR_ALL,

@@ -51,13 +51,18 @@ typedef enum {
   USE_BONFERRONI,
   USE_DUNNETT,
   USE_GROUPS,
-  USE_BEST /* top group by comparisons with the best */
+  USE_BEST, /* top group by comparisons with the best */
+  USE_STRIPS_DIFFERENCE,
+  USE_STRIPS_RATIO,
+  USE_STRIPS_SHRUNKEN
 } use_of;
 
 typedef struct {
   use_of use;
   const char *what, *text, *source;
 } method;
+
+#define STRIPS_SOURCE "Schmitt, Openshaw and Davis, J. Prod. Agric., 1992, as summarized by Roth, Penn State"
 
 static const method methods[] = {
     {USE_FIT, "analysis of variance",
@@ -79,6 +84,27 @@ static const method methods[] = {
      "the "
      "entries too, and gives the standard error of a difference, on 6 df or more. Single plots are never ranked.",
      "W. T. Federer, Hawaiian Planters' Record 55:191, 1956"},
+    {USE_STRIPS_DIFFERENCE, "strips adjusted by difference",
+     "By request the yield of an entry's strip is lowered by what the check would have yielded there, and raised by "
+     "the "
+     "check's mean at the place. Between two strips of the check a straight line says what it would have yielded, "
+     "beyond the last one that strip. Checks stay as they are. The adjustment brings the error of the check strips "
+     "into each entry, and made 14 of 19 strip trials noisier.",
+     STRIPS_SOURCE},
+    {USE_STRIPS_RATIO, "strips adjusted by ratio",
+     "By request the yield of an entry's strip is divided by what the check would have yielded there, and multiplied "
+     "by "
+     "the check's mean at the place. Between two strips of the check a straight line says what it would have yielded, "
+     "beyond the last one that strip. Checks stay as they are. The adjustment brings the error of the check strips "
+     "into each entry, and made 14 of 19 strip trials noisier.",
+     STRIPS_SOURCE},
+    {USE_STRIPS_SHRUNKEN, "strips adjusted by a share of the difference",
+     "By request a share b of the difference between what the check would have yielded at an entry's strip (on a "
+     "straight line between its strips) and its mean at the place is taken off the entry. b is the slope of an "
+     "analysis "
+     "of covariance with place and hybrid over all entry strips; it is used only where it is above 0 and significant, "
+     "and takes one degree of freedom of the error. Checks stay as they are.",
+     "S. R. Searle, Linear Models, 1971, ch. 8; " STRIPS_SOURCE},
     {USE_LOST, "lost plots and unequal reps",
      "Hybrids are adjusted for the reps in which they stood, and every rep counts alike in an adjusted mean. Each pair "
      "of hybrids has "
@@ -353,7 +379,10 @@ static uint64_t uses_of_analysis(const cks_draft *draft, const cks_trait_result 
 
 static uint64_t uses_of_trait(const cks_draft *draft, const cks_trait_result *t)
 {
-  uint64_t use = 0;
+  static const use_of of_strips[] = {[CKS_STRIPS_DIFFERENCE] = USE_STRIPS_DIFFERENCE,
+                                     [CKS_STRIPS_RATIO] = USE_STRIPS_RATIO,
+                                     [CKS_STRIPS_SHRUNKEN] = USE_STRIPS_SHRUNKEN};
+  uint64_t use = t->strips.used ? bit(of_strips[t->strips.by]) : 0;
   if (t->arcsine) use |= bit(USE_ARCSINE);
   if (t->measure == CKS_MEASURE_RATING) use |= bit(USE_RATING);
   if (t->better == CKS_BETTER_NONE && t->measure != CKS_MEASURE_RATING) use |= bit(USE_NO_END);

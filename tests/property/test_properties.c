@@ -168,6 +168,7 @@ typedef struct {
 static const key_rule key_rules[] = {
     {"mean", MOVES},
     {"raw_mean", MOVES},
+    {"mean_unadjusted", MOVES},
     {"plot_mean", MOVES},
     {"se", SCALES},
     {"sed", SCALES},

@@ -118,7 +118,8 @@ static void json_when_written_then_every_key_of_the_schema(void **state)
                                       "traits.0.label",
                                       "traits.0.unit",
                                       "traits.0.moisture_basis_pct",
-                                      "traits.0.better"};
+                                      "traits.0.better",
+                                      "traits.0.strip_adjustment"};
   static const char *const analysis[] = {"design",
                                          "method",
                                          "df_method",
@@ -154,6 +155,7 @@ static void json_when_written_then_every_key_of_the_schema(void **state)
                                          "hybrids.0.n",
                                          "hybrids.0.mean",
                                          "hybrids.0.raw_mean",
+                                         "hybrids.0.mean_unadjusted",
                                          "hybrids.0.se",
                                          "hybrids.0.rank",
                                          "hybrids.0.group",
