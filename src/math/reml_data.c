@@ -363,8 +363,10 @@ static cks_status take_workspace(cks_reml *r, cks_error *error)
   double **of_level[] = {&r->scale, &r->rr, &r->h, &r->zpy, &r->s_diagonal, &r->c_diagonal};
   double **of_cell[] = {&r->at.w, &r->at.phi, &r->cell, &r->local_diagonal};
   double **square[] = {&r->at.a, &r->at.g, &r->ag, &r->b2g, &r->k, &r->y_matrix};
-  for (size_t k = 0; k < sizeof of_level / sizeof *of_level; k++) *of_level[k] = cks_arena_take(arena, m, sizeof(double));
-  for (size_t k = 0; k < sizeof of_cell / sizeof *of_cell; k++) *of_cell[k] = cks_arena_take(arena, cells, sizeof(double));
+  for (size_t k = 0; k < sizeof of_level / sizeof *of_level; k++)
+    *of_level[k] = cks_arena_take(arena, m, sizeof(double));
+  for (size_t k = 0; k < sizeof of_cell / sizeof *of_cell; k++)
+    *of_cell[k] = cks_arena_take(arena, cells, sizeof(double));
   for (size_t k = 0; k < sizeof square / sizeof *square; k++) *square[k] = cks_arena_take(arena, b * b, sizeof(double));
   r->w_matrix = cks_arena_take(arena, order * order, sizeof(double));
   r->reps_a = cks_arena_take(arena, (r->most_reps + 1) * b, sizeof(double));

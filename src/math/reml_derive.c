@@ -60,8 +60,8 @@ static cks_status derive_layers(cks_reml *r, const double *theta, double *gradie
     double trace = 0;
     if (!r->layer[k].random) continue;
     if (small[k]) status = trace_direct(r, &r->layer[k], &trace, error);
-    gradient[r->layer[k].kind] += trace - cblas_ddot((int)r->layer[k].n, r->zpy + r->layer[k].first, 1,
-                                                     r->zpy + r->layer[k].first, 1);
+    gradient[r->layer[k].kind] +=
+        trace - cblas_ddot((int)r->layer[k].n, r->zpy + r->layer[k].first, 1, r->zpy + r->layer[k].first, 1);
   }
   return status;
 }
@@ -75,7 +75,7 @@ static double with_mean(const cks_reml *r, size_t i, size_t k)
   return c[i * m + k] + (r->mean_level ? c[i * m] + c[k * m] + c[0] : 0);
 }
 
-/* x (n x n, rows of ld) in panels: columns [64 q, 64 q + 64) of all rows stand together. */
+/* x (n x n, rows of ld) in panels: columns [PANEL q, PANEL q + PANEL) of all rows stand together. */
 static void pack(const double *x, size_t n, size_t ld, double *panels)
 {
   for (size_t low = 0; low < n; low += PANEL)
@@ -172,6 +172,7 @@ cks_status cks_reml_evaluate(cks_reml *r, const double *theta, double *minus2, d
                              cks_error *error)
 {
   cks_status status = cks_reml_build(r, theta, minus2, error);
-  if (status == CKS_OK && gradient && *minus2 < INFINITY) status = cks_reml_derive(r, theta, gradient, information, error);
+  if (status == CKS_OK && gradient && *minus2 < INFINITY)
+    status = cks_reml_derive(r, theta, gradient, information, error);
   return status;
 }

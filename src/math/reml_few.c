@@ -33,8 +33,8 @@ static void clear(cks_reml *r)
 void cks_reml_few_flush(cks_reml *r)
 {
   if (r->n_batch)
-    cblas_dsyrk(CblasRowMajor, CblasLower, CblasNoTrans, (int)r->n_level, (int)r->n_batch, -1, r->batch_u, BATCH, 1, r->s,
-                (int)r->ld);
+    cblas_dsyrk(CblasRowMajor, CblasLower, CblasNoTrans, (int)r->n_level, (int)r->n_batch, -1, r->batch_u, BATCH, 1,
+                r->s, (int)r->ld);
   clear(r);
 }
 

@@ -19,14 +19,14 @@
 
 /* Columns [first, first + n) of B are of component at[k]. */
 typedef struct {
-  size_t m, n;       /* components with columns; columns */
-  size_t *first;     /* size m + 1 */
-  double *b, *h;     /* n x n, n x n_level */
-  double *k, *bk;    /* n x q */
-  double *inverse;   /* V0^-1 of a place */
-  double *root;      /* R^-1E and R^-1E G of a place: 2 x plots x strata */
-  size_t *next;      /* size m: columns given out so far */
-  uint32_t *column;  /* size m x most_plots: of each plot of a place, by component; CKS_NONE: none */
+  size_t m, n;      /* components with columns; columns */
+  size_t *first;    /* size m + 1 */
+  double *b, *h;    /* n x n, n x n_level */
+  double *k, *bk;   /* n x q */
+  double *inverse;  /* V0^-1 of a place */
+  double *root;     /* R^-1E and R^-1E G of a place: 2 x plots x strata */
+  size_t *next;     /* size m: columns given out so far */
+  uint32_t *column; /* size m x most_plots: of each plot of a place, by component; CKS_NONE: none */
 } parts;
 
 static bool is_layer(const cks_reml *r, size_t kind, size_t *layer)
@@ -41,11 +41,16 @@ static size_t columns_in(const cks_reml *r, size_t kind, size_t place)
 {
   const cks_reml_place *p = &r->place[place];
   switch (kind) {
-  case CKS_REML_ENVIRONMENT: return 1;
-  case CKS_REML_REP: return p->n_rep;
-  case CKS_REML_BLOCK: return p->blocks ? p->n_stratum : 0;
-  case CKS_REML_CELL: return p->n_cell;
-  default: return kind == cks_reml_error_index(r, place) ? p->n : 0;
+  case CKS_REML_ENVIRONMENT:
+    return 1;
+  case CKS_REML_REP:
+    return p->n_rep;
+  case CKS_REML_BLOCK:
+    return p->blocks ? p->n_stratum : 0;
+  case CKS_REML_CELL:
+    return p->n_cell;
+  default:
+    return kind == cks_reml_error_index(r, place) ? p->n : 0;
   }
 }
 
@@ -53,11 +58,16 @@ static size_t columns_in(const cks_reml *r, size_t kind, size_t place)
 static uint32_t column_in(const cks_reml_place *p, size_t kind, uint32_t plot, uint32_t cell)
 {
   switch (kind) {
-  case CKS_REML_ENVIRONMENT: return 0;
-  case CKS_REML_REP: return p->rep_of[p->stratum[plot]];
-  case CKS_REML_BLOCK: return p->stratum[plot];
-  case CKS_REML_CELL: return cell;
-  default: return plot;
+  case CKS_REML_ENVIRONMENT:
+    return 0;
+  case CKS_REML_REP:
+    return p->rep_of[p->stratum[plot]];
+  case CKS_REML_BLOCK:
+    return p->stratum[plot];
+  case CKS_REML_CELL:
+    return cell;
+  default:
+    return plot;
   }
 }
 
@@ -119,10 +129,10 @@ static void list_columns(const cks_reml *r, size_t place, const cks_reml_functio
     if (!crosses) n = columns_in(r, f->at[k], place);
     for (size_t c = 0; c < p->n_cell; c++)
       for (uint32_t i = p->first[c]; i < p->first[c + 1]; i++)
-        w->column[k * r->most_plots + i] =
-            crosses ? (uint32_t)(w->first[k] + p->level[layer][c] - r->layer[layer].first)
-            : n     ? (uint32_t)w->next[k] + column_in(p, f->at[k], i, (uint32_t)c)
-                    : CKS_NONE;
+        w->column[k * r->most_plots + i] = crosses
+                                               ? (uint32_t)(w->first[k] + p->level[layer][c] - r->layer[layer].first)
+                                           : n ? (uint32_t)w->next[k] + column_in(p, f->at[k], i, (uint32_t)c)
+                                               : CKS_NONE;
     w->next[k] += n;
   }
 }
@@ -243,7 +253,7 @@ static void add_up(const double *theta, const cks_reml_functions *f, const doubl
 cks_status cks_reml_kenward_roger(cks_reml *r, const double *theta, const cks_reml_functions *f, double *w,
                                   double *added, cks_error *error)
 {
-  parts p;
+  parts p = {0};
   cks_arena *arena = cks_arena_new();
   cks_status status = arena ? make_parts(r, f, &p, arena, error) : cks_error_nomem(error);
   if (status == CKS_OK) status = fill(r, theta, f, &p, arena, error);

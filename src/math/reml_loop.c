@@ -133,12 +133,12 @@ static cks_status run(climb *c, cks_error *error)
     double promise, size;
     bool moved = false;
     if (fit->iterations >= SIX && c->n <= MOST_OBSERVED) status = observe(c, error);
-    for (size_t k = 0; k < c->n; k++)
-      c->low[k] = (k >= CKS_REML_ERROR ? -.8 : -1) * c->here.theta[k];
+    for (size_t k = 0; k < c->n; k++) c->low[k] = (k >= CKS_REML_ERROR ? -.8 : -1) * c->here.theta[k];
     if (status == CKS_OK)
-      status = cks_reml_bounded_step(c->n, c->reml->used, c->here.gradient, c->here.information, c->low, c->step, error);
+      status =
+          cks_reml_bounded_step(c->n, c->reml->used, c->here.gradient, c->here.information, c->low, c->step, error);
     measure(c, &promise, &size);
-    done = promise < 1e-10 + 1e-13 * fabs(c->here.minus2) && size < 1e-5;
+    done = promise < 1e-12 + 1e-13 * fabs(c->here.minus2) && size < 1e-7;
     if (done) fit->outcome = CKS_REML_CONVERGED;
     if (done || status != CKS_OK) continue;
     status = walk(c, promise, &moved, error);
@@ -149,7 +149,8 @@ static cks_status run(climb *c, cks_error *error)
       fit->iterations++;
     }
     done = !moved;
-    if (done && promise < 1e-6 * (1 + fabs(c->here.minus2) * 1e-6)) fit->outcome = CKS_REML_CONVERGED; /* rounding is all that is left */
+    if (done && promise < 1e-6 * (1 + fabs(c->here.minus2) * 1e-6))
+      fit->outcome = CKS_REML_CONVERGED; /* rounding is all that is left */
   }
   return status;
 }

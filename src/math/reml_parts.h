@@ -38,10 +38,10 @@ typedef struct {
 
 /* What one environment is at a theta: reml_absorb.c. */
 typedef struct {
-  double s, he;      /* error variance, hybrid x environment */
-  double *w, *phi;   /* size n_cell */
-  double *a, *g;     /* n_stratum x n_stratum */
-  double log_det;    /* log|V|; environments fixed: with the environment's share of log|X'V^-1X| */
+  double s, he;    /* error variance, hybrid x environment */
+  double *w, *phi; /* size n_cell */
+  double *a, *g;   /* n_stratum x n_stratum */
+  double log_det;  /* log|V|; environments fixed: with the environment's share of log|X'V^-1X| */
 } cks_reml_absorbed;
 
 struct cks_reml {
@@ -51,43 +51,43 @@ struct cks_reml {
   size_t n_place;
   cks_reml_place *place;
   size_t most_plots, most_cells, most_strata, most_reps; /* of a place */
-  size_t n_layer;                /* 1 to LAYERS; the first is that of hybrids */
+  size_t n_layer;                                        /* 1 to LAYERS; the first is that of hybrids */
   cks_reml_layer layer[LAYERS];
-  bool mean_level;               /* level 0 is a mean */
-  bool environment_levels;       /* environments are fixed as a layer of levels, not taken out place by place */
-  size_t n_level, ld;            /* ld: of s */
-  bool *dropped;                 /* size n_level: fixed levels that the others and the environments account for */
+  bool mean_level;         /* level 0 is a mean */
+  bool environment_levels; /* environments are fixed as a layer of levels, not taken out place by place */
+  size_t n_level, ld;      /* ld: of s */
+  bool *dropped;           /* size n_level: fixed levels that the others and the environments account for */
   size_t n_dropped;
-  double shift;                  /* the grand mean */
-  bool *used;                    /* size n_theta */
+  double shift; /* the grand mean */
+  bool *used;   /* size n_theta */
   cks_reml_fit fit;
-  double *theta;                 /* size n_theta: the estimates */
-  double *information;           /* n_theta x n_theta: at the estimates, as Hessian of -2 log REML */
-  double *solved_theta;          /* size n_theta: where C and h are of; see `solved` */
+  double *theta;        /* size n_theta: the estimates */
+  double *information;  /* n_theta x n_theta: at the estimates, as Hessian of -2 log REML */
+  double *solved_theta; /* size n_theta: where C and h are of; see `solved` */
   bool solved;
   /* the system at the theta last evaluated */
-  double *s;                     /* n_level x ld, lower part; then C, the mean's part added, as the places want it */
-  double *c;                     /* n_level x n_level */
-  double *scale, *rr, *h, *zpy;  /* size n_level: D; Z'V^-1y; h; Z'Py */
+  double *s;                       /* n_level x ld, lower part; then C, the mean's part added, as the places want it */
+  double *c;                       /* n_level x n_level */
+  double *scale, *rr, *h, *zpy;    /* size n_level: D; Z'V^-1y; h; Z'Py */
   double *s_diagonal, *c_diagonal; /* size n_level; the second with the mean's part */
   /* workspace of one place, as large as the largest asks for */
   cks_reml_absorbed at;
-  uint32_t *own_index;           /* size most_cells: 0, 1, ... */
-  double *w_matrix, *reps_a, *rep_rows; /* reml_absorb.c; reps_a: rows of A summed by rep, the last by all */
-  double *chunk, *tile;          /* n_stratum x CHUNK, TILE x n_stratum */
-  double *cell;                  /* a value a cell */
-  double *strata;                /* 4 values a stratum */
-  double *local, *local_c, *local_diagonal; /* several layers: cells x cells in panels, cells x cells, cells */
-  double *ag, *b2g, *k, *y_matrix;  /* n_stratum x n_stratum */
-  double *strip, *cu;            /* n_stratum x PANEL; cells x n_stratum */
-  uint32_t *by_stratum, *stratum_first; /* cells stratum by stratum */
+  uint32_t *own_index;                       /* size most_cells: 0, 1, ... */
+  double *w_matrix, *reps_a, *rep_rows;      /* reml_absorb.c; reps_a: rows of A summed by rep, the last by all */
+  double *chunk, *tile;                      /* n_stratum x CHUNK, TILE x n_stratum */
+  double *cell;                              /* a value a cell */
+  double *strata;                            /* 4 values a stratum */
+  double *local, *local_c, *local_diagonal;  /* several layers: cells x cells in panels, cells x cells, cells */
+  double *ag, *b2g, *k, *y_matrix;           /* n_stratum x n_stratum */
+  double *strip, *cu;                        /* n_stratum x PANEL; cells x n_stratum */
+  uint32_t *by_stratum, *stratum_first;      /* cells stratum by stratum */
   double *f, *f_sums, *f_strata, *gf_strata; /* TERMS x plots, x cells, x strata, x strata */
-  double *f_levels, *cf_levels;  /* n_theta x n_level */
-  bool few;                      /* one layer, and no place with more strata than FEW: reml_few.c */
-  size_t n_batch, batch_end;     /* columns in use; first place that is not in them */
-  double *batch_u, *batch_cu;    /* n_level x BATCH */
+  double *f_levels, *cf_levels;              /* n_theta x n_level */
+  bool few;                                  /* one layer, and no place with more strata than FEW: reml_few.c */
+  size_t n_batch, batch_end;                 /* columns in use; first place that is not in them */
+  double *batch_u, *batch_cu;                /* n_level x BATCH */
   size_t n_root;
-  double *root_g;                /* n_root x n_stratum: X with G = X'X, of the place absorbed */
+  double *root_g; /* n_root x n_stratum: X with G = X'X, of the place absorbed */
 };
 
 /* reml_absorb.c */
@@ -162,7 +162,8 @@ cks_status cks_reml_wald(const double *covariance, const double *mean, size_t g,
 typedef struct {
   double mean, spread, *u;
 } cks_reml_environments;
-cks_status cks_reml_average_environments(cks_reml *reml, cks_reml_environments *out, cks_arena *arena, cks_error *error);
+cks_status cks_reml_average_environments(cks_reml *reml, cks_reml_environments *out, cks_arena *arena,
+                                         cks_error *error);
 cks_status cks_reml_infer_large(cks_reml *reml, cks_arena *scratch, cks_arena *arena, cks_reml_inference *out,
                                 cks_error *error);
 

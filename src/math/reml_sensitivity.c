@@ -49,8 +49,7 @@ static void fill_rows(const cks_reml *r, const cks_reml_place *p, const cks_reml
   memset(w->cells, 0, p->n_cell * q * sizeof *w->cells);
   memset(w->reps, 0, (p->n_rep + 1) * q * sizeof *w->reps);
   for (size_t c = 0; c < p->n_cell; c++)
-    for (uint32_t i = p->first[c]; i < p->first[c + 1]; i++)
-      add(w->ux + p->stratum[i] * q, q, at->w[c], w->x + c * q);
+    for (uint32_t i = p->first[c]; i < p->first[c + 1]; i++) add(w->ux + p->stratum[i] * q, q, at->w[c], w->x + c * q);
   cblas_dgemm(CblasRowMajor, CblasNoTrans, CblasNoTrans, (int)b, (int)q, (int)b, 1, at->g, (int)b, w->ux, (int)q, 0,
               w->gux, (int)q);
   cblas_dgemm(CblasRowMajor, CblasNoTrans, CblasNoTrans, (int)b, (int)q, (int)b, -1, at->a, (int)b, w->gux, (int)q, 1,

@@ -47,8 +47,7 @@ static void fill_chunk(cks_reml *r, const cks_reml_place *p, const uint32_t *ind
 /* Lower part of S += diag(n_c w_c) - U G U', rows and columns by index (ascending). */
 static void add_share(cks_reml *r, const cks_reml_place *p, const uint32_t *index, double *s, size_t ld)
 {
-  for (size_t c = 0; c < p->n_cell; c++)
-    s[index[c] * ld + index[c]] += (p->first[c + 1] - p->first[c]) * r->at.w[c];
+  for (size_t c = 0; c < p->n_cell; c++) s[index[c] * ld + index[c]] += (p->first[c + 1] - p->first[c]) * r->at.w[c];
   for (size_t from = 0, end; from < p->n_cell; from = end) {
     size_t low = index[from];
     for (end = from; end < p->n_cell && index[end] < low + CHUNK;) end++;

@@ -140,8 +140,7 @@ cks_reml_traces cks_reml_trace(cks_reml *r, const double *theta, size_t place, c
   double tr_y = trace(b, r->y_matrix);
   t.cell = s.s - (s.ddc - s.cross + dot(b * b, r->y_matrix, r->b2g));
   take_ay_off(r, p);
-  if (p->blocks)
-    t.block = trace(b, at->a) - dot(b * b, at->a, r->ag) - trace(b, r->k) + dot(b * b, r->k, r->ag);
+  if (p->blocks) t.block = trace(b, at->a) - dot(b * b, at->a, r->ag) - trace(b, r->k) + dot(b * b, r->k, r->ag);
   for (size_t q = 0; q < p->n_rep; q++) t.rep += quadratic(r, p, q);
   t.environment = quadratic(r, p, p->n_rep);
   double left = (double)p->n - r->model.environments_fixed - (s.dc - tr_y) - theta[CKS_REML_REP] * t.rep -
