@@ -202,11 +202,15 @@ static void choose_strata(cks_reml *r)
   }
 }
 
-static bool some_cell_repeats(const cks_reml *r)
+/* Cells are neither plots nor environments. */
+static bool cells_are_cells(const cks_reml *r)
 {
-  bool repeats = false;
-  for (size_t j = 0; j < r->n_place; j++) repeats |= r->place[j].n > r->place[j].n_cell;
-  return repeats;
+  bool repeats = false, several = false;
+  for (size_t j = 0; j < r->n_place; j++) {
+    repeats |= r->place[j].n > r->place[j].n_cell;
+    several |= r->place[j].n_cell > 1;
+  }
+  return repeats && several;
 }
 
 /* Levels of one crossing term, hybrid by of[environment]: numbered into the places' level[layer]. */
@@ -258,7 +262,7 @@ static cks_status choose_layers(cks_reml *r, cks_error *error)
   for (size_t j = 0; j < r->n_place; j++) n_cell += r->place[j].n_cell;
   r->layer[0] = (cks_reml_layer){CKS_REML_HYBRID, 0, r->data.n_hybrid, r->model.hybrids_random};
   r->n_layer = 1;
-  r->used[CKS_REML_HYBRID] = r->model.hybrids_random;
+  r->used[CKS_REML_HYBRID] = r->model.hybrids_random && r->data.n_hybrid > 1;
   for (size_t k = 0; k < 2; k++) {
     size_t n = 0, at = r->n_layer;
     if (!of[k]) continue;
@@ -412,7 +416,7 @@ static cks_status make(cks_reml *r, cks_error *error)
   cks_status status = lay_places(r, error);
   if (status != CKS_OK) return status;
   r->used[CKS_REML_ENVIRONMENT] = !r->model.environments_fixed && !r->environment_levels;
-  r->used[CKS_REML_CELL] = !r->model.no_cells && r->n_place > 1 && some_cell_repeats(r);
+  r->used[CKS_REML_CELL] = !r->model.no_cells && r->n_place > 1 && cells_are_cells(r);
   for (size_t k = CKS_REML_ERROR; k < r->fit.n_theta; k++) r->used[k] = true;
   choose_strata(r);
   status = choose_layers(r, error);

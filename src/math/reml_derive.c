@@ -171,8 +171,6 @@ cks_status cks_reml_derive(cks_reml *r, const double *theta, double *gradient, d
 cks_status cks_reml_evaluate(cks_reml *r, const double *theta, double *minus2, double *gradient, double *information,
                              cks_error *error)
 {
-  cks_status status = cks_reml_build(r, theta, minus2, error);
-  if (status == CKS_OK && gradient && *minus2 < INFINITY)
-    status = cks_reml_derive(r, theta, gradient, information, error);
-  return status;
+  *minus2 = cks_reml_build(r, theta);
+  return gradient && *minus2 < INFINITY ? cks_reml_derive(r, theta, gradient, information, error) : CKS_OK;
 }

@@ -44,7 +44,7 @@ cks_status cks_reml_invert_average(cks_reml *r, const size_t *at, size_t m, doub
 static cks_status observe(cks_reml *r, const size_t *at, size_t m, double *w, cks_error *error)
 {
   size_t n = r->fit.n_theta;
-  double f, *up = malloc(n * sizeof *up), *down = malloc(n * sizeof *down), *theta = malloc(n * sizeof *theta);
+  double f, *up = calloc(n, sizeof *up), *down = calloc(n, sizeof *down), *theta = malloc(n * sizeof *theta);
   cks_status status = up && down && theta ? CKS_OK : cks_error_nomem(error);
   for (size_t k = 0; k < m && status == CKS_OK; k++) {
     double by = 1e-4 * r->theta[at[k]];
@@ -178,6 +178,8 @@ static cks_status turn(const means *a, turned *t, cks_error *error)
 cks_status cks_reml_wald(const double *covariance, const double *mean, size_t g, double *form, cks_error *error)
 {
   size_t q = g - 1;
+  *form = 0;
+  if (g < 2) return CKS_OK;
   double *v = malloc(q * q * sizeof *v), *x = malloc(q * sizeof *x);
   cks_status status = v && x ? CKS_OK : cks_error_nomem(error);
   if (status == CKS_OK) {
@@ -185,7 +187,6 @@ cks_status cks_reml_wald(const double *covariance, const double *mean, size_t g,
     for (size_t i = 0; i < q; i++) x[i] = mean[i] - mean[q];
     status = cks_dense_solve(q, v, x, error);
   }
-  *form = 0;
   for (size_t i = 0; i < q && status == CKS_OK; i++) *form += x[i] * (mean[i] - mean[q]);
   free(x);
   free(v);
