@@ -194,6 +194,23 @@ static void infer_when_there_are_one_or_two_hybrids_then_no_crash(void **state)
   }
 }
 
+/* Each location in its own two years: hybrid x location and hybrid x year are one term. */
+static void terms_when_locations_are_years_then_one_is_left_out(void **state)
+{
+  static const uint32_t location[] = {0, 0, 1, 1, 2, 2}, crossed[] = {0, 1, 0, 1, 0, 1};
+  (void)state;
+  for (int same = 0; same < 2; same++) {
+    small s = {0};
+    add_all(&s, 4, 6, 2, 1);
+    s.data.location = location;
+    s.data.year = same ? location : crossed;
+    fitted f = fit_small(&s, &models[0]);
+    assert_true(f.fit->used[CKS_REML_BY_LOCATION]);
+    assert_int_equal(f.fit->used[CKS_REML_BY_YEAR], !same);
+    release(&f);
+  }
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -206,6 +223,7 @@ int main(void)
       cmocka_unit_test(blocks_when_they_are_hybrids_then_no_crash),
       cmocka_unit_test(environment_when_it_has_one_plot_then_no_crash),
       cmocka_unit_test(reps_when_they_stand_alone_then_left_out),
+      cmocka_unit_test(terms_when_locations_are_years_then_one_is_left_out),
       cmocka_unit_test(infer_when_there_are_one_or_two_hybrids_then_no_crash),
   };
   return cmocka_run_group_tests(tests, test_start, NULL);
