@@ -73,7 +73,7 @@ static void check_alike(fitted *a, fitted *b, const cks_reml_model *model, doubl
     return;
   }
   for (int method = CKS_REML_KENWARD_ROGER; method <= CKS_REML_SATTERTHWAITE; method++) {
-    cks_reml_inference p = infer(a, method), q = infer(b, method);
+    cks_reml_inference p = infer(a, (cks_reml_df)method), q = infer(b, (cks_reml_df)method);
     for (size_t i = 0; i < g; i++) {
       assert_close(q.mean[hybrid[i]], p.mean[i] * by + shift, within);
       for (size_t k = 0; k <= i; k++) {

@@ -62,7 +62,7 @@ static void check_each(small *s, size_t n_model, cks_reml_outcome outcome, const
     }
     if (outcome == CKS_REML_CONVERGED && models[k].hybrids_random) predict(&f);
     if (outcome == CKS_REML_CONVERGED && !models[k].hybrids_random && f.fit->n_set == 1)
-      for (int method = CKS_REML_KENWARD_ROGER; method <= CKS_REML_SAMPLED; method++) infer(&f, method);
+      for (int method = CKS_REML_KENWARD_ROGER; method <= CKS_REML_SAMPLED; method++) infer(&f, (cks_reml_df)method);
     release(&f);
   }
 }
