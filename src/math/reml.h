@@ -51,7 +51,7 @@ typedef struct {
 typedef enum {
   CKS_REML_CONVERGED,
   CKS_REML_NOT_CONVERGED, /* the likelihood could not be climbed to its top: no figure is to be trusted */
-  CKS_REML_NO_ERROR       /* the fixed effects account for every plot: there is nothing to estimate an error from */
+  CKS_REML_NO_ERROR       /* the model accounts for every plot, or every plot of an environment that has its own error */
 } cks_reml_outcome;
 
 typedef struct cks_reml cks_reml; /* data sorted for the work, and the fit; lives in its arena */
