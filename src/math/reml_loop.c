@@ -21,7 +21,7 @@ enum {
   MOST_OBSERVED = 16,
   MOST_HALVINGS = 12,
   CHEAP = 500
-}; /* CHEAP: levels up to which one more step costs little */
+};                                   /* CHEAP: levels up to which one more step costs little */
 static const double VANISHED = 1e-7; /* an error variance beside the variance within environments */
 
 /* One point of the climb. */
@@ -187,13 +187,16 @@ static bool make(climb *c, cks_arena *arena)
   return made && c->here.information && c->next.information;
 }
 
+void cks_reml_begin(cks_reml *r, const double *theta) { r->begin = theta; }
+
 cks_status cks_reml_estimate(cks_reml *r, cks_error *error)
 {
   bool cheap = r->n_level <= CHEAP && r->fit.n_theta <= MOST_OBSERVED;
-  climb c = {.reml = r, .n = r->fit.n_theta, .close = cheap ? 1e-8 : 1e-5};
+  climb c = {.reml = r, .n = r->fit.n_theta, .close = cheap ? 1e-7 : 1e-5};
   double within = 0;
   if (!make(&c, r->arena)) return cks_error_nomem(error);
   start(r, c.here.theta, &within);
+  for (size_t k = 0; k < c.n && r->begin; k++) c.here.theta[k] = r->used[k] ? r->begin[k] : 0;
   r->fit.outcome = CKS_REML_NO_ERROR;
   if (!(within > 0) || r->data.n <= cks_reml_rank(r)) return CKS_OK;
   cks_status status = run(&c, within, error);
