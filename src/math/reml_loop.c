@@ -16,7 +16,7 @@
 #include <string.h>
 
 enum { MOST_STEPS = 100, SIX = 6, MOST_OBSERVED = 16, MOST_HALVINGS = 12 };
-static const double VANISHED = 1e-7; /* an error variance beside the variance within environments */
+static const double VANISHED = 1e-7; /* an error variance beside the variance within environments; df */
 
 /* One point of the climb. */
 typedef struct {
@@ -126,11 +126,16 @@ static cks_status walk(climb *c, double promise, bool *moved, cks_error *error)
   return status;
 }
 
+/* An error variance is on its way to 0, or the values tell nothing of it: its information in units of itself is some
+ * degrees of freedom else. */
 static bool no_error_left(const climb *c, double within)
 {
-  bool vanished = false;
-  for (size_t k = CKS_REML_ERROR; k < c->n; k++) vanished |= c->here.theta[k] < VANISHED * within;
-  return vanished;
+  bool none = false;
+  for (size_t k = CKS_REML_ERROR; k < c->n; k++) {
+    double theta = c->here.theta[k], information = c->here.information[k * c->n + k] * theta * theta;
+    none |= theta < VANISHED * within || information < VANISHED;
+  }
+  return none;
 }
 
 static cks_status run(climb *c, double within, cks_error *error)
@@ -149,7 +154,7 @@ static cks_status run(climb *c, double within, cks_error *error)
           cks_reml_bounded_step(c->n, c->reml->used, c->here.gradient, c->here.information, c->low, c->step, error);
     measure(c, &promise, &size);
     done = promise < 1e-12 + 1e-13 * fabs(c->here.minus2) && size < 1e-7;
-    if (done) fit->outcome = CKS_REML_CONVERGED;
+    if (done) fit->outcome = no_error_left(c, within) ? CKS_REML_NO_ERROR : CKS_REML_CONVERGED;
     if (done || status != CKS_OK) continue;
     status = walk(c, promise, &moved, error);
     if (moved) {
