@@ -2,8 +2,9 @@
  * reml_loop.c: the climb to the top of the likelihood.
  *
  * Steps by the average information under the bounds variance >= 0 (an error variance: a fifth to five times the old one),
- * halved until -2 log REML falls. On little data the average information is a poor Hessian: after SIX steps the observed
- * one takes its place, by forward differences of the exact gradient, where it is positive definite. A component at 0 whose
+ * halved until -2 log REML falls. On little data the average information is a poor Hessian: after SIX steps (or half as
+ * many as there are components, each of which costs an evaluation) the observed one takes its place, by forward differences
+ * of the exact gradient, where it is positive definite. A component at 0 whose
  * gradient is positive stays there: that is its estimate. An error variance on its way to 0 ends the climb: the model fits
  * some plots exactly, and everything would follow from them with a standard error of 0.
  */
@@ -15,7 +16,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MOST_STEPS = 100, SIX = 6, MOST_OBSERVED = 16, MOST_HALVINGS = 12 };
+enum { MOST_STEPS = 100, SIX = 6, MOST_HALVINGS = 12 };
 static const double VANISHED = 1e-7; /* an error variance beside the variance within environments; df */
 
 /* One point of the climb. */
@@ -28,7 +29,9 @@ typedef struct {
   size_t n;
   point here, next;
   double *step, *low;
-  const double *last; /* the theta evaluated last */
+  double *hessian, *copy; /* n x n: the observed one */
+  size_t *at;             /* size n: the components above 0 */
+  const double *last;     /* the theta evaluated last */
 } climb;
 
 /* ---- where to begin --------------------------------------------------------------------------------------------- */
@@ -68,9 +71,9 @@ static cks_status evaluate(climb *c, point *at, bool information, cks_error *err
 /* Takes the observed Hessian for here.information where it is positive definite. */
 static cks_status observe(climb *c, cks_error *error)
 {
-  size_t n = c->n, m = 0, at[MOST_OBSERVED];
+  size_t n = c->n, m = 0, *at = c->at;
   const bool *used = c->reml->used;
-  double hessian[MOST_OBSERVED * MOST_OBSERVED], copy[MOST_OBSERVED * MOST_OBSERVED];
+  double *hessian = c->hessian, *copy = c->copy;
   point *here = &c->here, *next = &c->next;
   cks_status status = CKS_OK;
   for (size_t k = 0; k < n; k++)
@@ -147,7 +150,7 @@ static cks_status run(climb *c, double within, cks_error *error)
   while (!done && status == CKS_OK && fit->iterations < MOST_STEPS) {
     double promise, size;
     bool moved = false;
-    if (fit->iterations >= SIX && c->n <= MOST_OBSERVED) status = observe(c, error);
+    if (fit->iterations >= SIX && fit->iterations >= c->n / 2) status = observe(c, error);
     for (size_t k = 0; k < c->n; k++) c->low[k] = (k >= CKS_REML_ERROR ? -.8 : -1) * c->here.theta[k];
     if (status == CKS_OK)
       status =
@@ -180,9 +183,13 @@ static bool make(climb *c, cks_arena *arena)
     *vector[k] = cks_arena_take(arena, n, sizeof(double));
     made &= *vector[k] != NULL;
   }
-  c->here.information = cks_arena_take(arena, n * n, sizeof(double));
-  c->next.information = cks_arena_take(arena, n * n, sizeof(double));
-  return made && c->here.information && c->next.information;
+  double **square[] = {&c->here.information, &c->next.information, &c->hessian, &c->copy};
+  for (size_t k = 0; k < sizeof square / sizeof *square; k++) {
+    *square[k] = cks_arena_take(arena, n * n, sizeof(double));
+    made &= *square[k] != NULL;
+  }
+  c->at = cks_arena_take(arena, n, sizeof *c->at);
+  return made && c->at;
 }
 
 cks_status cks_reml_estimate(cks_reml *r, cks_error *error)
