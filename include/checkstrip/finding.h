@@ -125,6 +125,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(SINGLE_PLOTS, "single-plots", NOTE, "One plot a hybrid: means only, nothing is compared.")                        \
   X(NOT_EVERYWHERE, "not-everywhere", NOTE, "A hybrid is missing at some locations.")                                 \
   X(SAME_ORDER, "same-order", WARNING, "The hybrids stand in one order in every rep: not randomized.")                \
+  X(SAME_ORDER_EVERYWHERE, "same-order-everywhere", WARNING, "The strips stand in one order at every place: not randomized.") \
   X(COPIED_VALUES, "copied-values", WARNING, "Two reps or locations hold the same values, as if copied.")             \
   X(CONSTANT, "constant", NOTE, "A trait has one value in every plot of a location.")                                 \
   /* derived values and dates */                                                                                      \
@@ -146,7 +147,8 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   /* from the fits */                                                                                                 \
   X(OUTLIER, "outlier", WARNING, "A plot lies further from its hybrid and rep than chance would put it.")             \
   X(HIGH_CV, "high-cv", WARNING, "The yield's CV at a location is above the limit.")                                  \
-  X(NEEDS_MIXED_MODEL, "needs-mixed-model", NOTE, "An unbalanced series, or blocks inside reps, need a mixed model.") \
+  X(NO_MEAN_OVER_PLACES, "no-mean-over-places", NOTE, "Places cannot be put together for a trait: each stands by itself.") \
+  X(FEW_CHECK_STRIPS, "few-check-strips", WARNING, "Strips are to be adjusted by fewer than 4 check strips at a place.")\
   X(DISCONNECTED, "disconnected", WARNING, "Lost plots leave hybrids that cannot be compared at a location.")
 
 #define CKS_RULE_ENUM(id, name, severity, sentence) CKS_RULE_##id,

@@ -15,7 +15,7 @@ typedef struct {
 
 typedef struct {
   const char *source;
-  double estimate, se; /* se NaN when not known */
+  double estimate, se; /* se NaN when not known; mixed models: an estimate of 0 is at its bound */
 } cks_variance;
 
 /* What the analysis takes for granted, tested on its residuals. Nothing is changed or stopped by it. */
@@ -52,8 +52,10 @@ typedef enum { CKS_TOP_NOT_ASKED, CKS_TOP_IN, CKS_TOP_OUT } cks_top; /* NOT_ASKE
 typedef struct {
   cks_id hybrid;           /* index into cks_results.hybrid */
   uint32_t n, environments; /* plots used; environments with a value (1 at one location) */
-  double mean, raw_mean;   /* adjusted; plain mean of the plots */
+  double mean, raw_mean;   /* adjusted; plain mean of the plots, strips unadjusted */
+  double mean_unadjusted;  /* the mean without the strip adjustment; NaN when none was asked */
   double se;
+  double shrunken, reliability; /* mixed models: general mean + prediction, hybrids random; 1 - PEV / variance of hybrids */
   uint32_t rank;           /* 1 is best; equal means share (1, 2, 2, 4); 0 = not ranked */
   const char *group;       /* letters; NULL = none, see cks_analysis.group_why */
   cks_top top;
@@ -93,13 +95,19 @@ typedef struct {
   const char *group_why;   /* "" or why letters are absent */
   const char *note;        /* "" or what else must be said: "adjusted for lost plots; LSD from the mean SED", ... */
   const char *apart;       /* across: "" or which places are not in it, and why; the note says it too */
+  const char *lack;        /* across by a mixed model: what the series lacks to be a balanced one, "some hybrids are missing at some places"; else "" */
   const char *aside;       /* across: "" or which hybrids stand at too few of them to be ranked; the note says it too */
   double reps;             /* plots a hybrid when equal, else NaN */
   uint32_t plots, n_hybrid, n_location, n_environment, n_year; /* used for this trait here */
   double mean;             /* unweighted mean of the adjusted means */
   double plot_mean;        /* mean of the plots analyzed */
   double cv_pct, error_df, error_ms, f, p, num_df, den_df;
-  double sed, sed_min, sed_max, lsd, lsd_df, alpha, repeatability, efficiency_pct;
+  double sed, sed_min, sed_max, lsd, lsd_df, alpha, repeatability;
+  double efficiency_pct;   /* incomplete blocks: 100 x mean variance of a difference by complete blocks / that of this analysis */
+  double loglik;           /* mixed models: residual (REML) log-likelihood */
+  const char *df_method;   /* mixed models: "kenward-roger", "satterthwaite"; else "" */
+  const char *outcome;     /* mixed models: "converged", "converged; at its bound: rep in location", ...; else "" */
+  const char *environment_effect; /* mixed models over places: "fixed" or "random"; else "" */
   const char *comparison;  /* "lsd", "tukey", "dunnett", "bonferroni": what decides; "" when nothing is compared */
   double critical_difference; /* of the comparison at the mean SED; the LSD's is lsd */
   const char *top_rule;    /* "lsd", the comparison, or "best": what the top group is by; "" when not asked */
@@ -137,6 +145,21 @@ typedef struct {
   const cks_analysis *analysis; /* as across; method NONE and its why where there is none. Of one environment: its own */
 } cks_span;
 
+/* --strip-adjustment: strips at farms, held against the check strips on either side. */
+typedef enum { CKS_STRIPS_NONE, CKS_STRIPS_DIFFERENCE, CKS_STRIPS_RATIO, CKS_STRIPS_SHRUNKEN } cks_strip_adjustment;
+
+typedef struct {
+  cks_strip_adjustment by; /* as asked, of yield; NONE: not asked, or another trait */
+  bool used;               /* the values are adjusted; false beside an adjustment that was asked: see why */
+  const char *why;         /* "" or why they are not: a sentence */
+  uint32_t n_place, n_left, n_few; /* places with check strips enough; left unadjusted; of the first, with few of them */
+  const char *left;        /* "" or which are left: "Creek (no order of strips), Ferrow (...)" */
+  size_t n_check;
+  const cks_id *check;     /* size n_check: held against, indexes into cks_results.hybrid */
+  uint32_t n_farm, n_strip; /* shrunken: places and entry strips behind b; 0 otherwise */
+  double b, se, df, p;     /* shrunken: the share taken off, and its t test against 0; NaN where there is none */
+} cks_strips;
+
 typedef struct {
   cks_id trait;            /* index into cks_trial.trait */
   cks_role role;
@@ -153,6 +176,7 @@ typedef struct {
   cks_analysis *across;    /* NULL when the trait stands at one environment only */
   size_t n_span;           /* 0: the trait has values of one year */
   cks_span *span;          /* size n_span: the last year, the last two, the last three, as many as there are */
+  cks_strips strips;
 } cks_trait_result;
 
 typedef struct {

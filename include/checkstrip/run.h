@@ -24,6 +24,9 @@ typedef enum { CKS_ORDER_MEAN, CKS_ORDER_NAME, CKS_ORDER_DEFAULT } cks_row_order
 /* Which differences count. Only the LSD waits for a significant F. */
 typedef enum { CKS_COMPARE_LSD, CKS_COMPARE_TUKEY, CKS_COMPARE_DUNNETT, CKS_COMPARE_BONFERRONI } cks_comparison;
 
+/* Df of mixed models; DEFAULT: Kenward-Roger up to a size. */
+typedef enum { CKS_DF_DEFAULT, CKS_DF_KENWARD_ROGER, CKS_DF_SATTERTHWAITE } cks_df_method;
+
 /* All zero is not a default: begin with cks_settings_defaults(). */
 typedef struct {
   /* input */
@@ -48,6 +51,11 @@ typedef struct {
   bool top_best;            /* the top group by comparisons with the best, else by the comparison in use */
   bool unprotected;
   bool locations_fixed;
+  bool hybrids_random;      /* mixed models: shrunken means, nothing compared */
+  bool environments_random; /* mixed models: the environment's main effect; hybrid x environment always is */
+  bool error_by_location;   /* mixed models: one error variance an environment */
+  cks_df_method df;
+  cks_strip_adjustment strip_adjustment; /* of yield */
   double moisture_pct;      /* NaN: the crop's standard moisture */
   double cv_limit;          /* 20 */
   double min_environments;  /* 0.5: a hybrid in a smaller share of the environments is not ranked over them; 0: all are */

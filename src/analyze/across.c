@@ -7,7 +7,7 @@
  *   Satterthwaite's df (Satterthwaite 1946, Biometrics Bull. 2:110), or, when that sum is not above the larger of MS_HL
  *   and MS_HY, over whichever of the two is less sure. Locations fixed, one season: over the pooled plot error; several
  *   years crossed: over hybrid x year (McIntosh 1983, Agron. J. 75:153). Seasons are never fixed.
- * What is not balanced gets no mean here: no plain average over different sets of places is ever ranked; locations fixed
+ * What is not balanced: across_mixed.c, for no plain average over different sets of places is ever ranked; locations fixed
  * with lost plots: across_fixed.c. A place that says nothing of a trait (place.c: apart) does not go in.
  */
 #include "across.h"
@@ -107,6 +107,8 @@ static cks_status list_hybrids(const cks_trait_task *work, cks_analysis *a)
                                            .mean = none,
                                            .raw_mean = none,
                                            .se = none,
+                                           .shrunken = none,
+                                           .reliability = none,
                                            .pct_of_mean = none};
 done:
   free(plots);
@@ -116,13 +118,14 @@ done:
 
 static cks_balance look_at_balance(const cks_trait_task *work, const cks_balanced_series *s)
 {
-  cks_balance b = {true, true, s->form != BY_ENVIRONMENT || s->l < 2 || s->y < 2};
+  cks_balance b = {true, true, true, s->form != BY_ENVIRONMENT || s->l < 2 || s->y < 2};
   const cks_place *first = &work->place[0];
   for (size_t j = 0; j < work->n_place; j++) {
     const cks_place *place = &work->place[j];
     size_t n = place->layout.n_hybrid;
     b.complete &=
         n == first->layout.n_hybrid && !memcmp(place->hybrid_id, first->hybrid_id, n * sizeof *place->hybrid_id);
+    b.whole &= !place->blocks;
     b.equal &= place->fit.balanced && place->fit.plots[0] == first->fit.plots[0];
   }
   b.equal &= b.complete;
@@ -357,7 +360,17 @@ static bool is_fixed(const cks_trait_task *work, const cks_balanced_series *s)
   return work->task->settings->locations_fixed && s->l > 1;
 }
 
-static bool is_tabled(cks_balance b) { return b.equal && b.told; }
+/* A mixed model is asked for, whatever the balance. */
+static bool is_requested(const cks_trait_task *work, const cks_balanced_series *s)
+{
+  const cks_settings *settings = work->task->settings;
+  return (settings->hybrids_random || settings->error_by_location) && !is_fixed(work, s);
+}
+
+static bool is_tabled(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b)
+{
+  return b.equal && b.whole && b.told && !is_requested(work, s);
+}
 
 static bool is_averaged(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b)
 {
@@ -410,19 +423,40 @@ static cks_status list_only(const cks_trait_task *work, const char *design, cons
   return cks_compare(work, &contest, a);
 }
 
-static cks_status say_unbalanced(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b)
+static cks_status say_no_mean(const cks_trait_task *work, const char *why)
 {
-  return cks_findings_add(work->task->findings, CKS_RULE_NEEDS_MIXED_MODEL, CKS_NOWHERE, work->trait->label, NULL,
-                          work->task->error, "%s: %s, so there are no means over places; each place stands by itself%s",
-                          work->trait->label, cks_across_lack(work, b), cks_across_way_on(work, s, b));
+  return cks_findings_add(work->task->findings, CKS_RULE_NO_MEAN_OVER_PLACES, CKS_NOWHERE, work->trait->label, NULL,
+                          work->task->error, "%s: %s; each place stands by itself", work->trait->label, why);
 }
 
-static cks_status refuse(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b, cks_analysis *a)
+/* Fixed places: hybrid x location is fixed too, so a hybrid that is missing somewhere has no mean over all of them. */
+static const char *fixed_words(const cks_trait_task *work, cks_balance b)
 {
-  const char *why = cks_arena_format(work->task->results->arena,
-                                     "%s: means over places need a mixed model, which this version does not have%s",
-                                     cks_across_lack(work, b), cks_across_way_on(work, s, b));
-  return list_only(work, "unbalanced series", why, a);
+  return cks_arena_format(work->task->results->arena,
+                          "%s: over fixed locations there are no means then; without --locations fixed a mixed model "
+                          "adjusts them",
+                          cks_across_lack(work, b));
+}
+
+/* Why a series that is not balanced is not even given to the mixed model; NULL: it is. */
+static const char *unmodeled(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b,
+                             const cks_analysis *a)
+{
+  if (work->values.untested) return work->values.untested;
+  if (a->n_hybrid < 2) return "one hybrid only: nothing to compare it with";
+  if (is_fixed(work, s)) return fixed_words(work, b);
+  uint32_t *set = cks_arena_take(work->scratch, work->task->trial->n_hybrid, sizeof *set);
+  return set && cks_series_sets(work, NULL, set) > 1 ? "no place joins these hybrids: they cannot be compared" : NULL;
+}
+
+static cks_status analyze_unbalanced(const cks_trait_task *work, cks_balanced_series *s, cks_balance b, cks_analysis *a)
+{
+  bool done = false;
+  const char *why = unmodeled(work, s, b, a);
+  cks_status status = why ? CKS_OK : cks_across_mixed(work, s, b, a, &done);
+  if (status != CKS_OK || done) return status;
+  for (size_t i = 0; i < a->n_hybrid; i++) a->hybrid[i].raw_mean = cks_missing(); /* over unequal sets of places */
+  return list_only(work, "unbalanced series", why ? why : a->why, a);
 }
 
 /* ---- places that stand apart ------------------------------------------------------------------------------------ */
@@ -490,10 +524,10 @@ cks_status cks_series_analyze(const cks_trait_task *work, cks_balanced_series *s
   cks_status status = describe(work, s, a);
   if (status != CKS_OK) return status;
   cks_balance b = look_at_balance(work, s);
-  if (is_tabled(b)) return analyze_balanced(work, s, a);
+  if (is_tabled(work, s, b)) return analyze_balanced(work, s, a);
   if (is_averaged(work, s, b)) status = cks_across_fixed(work, s, a, &done);
   if (status != CKS_OK || done) return status;
-  return refuse(work, s, b, a);
+  return analyze_unbalanced(work, s, b, a);
 }
 
 /* The places that go in, without the hybrids set aside. whole: all places, as those are without them. */
@@ -511,7 +545,7 @@ cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *a)
   a->label = "all";
   cks_status status = begin(work, &whole, &inside, &aside);
   if (status != CKS_OK) return status;
-  cks_balanced_series s = {.near_aside = aside.near};
+  cks_balanced_series s = {0};
   a->apart = cks_series_apart_words(&whole);
   a->aside = cks_aside_words(work, &aside);
   if (inside.n_place < 2) {
@@ -522,8 +556,7 @@ cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *a)
   }
   a->note = cks_join(work->task->results->arena, a->aside, a->apart);
   status = cks_series_analyze(&inside, &s, a);
-  if (status == CKS_OK && a->method == CKS_METHOD_NONE)
-    status = say_unbalanced(&inside, &s, look_at_balance(&inside, &s));
+  if (status == CKS_OK && a->method == CKS_METHOD_NONE) status = say_no_mean(&inside, a->why);
   return status == CKS_OK ? cks_aside_list(work, &aside, a) : status;
 }
 
@@ -533,9 +566,10 @@ cks_status cks_across_audit(const cks_trait_task *work)
   cks_aside aside;
   cks_status status = begin(work, &whole, &inside, &aside);
   if (status != CKS_OK || inside.n_place < 2) return status;
-  cks_balanced_series s = {.near_aside = aside.near};
+  cks_balanced_series s = {0};
   status = find_form(&inside, &s);
   if (status != CKS_OK) return status;
   cks_balance b = look_at_balance(&inside, &s);
-  return is_tabled(b) || is_averaged(&inside, &s, b) ? CKS_OK : say_unbalanced(&inside, &s, b);
+  bool means = is_tabled(&inside, &s, b) || is_averaged(&inside, &s, b) || !is_fixed(&inside, &s);
+  return means ? CKS_OK : say_no_mean(&inside, fixed_words(&inside, b));
 }

@@ -14,7 +14,6 @@ typedef struct {
   double r;
   uint32_t *location, *year; /* size e: 0 .. l - 1, 0 .. y - 1 */
   double *cell;              /* e x g: tested cell means */
-  bool near_aside;           /* a hybrid set aside would not be, with one environment less */
   bool reps, squares;        /* some place has reps in its model; some is a latin square, with rows and columns */
 } cks_balanced_series;
 
@@ -30,6 +29,7 @@ typedef struct {
 typedef struct {
   bool complete; /* no cell of hybrids x environments is empty */
   bool equal;    /* and all hold equally many plots, each place balanced in itself */
+  bool whole;    /* no place has incomplete blocks inside its reps */
   bool told;     /* with several years: every location in every year, so that the interactions can be told apart */
 } cks_balance;
 
@@ -53,12 +53,18 @@ void cks_series_notes(const cks_trait_task *work, const cks_balanced_series *s, 
  * errors of the places do not allow it. */
 cks_status cks_across_fixed(const cks_trait_task *work, const cks_balanced_series *s, cks_analysis *analysis,
                             bool *done);
+/* across_mixed.c: what is not balanced. *done false: the model gave nothing, and a->why says why. */
+cks_status cks_across_mixed(const cks_trait_task *work, cks_balanced_series *s, cks_balance b, cks_analysis *analysis,
+                            bool *done);
+/* set (size trial.n_hybrid): numbers of the sets of hybrids that share places, one with another; those of `skip` (NULL:
+ * none) and those that stand nowhere are in none (CKS_NONE). Returns how many sets there are; 0 without memory. */
+size_t cks_series_sets(const cks_trait_task *work, const bool *skip, uint32_t *set);
 /* aside.c. Hybrids set aside: in too small a share of the environments to be ranked over them. */
 typedef struct {
   size_t n;                       /* how many; 0: the series is as it is */
   const bool *kept;               /* size trial.n_hybrid */
   uint32_t *plots, *environments; /* size trial.n_hybrid: of each, set aside or not, over the places that go in */
-  bool near;                      /* with one environment less, some would not be set aside */
+  const bool *cut_off;            /* size trial.n_hybrid: set aside because no place joins them to the others */
 } cks_aside;
 
 /* series: work, its places made again from the plots of the kept hybrids (kept: size trial.n_hybrid); a place left with
@@ -75,12 +81,11 @@ cks_status cks_aside_list(const cks_trait_task *work, const cks_aside *aside, ck
  * do, or "". */
 cks_status cks_series_inside(const cks_trait_task *work, cks_trait_task *inside);
 const char *cks_series_apart_words(const cks_trait_task *work);
-/* Analyzes a series of two places or more, all of which go in; s: zero but for near_aside. An unbalanced one gets no
- * figure, and its why. */
+/* Analyzes a series of two places or more, all of which go in; s: zero. One without
+ * means gets its why. */
 cks_status cks_series_analyze(const cks_trait_task *work, cks_balanced_series *s, cks_analysis *analysis);
-/* across_lack.c: fixed places can be averaged; what a series lacks, and the way on, as parts of a sentence. */
+/* across_lack.c: fixed places can be averaged; what a series lacks to be a balanced one, as part of a sentence. */
 bool cks_can_average(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b);
 const char *cks_across_lack(const cks_trait_task *work, cks_balance b);
-const char *cks_across_way_on(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b);
 
 #endif

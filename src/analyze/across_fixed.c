@@ -15,6 +15,7 @@
 
 #include <math.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* The plot errors of the places, pooled. */
 typedef struct {
@@ -155,6 +156,8 @@ static cks_status write_figures(const cks_trait_task *work, const cks_balanced_s
   a->n_anova = 2;
   a->note = cks_join(arena, a->note, "means are plain averages of the places' adjusted means");
   a->note = cks_join(arena, a->note, borrowed_words(work));
+  for (size_t j = 0; j < work->n_place && !strstr(a->note, "blocks"); j++)
+    if (work->place[j].blocks) a->note = cks_join(arena, a->note, "incomplete blocks are left in the error");
   a->note = cks_join(arena, a->note, check_plots_words(work));
   return CKS_OK;
 }

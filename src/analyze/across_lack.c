@@ -1,6 +1,5 @@
 /*
- * across_lack.c: why a series has no mean over its places, in words, and the way on: fixed places, or leaving out the one
- * hybrid or place whose gaps are all there are.
+ * across_lack.c: what keeps a series from being a balanced table, in words; and whether fixed places can be averaged.
  */
 #include "across.h"
 
@@ -62,52 +61,12 @@ static bool only_checks_repeat(const cks_trait_task *work)
 
 const char *cks_across_lack(const cks_trait_task *work, cks_balance b)
 {
-  if (b.equal) return "not every location was there in every year";
+  const cks_settings *settings = work->task->settings;
+  if (b.equal && b.whole && b.told && settings->hybrids_random) return "hybrids are random by request";
+  if (b.equal && b.whole && b.told) return "each environment has an error variance of its own by request";
+  if (b.equal && b.whole) return "not every location was there in every year";
   if (!b.complete) return "some hybrids are missing at some places";
+  if (b.equal) return "reps hold incomplete blocks";
   if (only_checks_repeat(work)) return "entries stand in one plot at each place and only checks in several";
   return cks_arena_format(work->scratch, "plots were lost or reps are unequal (%s)", uneven_places(work));
-}
-
-/* All places are balanced in themselves, with equally many plots a hybrid, and every location has every year. */
-static bool is_even(const cks_trait_task *work)
-{
-  bool even = true;
-  for (size_t j = 0; j < work->n_place; j++)
-    even = even && work->place[j].fit.balanced && work->place[j].fit.plots[0] == work->place[0].fit.plots[0];
-  return even;
-}
-
-/* Where all gaps are one hybrid's, or lie at one place, the rest is a balanced series: "" when not so. */
-static const char *leave_one_out(const cks_trait_task *work, const cks_balanced_series *s)
-{
-  const cks_trial *trial = work->task->trial;
-  size_t n_gap_hybrid = 0, n_gap_place = 0, hybrid = 0, place = 0, g = 0;
-  uint32_t *places = calloc(trial->n_hybrid, sizeof *places);
-  if (!places || !is_even(work) || s->form == BY_ENVIRONMENT || s->near_aside) goto done;
-  for (size_t j = 0; j < work->n_place; j++)
-    for (size_t i = 0; i < work->place[j].layout.n_hybrid; i++) places[work->place[j].hybrid_id[i]]++;
-  for (size_t i = 0; i < trial->n_hybrid; i++) {
-    g += places[i] > 0;
-    if (places[i] > 0 && places[i] < work->n_place) n_gap_hybrid++, hybrid = i;
-  }
-  for (size_t j = 0; j < work->n_place; j++)
-    if (work->place[j].layout.n_hybrid < g) n_gap_place++, place = j;
-done:
-  free(places);
-  if (n_gap_hybrid == 1 && g > 2)
-    return cks_arena_format(work->task->results->arena,
-                            "; the rest can be compared without it: --without hybrid=\"%s\"",
-                            trial->hybrid[hybrid].full);
-  if (n_gap_place == 1 && work->n_place > 2)
-    return cks_arena_format(work->task->results->arena,
-                            "; the rest can be compared without that place: --without location=\"%s\"",
-                            trial->location[trial->environment[work->place[place].environment].location]);
-  return "";
-}
-
-/* Places taken as fixed, in one season, ask only that no cell is empty. */
-const char *cks_across_way_on(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b)
-{
-  bool helps = cks_can_average(work, s, b) && s->l > 1 && !work->task->settings->locations_fixed;
-  return helps ? "; --locations fixed compares at these places only" : !b.complete ? leave_one_out(work, s) : "";
 }

@@ -104,7 +104,7 @@ static void within_terms(const cks_trait_task *work, const double *environment, 
     cks_sum_add(&total, fit->ss_total + (double)work->place[j].layout.n * pow(environment[j] - grand, 2));
     *(square ? &df_row : &df_rep) += fit->df_rep;
     df_column += fit->df_column;
-    df_error += fit->df_error;
+    df_error += fit->df_error + work->place[j].strips_df;
     n += (double)work->place[j].layout.n;
   }
   t->rep = make_term(df_rep, cks_sum_value(&rep));
@@ -114,11 +114,20 @@ static void within_terms(const cks_trait_task *work, const double *environment, 
   t->total = make_term(n - 1, cks_sum_value(&total));
 }
 
+/* The strip adjustment was found from what hybrid and environment leave over, once for all places. */
+static void take_strips_df(const cks_trait_task *work, cks_balanced_table *t)
+{
+  cks_balanced_term *const left_over[] = {&t->by_location, &t->by_year, &t->by_environment, &t->error};
+  for (size_t i = 0; i < sizeof left_over / sizeof *left_over; i++)
+    if (left_over[i]->df > 0) *left_over[i] = make_term(left_over[i]->df - work->values.strips_df, left_over[i]->ss);
+}
+
 cks_status cks_balanced_fill(const cks_trait_task *work, cks_balanced_series *s, double *hybrid, cks_balanced_table *t)
 {
   double *environment = cks_arena_take(work->scratch, s->e, sizeof *environment);
   s->cell = cks_arena_take(work->scratch, s->e * s->g, sizeof *s->cell);
-  if (!environment || !s->cell) return cks_error_nomem(work->task->error);
+  cks_status status = environment && s->cell ? CKS_OK : cks_error_nomem(work->task->error);
+  if (status != CKS_OK) return status;
   for (size_t j = 0; j < s->e; j++) {
     memcpy(s->cell + j * s->g, work->place[j].fit.mean, s->g * sizeof *s->cell);
     environment[j] = cks_sum_of(s->g, s->cell + j * s->g) / (double)s->g;
@@ -129,5 +138,7 @@ cks_status cks_balanced_fill(const cks_trait_task *work, cks_balanced_series *s,
   double grand = cks_sum_of(s->e, environment) / (double)s->e;
   two_way_terms(s, hybrid, environment, grand, t);
   within_terms(work, environment, grand, t);
-  return s->form == BY_LOCATION_AND_YEAR ? crossed_terms(work, s, hybrid, environment, grand, t) : CKS_OK;
+  if (s->form == BY_LOCATION_AND_YEAR) status = crossed_terms(work, s, hybrid, environment, grand, t);
+  if (work->values.strips_df > 0) take_strips_df(work, t);
+  return status;
 }

@@ -3,6 +3,7 @@
  * need a fit. The methods: place.c, least_squares.c, compare.c, across.c.
  */
 #include "critical.h"
+#include "strips.h"
 
 #include "../agronomy/words.h"
 
@@ -112,11 +113,11 @@ static cks_status list_checks(const cks_task *task)
   return cks_arena_status(results->arena, task->error);
 }
 
-static void describe(const cks_trait_task *work, size_t trait)
+static void describe(const cks_trait_task *work)
 {
   const cks_trait *from = work->trait;
   cks_arena *arena = work->task->results->arena;
-  *work->result = (cks_trait_result){.trait = (cks_id)trait,
+  *work->result = (cks_trait_result){.trait = (cks_id)(from - work->task->trial->trait),
                                      .role = from->role,
                                      .key = cks_arena_text(arena, from->key),
                                      .label = cks_arena_text(arena, from->label),
@@ -213,16 +214,52 @@ static cks_status audit_places(cks_trait_task *work)
   return status == CKS_OK && work->n_place > 1 ? cks_across_audit(work) : status;
 }
 
+static cks_status work_on(cks_trait_task *work)
+{
+  bool audit = work->task->settings->audit_only;
+  describe(work);
+  cks_status status = cks_values_new(work);
+  if (status == CKS_OK) status = audit ? audit_places(work) : make_places(work);
+  return status == CKS_OK && !audit ? analyze_places(work) : status;
+}
+
+/* The same analyses of the unadjusted values stand beside those of adjusted strips. They find nothing twice, and live
+ * no longer than it takes. */
+static cks_status work_beside(const cks_trait_task *work)
+{
+  cks_results results = *work->task->results;
+  cks_trait_result result = {0};
+  cks_task task = *work->task;
+  cks_trait_task plain = {
+      .task = &task, .trait = work->trait, .result = &result, .scratch = cks_arena_new(), .no_strips = true};
+  cks_findings *findings = NULL;
+  results.arena = cks_arena_new();
+  task.results = &results;
+  cks_status status = cks_findings_new(&findings, task.error);
+  if (status == CKS_OK && !(results.arena && plain.scratch)) status = cks_error_nomem(task.error);
+  if (status == CKS_OK) {
+    findings->limit = 0;
+    task.findings = findings;
+    status = work_on(&plain);
+  }
+  if (status == CKS_OK) status = cks_arena_status(results.arena, task.error);
+  if (status == CKS_OK) cks_strips_beside(work, &result);
+  cks_findings_free(findings);
+  cks_arena_free(results.arena);
+  cks_arena_free(plain.scratch);
+  return status;
+}
+
 static cks_status analyze_trait(const cks_task *task, size_t trait, cks_trait_result *result)
 {
-  bool audit = task->settings->audit_only;
   cks_trait_task work = {
       .task = task, .trait = &task->trial->trait[trait], .result = result, .scratch = cks_arena_new()};
   if (!work.scratch) return cks_error_nomem(task->error);
-  describe(&work, trait);
-  cks_status status = cks_values_new(&work);
-  if (status == CKS_OK) status = audit ? audit_places(&work) : make_places(&work);
-  if (status == CKS_OK && !audit) status = analyze_places(&work);
+  cks_status status = work_on(&work);
+  if (status == CKS_OK && !task->settings->audit_only && work.values.unadjusted)
+    status = work_beside(&work);
+  else if (status == CKS_OK)
+    cks_strips_beside(&work, result);
   if (status == CKS_OK) status = cks_arena_status(work.scratch, task->error);
   cks_arena_free(work.scratch);
   return status;
@@ -249,6 +286,7 @@ cks_status cks_analyze(const cks_settings *settings, const cks_trial *trial, cks
   cks_status status = results->arena && task.critical ? copy_hybrids(&task) : cks_error_nomem(error);
   if (status == CKS_OK) status = list_checks(&task);
   if (status == CKS_OK) status = cks_show_check(&task);
+  if (status == CKS_OK) status = cks_strips_check(&task);
   if (status != CKS_OK) goto done;
   results->trait = cks_arena_take(results->arena, trial->n_trait, sizeof *results->trait);
   results->n_trait = settings->audit_only ? 0 : trial->n_trait;

@@ -23,9 +23,12 @@ typedef struct {
 } cks_task;
 
 typedef struct {
-  const double *shown; /* size n_plot: as printed, after --show; NaN missing */
-  double *tested;      /* size n_plot: shown, or arcsin(sqrt(shown / 100)) when arcsine, less shift */
-  double shift;        /* the first value: what is left keeps its digits, whatever the size of the values */
+  const double *shown;      /* size n_plot: as printed, after --show; NaN missing */
+  double *tested;           /* size n_plot: shown, or arcsin(sqrt(shown / 100)) when arcsine, less shift */
+  const double *unadjusted; /* size n_plot: as shown, before --strip-adjustment; NULL: shown are */
+  const char **strips_note; /* size n_environment: see cks_strips_note(); NULL: strips are adjusted nowhere */
+  double strips_df;         /* error df that the adjustment takes where it is used */
+  double shift;             /* the first value: what is left keeps its digits, whatever the size of the values */
   bool arcsine;
   bool true_zero;       /* percent of a mean makes sense */
   cks_better better;    /* CKS_BETTER_NONE for a rating without a scale */
@@ -41,13 +44,16 @@ typedef struct {
   const double *mean;  /* size n_hybrid: adjusted, as shown */
   const double *plain; /* size n_hybrid: arithmetic, as shown */
   double plot_mean;    /* as shown */
+  double strips_df;    /* error df that the strip adjustment took of the fit */
   bool reps_in_model;
-  bool square;                     /* rows and columns in the model: layout.rep are the rows */
-  bool check_plots;                /* one plot each of all but the checks: the error is the checks' */
-  bool blocks_unused;              /* incomplete blocks inside the reps: they need a mixed model */
-  bool median;                     /* a rating with fewer than 4 different values here: medians stand for means */
-  const char *apart;               /* why the place does not go into a mean over places, a sentence; NULL: it does */
-  cks_method method;               /* CKS_METHOD_ANOVA or CKS_METHOD_MEANS */
+  bool square;      /* rows and columns in the model: layout.rep are the rows */
+  bool check_plots; /* one plot each of all but the checks: the error is the checks' */
+  bool blocks;      /* incomplete blocks inside the reps: fit has them not, see blocks.c */
+  const uint32_t *rep_of,
+      *block_of;     /* size trial.n_plot: what stands for reps and incomplete blocks here; NULL: nothing */
+  bool median;       /* a rating with fewer than 4 different values here: medians stand for means */
+  const char *apart; /* why the place does not go into a mean over places, a sentence; NULL: it does */
+  cks_method method; /* CKS_METHOD_ANOVA or CKS_METHOD_MEANS */
   const char *design, *why, *note; /* in the arena of the results; "" for none */
 } cks_place;
 
@@ -57,6 +63,7 @@ typedef struct {
   cks_trait_result *result;
   cks_arena *scratch; /* lives as long as the trait is worked on */
   cks_values values;
+  bool no_strips; /* no strip adjustment, whatever the settings ask */
   size_t n_place;
   cks_place *place; /* size n_place: environments with a value, in the trial's order */
 } cks_trait_task;

@@ -1,6 +1,7 @@
 /*
  * aside.c: hybrids that a series over places goes without. --min-environments: one that stands in a smaller share of
- * the environments than that is set aside, and the others are a series of their own, as if its plots were not there.
+ * the environments than that is set aside, and so are those that no place joins to the others; the rest is a series of its
+ * own, as if their plots were not there.
  *
  * A mean of the few places where such a hybrid stood would be set beside means of other places, so it gets none. Too
  * few hybrids or places left: nobody is set aside, and the series is what it is.
@@ -69,18 +70,41 @@ static void count(const cks_trait_task *work, cks_aside *aside)
 /* How many are kept; the others that stand anywhere are counted in aside->n. */
 static size_t choose(const cks_trait_task *work, size_t n_place, bool *kept, cks_aside *aside)
 {
-  double share = work->task->settings->min_environments, least = share * (double)n_place - AT_THE_LIMIT,
-         least_of_one_fewer = share * ((double)n_place - 1) - AT_THE_LIMIT;
+  double share = work->task->settings->min_environments, least = share * (double)n_place - AT_THE_LIMIT;
   size_t n_kept = 0;
   for (size_t i = 0; i < work->task->trial->n_hybrid; i++) {
     uint32_t here = aside->environments[i];
     kept[i] = here && here >= least;
     n_kept += kept[i];
-    if (!here || kept[i]) continue;
-    aside->n++;
-    aside->near |= here >= least_of_one_fewer;
+    aside->n += here && !kept[i];
   }
   return n_kept;
+}
+
+/* Where no place joins some of the kept hybrids to the others, the largest set is kept (of equal ones the first) and the
+ * rest cut off. */
+static cks_status cut_off(const cks_trait_task *work, bool *kept, cks_aside *aside, size_t *n_kept)
+{
+  size_t n_hybrid = work->task->trial->n_hybrid, largest = 0;
+  bool *skip = cks_arena_take(work->scratch, n_hybrid, sizeof *skip),
+       *cut = cks_arena_take(work->scratch, n_hybrid, sizeof *cut);
+  uint32_t *set = cks_arena_take(work->scratch, n_hybrid, sizeof *set),
+           *size = cks_arena_take(work->scratch, n_hybrid, sizeof *size);
+  aside->cut_off = cut;
+  if (!skip || !cut || !set || !size) return cks_error_nomem(work->task->error);
+  for (size_t i = 0; i < n_hybrid; i++) skip[i] = !kept[i];
+  if (cks_series_sets(work, skip, set) < 2) return CKS_OK;
+  for (size_t i = 0; i < n_hybrid; i++)
+    if (set[i] != CKS_NONE) size[set[i]]++;
+  for (size_t i = 0; i < n_hybrid; i++)
+    if (size[i] > size[largest]) largest = i;
+  for (size_t i = 0; i < n_hybrid; i++) {
+    cut[i] = kept[i] && set[i] != largest;
+    aside->n += cut[i];
+    *n_kept -= cut[i];
+    kept[i] = kept[i] && !cut[i];
+  }
+  return CKS_OK;
 }
 
 cks_status cks_set_aside(const cks_trait_task *work, cks_trait_task *series, cks_aside *aside)
@@ -94,8 +118,9 @@ cks_status cks_set_aside(const cks_trait_task *work, cks_trait_task *series, cks
   if (!kept || !aside->plots || !aside->environments) return cks_error_nomem(work->task->error);
   count(work, aside);
   size_t n_kept = choose(work, n_place, kept, aside);
-  if (!aside->n) return CKS_OK;
-  cks_status status = n_kept < 2 ? CKS_OK : cks_series_keep(work, kept, series);
+  cks_status status = cut_off(work, kept, aside, &n_kept);
+  if (status != CKS_OK || !aside->n) return status;
+  status = n_kept < 2 ? CKS_OK : cks_series_keep(work, kept, series);
   if (status == CKS_OK && (n_kept < 2 || cks_series_places(series) < 2)) {
     *series = *work;
     aside->n = 0;
@@ -110,20 +135,28 @@ static const char *share_words(const cks_trait_task *work)
   return share == 0.5 ? "half" : share == 1 ? "all" : cks_arena_format(work->scratch, "%.4g %%", 100 * share);
 }
 
-const char *cks_aside_words(const cks_trait_task *work, const cks_aside *aside)
+/* Those set aside for one of the two reasons: "A, B and 3 more"; "" when nobody is. */
+static const char *list(const cks_trait_task *work, const cks_aside *aside, bool cut_off)
 {
   enum { MOST_NAMED = 6 };
   const cks_trial *trial = work->task->trial;
   const char *text = "";
   size_t n = 0;
   for (size_t i = 0; i < trial->n_hybrid && aside->n; i++) {
-    if (!aside->environments[i] || aside->kept[i] || n++ >= MOST_NAMED) continue;
+    if (!aside->environments[i] || aside->kept[i] || aside->cut_off[i] != cut_off || n++ >= MOST_NAMED) continue;
     text = cks_arena_format(work->scratch, "%s%s%s", text, *text ? ", " : "", trial->hybrid[i].full);
   }
-  if (n > MOST_NAMED) text = cks_arena_format(work->scratch, "%s and %zu more", text, n - MOST_NAMED);
-  return n ? cks_arena_format(work->task->results->arena, "set aside: in fewer than %s of the environments: %s",
-                              share_words(work), text)
-           : "";
+  return n > MOST_NAMED ? cks_arena_format(work->scratch, "%s and %zu more", text, n - MOST_NAMED) : text;
+}
+
+const char *cks_aside_words(const cks_trait_task *work, const cks_aside *aside)
+{
+  cks_arena *arena = work->task->results->arena;
+  const char *few = list(work, aside, false), *cut = list(work, aside, true);
+  if (*few)
+    few = cks_arena_format(arena, "set aside: in fewer than %s of the environments: %s", share_words(work), few);
+  if (*cut) cut = cks_arena_format(arena, "set aside: no place joins them to the others: %s", cut);
+  return cks_join(arena, few, cut);
 }
 
 /* A row without a figure. */
@@ -136,6 +169,8 @@ static cks_hybrid_result blank_row(const cks_aside *aside, size_t hybrid, cks_vs
                              .mean = none,
                              .raw_mean = none,
                              .se = none,
+                             .shrunken = none,
+                             .reliability = none,
                              .pct_of_mean = none,
                              .vs_check = vs};
 }

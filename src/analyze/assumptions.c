@@ -43,7 +43,7 @@ static const char *not_two_way(const cks_place *place)
   const cks_layout *l = &place->layout;
   if (!place->reps_in_model) return "no reps to multiply hybrids with";
   if (place->check_plots) return "entries stand in one plot each";
-  if (place->blocks_unused) return "the error holds the blocks within reps";
+  if (place->blocks) return "the error by reps holds the blocks within reps";
   bool additive = place->fit.df_error == (double)l->n - (double)l->n_hybrid - (double)l->n_rep + 1;
   return additive ? NULL : "given for reps and hybrids alone";
 }

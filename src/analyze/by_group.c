@@ -88,13 +88,21 @@ static void set_f(const part *p, double form, double ms, double df, cks_group_re
   group->den_df = df;
 }
 
+/* A mixed model has a df for each pair: a group's F stands on the smallest of its own. */
+static double least_df(const cks_spread *spread, double all)
+{
+  double least = all;
+  for (size_t i = 0; i < spread->n && spread->df; i++) least = fmin(least, cks_spread_least_df(spread, i, all));
+  return least;
+}
+
 static cks_status test_group(const cks_trait_task *work, const cks_contest *contest, const part *p,
                              const cks_analysis *a, cks_group_result *group)
 {
   double form;
   cks_status status = cks_wald(&p->spread, p->tested, &form, work->task->error);
   if (status != CKS_OK || cks_is_missing(form)) return status;
-  set_f(p, form, contest->test_ms, contest->test_df, group);
+  set_f(p, form, contest->test_ms, least_df(&p->spread, contest->test_df), group);
   if (contest->other_ms > 0) set_f(p, form, contest->other_ms, contest->other_df, group);
   group->significant = group->p <= a->alpha;
   return CKS_OK;

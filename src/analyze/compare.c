@@ -87,7 +87,9 @@ static void set_vs_check(const cks_trait_task *work, const cks_line *c, const ve
   bool judged = v->dunnett > 0 || (c->decides && !v->closed);
   bool apart = judged && (v->dunnett > 0 ? cks_line_is_beyond(c, i, check, fabs(difference), v->dunnett)
                                          : cks_line_differs(c, i, check));
-  if (judged) vs->p = cks_t_p(difference / cks_line_sed(c, i, check), c->contest->df);
+  if (judged)
+    vs->p =
+        cks_t_p(difference / cks_line_sed(c, i, check), cks_spread_df(c->contest->spread, i, check, c->contest->df));
   if (apart) vs->differs = difference > 0 ? CKS_DIFFERS_ABOVE : CKS_DIFFERS_BELOW;
 }
 
@@ -100,9 +102,10 @@ static cks_status dunnett_value(const cks_trait_task *work, const cks_line *c, s
   if (work->task->settings->comparison != CKS_COMPARE_DUNNETT || !c->contest->spread || check == c->n || c->n < 2)
     return CKS_OK;
   cks_status status =
-      cks_critical_against(work->task, c->contest->spread, check, c->contest->df, true, value, &product);
+      cks_critical_against(work->task, c->contest->spread, check,
+                           cks_spread_least_df(c->contest->spread, check, c->contest->df), true, value, &product);
   if (!product)
-    a->note = cks_join(work->task->results->arena, a->note, "lost plots: Sidak's t stands for Dunnett's value");
+    a->note = cks_join(work->task->results->arena, a->note, "unequal precision: Sidak's t stands for Dunnett's value");
   if (cks_is_missing(a->critical_difference) && !work->values.arcsine)
     a->critical_difference = *value * a->sed; /* of the first check */
   return status;

@@ -55,7 +55,23 @@ cks_status cks_line_rule(const cks_trait_task *work, bool significant, bool prot
   c->all_pairs_rule = comparison == CKS_COMPARE_TUKEY || comparison == CKS_COMPARE_BONFERRONI;
   c->decides = significant || !protected_rule;
   c->low_is_good = work->values.better == CKS_BETTER_LOW;
-  return cks_critical_pairs(work->task, comparison, c->n, c->contest->df, &c->value);
+  const cks_spread *spread = c->contest->spread;
+  cks_status status = cks_critical_pairs(work->task, comparison, c->n, c->contest->df, &c->value);
+  c->work = work;
+  c->value_low = c->value_high = c->value;
+  if (status == CKS_OK && spread->df)
+    status = cks_critical_pairs(work->task, comparison, c->n, spread->df_largest, &c->value_low);
+  if (status == CKS_OK && spread->df)
+    status = cks_critical_pairs(work->task, comparison, c->n, spread->df_smallest, &c->value_high);
+  return status;
+}
+
+double cks_line_value(const cks_line *c, size_t i, size_t j)
+{
+  double value = c->value_high, df = cks_spread_df(c->contest->spread, i, j, c->contest->df);
+  if (!c->contest->spread->df) return c->value;
+  cks_status status = cks_critical_pairs(c->work->task, c->work->task->settings->comparison, c->n, df, &value);
+  return status == CKS_OK ? value : c->value_high; /* no memory: the largest one claims least */
 }
 
 double cks_line_sed(const cks_line *c, size_t i, size_t j)
@@ -71,7 +87,9 @@ bool cks_line_is_beyond(const cks_line *c, size_t i, size_t j, double difference
 bool cks_line_differs(const cks_line *c, size_t i, size_t j)
 {
   double difference = fabs(c->contest->tested[i] - c->contest->tested[j]);
-  return c->decides && cks_line_is_beyond(c, i, j, difference, c->value);
+  bool likely = c->decides && cks_line_is_beyond(c, i, j, difference, c->value_low);
+  if (!likely || cks_line_is_beyond(c, i, j, difference, c->value_high)) return likely;
+  return cks_line_is_beyond(c, i, j, difference, cks_line_value(c, i, j)); /* between the two: at its own df */
 }
 
 static bool differ_in_line(const void *context, size_t i, size_t j)
@@ -114,7 +132,9 @@ static cks_status best_value(const cks_trait_task *work, const cks_line *c, size
   double *own = &kept[spread->class_of[local]];
   bool product;
   cks_status status = CKS_OK;
-  if (*own == 0) status = cks_critical_against(work->task, spread, local, c->contest->df, false, own, &product);
+  if (*own == 0)
+    status = cks_critical_against(work->task, spread, local, cks_spread_least_df(spread, local, c->contest->df), false,
+                                  own, &product);
   *value = *own;
   return status;
 }

@@ -13,9 +13,11 @@ typedef struct {
 } cks_place_in_line;
 
 typedef struct {
-  const cks_contest *contest; /* of these rows, in the order of member */
-  const uint32_t *member;     /* size n: their indexes among the analysis' rows, which stand in local order */
-  double value;               /* critical value of all pairs, as a multiple of a SED */
+  const cks_trait_task *work;
+  const cks_contest *contest;   /* of these rows, in the order of member */
+  const uint32_t *member;       /* size n: their indexes among the analysis' rows, which stand in local order */
+  double value;                 /* critical value of all pairs, as a multiple of a SED */
+  double value_low, value_high; /* the same at the largest and smallest df of the pairs; equal where all have one df */
   bool low_is_good;
   bool decides;        /* differences count: tested, and where the rule asks for it F lets them */
   bool all_pairs_rule; /* Tukey or Bonferroni: no LSD */
@@ -30,6 +32,8 @@ void cks_line_up(cks_line *line, cks_better better);
 cks_status cks_line_rule(const cks_trait_task *work, bool significant, bool protected_rule, cks_line *line);
 bool cks_line_is_beyond(const cks_line *line, size_t i, size_t j, double difference, double value);
 bool cks_line_differs(const cks_line *line, size_t i, size_t j);
+/* The critical value of one pair, at its own df. */
+double cks_line_value(const cks_line *line, size_t i, size_t j);
 double cks_line_sed(const cks_line *line, size_t i, size_t j);
 /* Does the comparison in use tell any two apart? */
 bool cks_line_finds_any(const cks_line *line);

@@ -34,4 +34,13 @@ const char *cks_check_plots_lack(const cks_trait_task *work, const cks_place *pl
  * rows stand in local order. Nothing else: see check_plots.c. */
 cks_status cks_check_plots_fill(const cks_trait_task *work, const cks_place *place, cks_analysis *analysis);
 
+/* ---- incomplete blocks ------------------------------------------------------------------------------------------ */
+
+/* Of a tested place with blocks: everything that cks_mixed_analyze fills, efficiency and the intrablock table. *done false:
+ * the model found no fit, and the analysis is to be that of the reps. */
+cks_status cks_blocks_analyze(const cks_trait_task *work, const cks_place *place, cks_analysis *analysis, bool *done);
+
+/* location.c: a line of a table, tested over its error. */
+cks_anova_line cks_anova_tested(const char *source, double df, double ss, double error_ms, double error_df);
+
 #endif

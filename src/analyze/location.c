@@ -25,7 +25,11 @@ void cks_analysis_clear(const cks_task *task, cks_analysis *a)
                       .note = "",
                       .apart = "",
                       .aside = "",
+                      .lack = "",
                       .locations_as = "",
+                      .df_method = "",
+                      .outcome = "",
+                      .environment_effect = "",
                       .comparison = "",
                       .top_rule = "",
                       .critical_difference = none,
@@ -46,6 +50,7 @@ void cks_analysis_clear(const cks_task *task, cks_analysis *a)
                       .lsd_df = none,
                       .repeatability = none,
                       .efficiency_pct = none,
+                      .loglik = none,
                       .left_out_share = none,
                       .leader_loss = none,
                       .interaction_p = none};
@@ -98,13 +103,15 @@ static cks_status fill_rows(const cks_trait_task *work, const cks_place *place, 
                                        .mean = tested ? place->mean[i] : place->plain[i],
                                        .raw_mean = place->plain[i],
                                        .se = cks_missing(),
+                                       .shrunken = cks_missing(),
+                                       .reliability = cks_missing(),
                                        .pct_of_mean = cks_missing()};
   }
   if (equal) a->reps = fit->plots[0];
   return place->median ? put_medians(work, place, a->hybrid) : CKS_OK;
 }
 
-static cks_anova_line tested_line(const char *source, double df, double ss, double error_ms, double error_df)
+cks_anova_line cks_anova_tested(const char *source, double df, double ss, double error_ms, double error_df)
 {
   double ms = ss / df, f = ms / error_ms;
   return (cks_anova_line){source, df, ss, ms, f, cks_f_p(f, df, error_df)};
@@ -118,11 +125,11 @@ static cks_status fill_table(const cks_trait_task *work, const cks_place *place,
   if (!line) return cks_error_nomem(work->task->error);
   size_t n = 0;
   if (place->reps_in_model)
-    line[n++] = tested_line(place->square ? "row" : "rep", fit->df_rep, fit->ss_rep, ms, fit->df_error);
-  if (place->square) line[n++] = tested_line("column", fit->df_column, fit->ss_column, ms, fit->df_error);
+    line[n++] = cks_anova_tested(place->square ? "row" : "rep", fit->df_rep, fit->ss_rep, ms, fit->df_error);
+  if (place->square) line[n++] = cks_anova_tested("column", fit->df_column, fit->ss_column, ms, fit->df_error);
   for (size_t i = 0; i < n && !fit->balanced; i++)
     line[i].f = line[i].p = none; /* the SS of reps, rows and columns is not adjusted for hybrids */
-  cks_anova_line hybrid = line[n++] = tested_line("hybrid", fit->df_hybrid, fit->ss_hybrid, ms, fit->df_error);
+  cks_anova_line hybrid = line[n++] = cks_anova_tested("hybrid", fit->df_hybrid, fit->ss_hybrid, ms, fit->df_error);
   line[n++] = (cks_anova_line){"error", fit->df_error, fit->ss_error, ms, none, none};
   line[n++] = (cks_anova_line){"total", fit->df_total, fit->ss_total, none, none, none};
   a->anova = line;
@@ -146,7 +153,7 @@ static void add_notes(const cks_trait_task *work, const cks_place *place, cks_an
     a->note = cks_join(arena, a->note, "a rating, analyzed as a measured value: take it with caution");
   if (work->values.arcsine)
     a->note = cks_join(arena, a->note, "percent: table, tests and ranks on the scale arcsin of the square root");
-  if (place->reps_in_model && !place->fit.balanced && !place->check_plots)
+  if (place->reps_in_model && !place->fit.balanced && !place->check_plots && !place->blocks)
     a->note = cks_join(arena, a->note,
                        place->square ? "means adjusted for rows and columns; column SS adjusted for row, hybrid SS for "
                                        "both"
@@ -204,13 +211,25 @@ cks_status cks_location_audit(const cks_trait_task *work, const cks_place *place
   return status == CKS_OK ? look_at_cv(work, place, &a) : status;
 }
 
+/* Incomplete blocks, by a mixed model. */
+static cks_status analyze_blocks(const cks_trait_task *work, const cks_place *place, cks_analysis *a, bool *done)
+{
+  cks_status status = cks_blocks_analyze(work, place, a, done);
+  if (status == CKS_OK && *done) status = cks_assume_place(work, place, a);
+  return status == CKS_OK && *done ? look_at_cv(work, place, a) : status;
+}
+
 cks_status cks_location_analyze(const cks_trait_task *work, const cks_place *place, cks_analysis *a)
 {
   double *tested = NULL;
+  bool done = false;
   describe(work, place, a);
   cks_status status = fill_rows(work, place, a);
   if (status == CKS_OK) status = tested_means(work, place, &tested);
   if (status == CKS_OK && place->method == CKS_METHOD_ANOVA) add_notes(work, place, a);
+  if (status == CKS_OK && place->method == CKS_METHOD_ANOVA && place->blocks)
+    status = analyze_blocks(work, place, a, &done);
+  if (status != CKS_OK || done) return status;
   if (status == CKS_OK) status = fill_figures(work, place, a);
   if (status == CKS_OK && place->method == CKS_METHOD_ANOVA) status = cks_assume_place(work, place, a);
   if (status != CKS_OK) return status;

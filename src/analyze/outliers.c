@@ -45,14 +45,25 @@ static size_t twin_of(const cks_place *place, size_t p)
   return p;
 }
 
+/* "12.3"; "12.3 (unadjusted 11.8)" of a strip that is adjusted. */
+static const char *value_text(const cks_trait_task *work, uint32_t plot)
+{
+  const cks_values *v = &work->values;
+  char shown[CKS_NUMBER_TEXT], plain[CKS_NUMBER_TEXT];
+  int digits = work->result->digits + 1;
+  cks_print_number(shown, v->shown[plot], digits);
+  if (!v->unadjusted || v->unadjusted[plot] == v->shown[plot]) return cks_arena_text(work->scratch, shown);
+  return cks_arena_format(work->scratch, "%s (unadjusted %s)", shown,
+                          cks_print_number(plain, v->unadjusted[plot], digits));
+}
+
 /* "plot 204 of Orrin 61 (rep 2): 12.3". */
 static const char *plot_text(const cks_trait_task *work, const cks_place *place, size_t p)
 {
   const cks_trial *trial = work->task->trial;
   uint32_t plot = place->plot[p];
   cks_arena *arena = work->scratch;
-  char value[CKS_NUMBER_TEXT];
-  cks_print_number(value, work->values.shown[plot], work->result->digits + 1);
+  const char *value = value_text(work, plot);
   const char *name = trial->plot_of ? cks_names_text(&trial->names, trial->plot_of[plot]) : "";
   const char *rep = trial->rep_of && trial->rep_of[plot] != CKS_NONE
                         ? cks_arena_format(arena, " (rep %s)", trial->rep[trial->rep_of[plot]])

@@ -5,6 +5,7 @@
  * Design and method are settled for each trait at each place: a trait noted in one rep only is one plot a hybrid there.
  */
 #include "designs.h"
+#include "strips.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -116,23 +117,22 @@ static cks_status blocks_inside_reps(cks_trait_task *work, const cks_place *plac
   return CKS_OK;
 }
 
-static cks_status find_reps(cks_trait_task *work, cks_place *place, rep_source *source)
+/* What stands for reps and for incomplete blocks here, in whatever design the place then is. */
+static cks_status find_strata(cks_trait_task *work, cks_place *place, rep_source *source)
 {
   const cks_trial *trial = work->task->trial;
   cks_status status = CKS_OK;
   size_t n = place->layout.n, reps = count_given(place, trial->rep_of), blocks = count_given(place, trial->block_of);
   bool found = false;
   *source = reps == n ? REPS_GIVEN : reps ? REPS_IN_PART : REPS_NONE;
+  if (*source == REPS_GIVEN) place->rep_of = trial->rep_of;
   if (*source == REPS_GIVEN && blocks == n) {
     status = blocks_inside_reps(work, place, &found);
-    place->blocks_unused = found;
-    if (found) place->note = "blocks within reps were not used";
+    if (found) place->block_of = trial->block_of;
   } else if (*source == REPS_NONE && blocks == n) {
     status = repeats_in_blocks(work, place, &found);
-    if (!found) {
-      *source = REPS_FROM_BLOCKS;
-      place->note = "blocks stand for reps";
-    }
+    if (!found) *source = REPS_FROM_BLOCKS;
+    *(found ? &place->block_of : &place->rep_of) = trial->block_of;
   }
   return status;
 }
@@ -142,11 +142,12 @@ static cks_status lay_out(cks_trait_task *work, cks_place *place, rep_source *so
   const cks_trial *trial = work->task->trial;
   cks_layout *layout = &place->layout;
   uint32_t *rep = NULL, *rep_id = NULL;
-  cks_status status = find_reps(work, place, source);
-  const uint32_t *of = *source == REPS_GIVEN ? trial->rep_of : *source == REPS_FROM_BLOCKS ? trial->block_of : NULL;
+  const uint32_t *of = place->rep_of;
   if (layout->n == layout->n_hybrid) of = NULL; /* nothing is repeated: no rep to take out */
   size_t n_of = *source == REPS_GIVEN ? trial->n_rep : trial->n_block;
-  if (status == CKS_OK) status = renumber(work, place, of, n_of, &rep, &rep_id, &layout->n_rep);
+  cks_status status = renumber(work, place, of, n_of, &rep, &rep_id, &layout->n_rep);
+  place->blocks = *source == REPS_GIVEN && place->block_of;
+  if (*source == REPS_FROM_BLOCKS) place->note = "blocks stand for reps";
   if (status == CKS_OK && layout->n_rep > CKS_MOST_REPS) {
     *source = REPS_TOO_MANY;
     status = renumber(work, place, NULL, 0, &rep, &rep_id, &layout->n_rep);
@@ -168,6 +169,9 @@ static cks_status fit(cks_trait_task *work, cks_place *place)
   for (size_t p = 0; p < n; p++) y[p] = v->tested[place->plot[p]];
   status = cks_fit_two_way(&place->layout, y, work->scratch, &place->fit, work->task->error);
   if (status != CKS_OK) return status;
+  bool adjusted = !place->check_plots && cks_strips_note(work, place->environment);
+  place->strips_df = adjusted ? fmin(v->strips_df, place->fit.df_error) : 0;
+  place->fit.df_error -= place->strips_df;
   cks_fit shown = place->fit;
   double shift = v->shift;
   if (v->arcsine) {
@@ -250,6 +254,7 @@ static cks_status fit_design(cks_trait_task *work, cks_place *place, rep_source 
   cks_status status =
       renumber(work, place, trial->hybrid_of, trial->n_hybrid, &hybrid, &place->hybrid_id, &layout->n_hybrid);
   layout->hybrid = hybrid;
+  if (status == CKS_OK) status = find_strata(work, place, source);
   if (status == CKS_OK) status = fit_square(work, place);
   if (status != CKS_OK || place->square) return status;
   const char *note = place->note;
@@ -269,7 +274,7 @@ static const char *design_of(const cks_place *place)
   if (place->check_plots)
     return place->reps_in_model ? "single plots with repeated checks, in blocks" : "single plots with repeated checks";
   if (!place->reps_in_model) return "completely randomized";
-  if (place->blocks_unused) return "incomplete blocks, taken by rep";
+  if (place->blocks) return "incomplete blocks";
   if (place->fit.balanced) return "complete blocks";
   uint32_t most = 0;
   for (size_t i = 0; i < l->n_hybrid; i++) most = place->fit.plots[i] > most ? place->fit.plots[i] : most;
@@ -334,6 +339,9 @@ static const char *untested(const cks_trait_task *work, const cks_place *place, 
     return "some plots have a rep or block and some have none: means only";
   if (source == REPS_IN_PART) return "some plots have a rep and some have none: means only";
   if (source == REPS_TOO_MANY) return "more reps than are worked with (1000): means only";
+  if (place->check_plots && cks_strips_note(work, place->environment))
+    return "one strip of each entry, adjusted by check strips whose own spread is no error of theirs: means only, "
+           "nothing is compared";
   if (place->check_plots && cks_check_plots_lack(work, place)) return cks_check_plots_lack(work, place);
   if (!place->check_plots && entries_are_single(work, place))
     return "half of the hybrids or more, or all but the checks, have one plot: means only, nothing is compared";

@@ -1,5 +1,5 @@
 /* show.c: the values of a trait as they are shown, and the scale on which they are tested. */
-#include "analyze.h"
+#include "strips.h"
 
 #include "../agronomy/words.h"
 
@@ -106,6 +106,7 @@ cks_status cks_values_new(cks_trait_task *work)
   cks_values *v = &work->values;
   size_t n = task->trial->n_plot;
   cks_status status = convert(work);
+  if (status == CKS_OK) status = cks_strips_adjust(work);
   if (status != CKS_OK) return status;
   cks_dimension dimension = cks_unit_dimension(work->result->unit);
   if (dimension == CKS_DIM_YIELD || work->trait->role == CKS_ROLE_OTHER) {

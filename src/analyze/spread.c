@@ -51,6 +51,19 @@ double cks_spread_pair(const cks_spread *spread, size_t i, size_t j)
   return spread->pair[spread->class_of[i] * spread->n_class + spread->class_of[j]];
 }
 
+double cks_spread_df(const cks_spread *spread, size_t i, size_t j, double all)
+{
+  return spread->df ? spread->df[spread->class_of[i] * spread->n_class + spread->class_of[j]] : all;
+}
+
+double cks_spread_least_df(const cks_spread *spread, size_t i, double all)
+{
+  double least = spread->df ? INFINITY : all;
+  for (size_t j = 0; j < spread->n && spread->df; j++)
+    if (j != i) least = fmin(least, cks_spread_df(spread, i, j, all));
+  return least;
+}
+
 cks_sed cks_spread_sed(const cks_spread *spread, double error_ms)
 {
   cks_sum sum = {0};

@@ -13,6 +13,8 @@ typedef struct {
   uint32_t *class_size; /* size n_class */
   double *own;          /* size n_class: variance of a mean of the class */
   double *pair;         /* n_class x n_class: of a difference; on the diagonal of two of one class */
+  const double *df;     /* n_class x n_class: of each difference; NULL: one for all (mixed models have their own) */
+  double df_smallest, df_largest; /* with df: of the differences */
 } cks_spread;
 
 typedef struct {
@@ -28,6 +30,9 @@ cks_status cks_spread_even(cks_spread *spread, size_t n, double own, double pair
 cks_status cks_spread_part(cks_spread *part, const cks_spread *whole, size_t n, const uint32_t *member,
                            cks_arena *arena, cks_error *error);
 double cks_spread_pair(const cks_spread *spread, size_t i, size_t j);
+/* Df of the difference of means i and j, and the smallest of mean i with any other; all: where one holds for all. */
+double cks_spread_df(const cks_spread *spread, size_t i, size_t j, double all);
+double cks_spread_least_df(const cks_spread *spread, size_t i, double all);
 cks_sed cks_spread_sed(const cks_spread *spread, double error_ms);
 
 #endif

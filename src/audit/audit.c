@@ -125,7 +125,8 @@ static cks_status check_plots(cks_audit_work *work, cks_trial *trial)
   if (status == CKS_OK) status = cks_audit_traits(work, trial);
   if (status == CKS_OK) status = take_columns(work, trial);
   if (status == CKS_OK) status = cks_audit_ties(work, trial);
-  return status == CKS_OK ? cks_audit_design(work, trial) : status;
+  if (status == CKS_OK) status = cks_audit_design(work, trial);
+  return status == CKS_OK ? cks_audit_strip_order(work, trial) : status;
 }
 
 static void release(cks_audit_work *work)

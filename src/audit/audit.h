@@ -108,6 +108,8 @@ cks_status cks_audit_ties(cks_audit_work *work, cks_trial *trial);
 cks_status cks_audit_near_names(cks_audit_work *work, const cks_trial *trial);
 /* design.c: plots, reps and order of the finished trial. */
 cks_status cks_audit_design(cks_audit_work *work, const cks_trial *trial);
+/* strip_order.c: strips in one order at every place. */
+cks_status cks_audit_strip_order(cks_audit_work *work, const cks_trial *trial);
 
 /* ---- shared by the families (say.c) ----------------------------------------------------------------------------- */
 

@@ -230,35 +230,6 @@ static cks_status short_reps(const design *d, const cks_environment *e, counts *
   return status;
 }
 
-/* Every hybrid that is no check has one plot: blocks then need no more than the checks in them. */
-static bool entries_are_single(const cks_trial *t, const counts *c)
-{
-  for (size_t h = 0; h < t->n_hybrid; h++)
-    if (c->hybrid[h] > 1 && !t->hybrid[h].check) return false;
-  return true;
-}
-
-/* Several blocks inside one rep: incomplete blocks, unless blocks of one plot are a position of the rep's plots under
- * another name, as rows and columns tell. Canonical order keeps them in runs. */
-static cks_status incomplete_blocks(const design *d, const cks_environment *e, const counts *c)
-{
-  const cks_trial *t = d->trial;
-  bool inside = false, together = false;
-  for (uint32_t i = e->first + 1; t->rep_of && t->block_of && i < e->first + e->n; i++) {
-    bool rep = t->rep_of[i] == t->rep_of[i - 1], block = t->block_of[i] == t->block_of[i - 1];
-    inside |= rep && !block;
-    together |= rep && block;
-  }
-  bool positions = !together && t->row && t->column;
-  return inside && !positions && !entries_are_single(t, c)
-             ? cks_audit_say_plot(
-                   d->work, d->trial, CKS_RULE_NEEDS_MIXED_MODEL, e->first,
-                   WORDS("%s has blocks inside its reps: to use them needs a mixed model, which this version does not "
-                         "have; it is analyzed by its reps alone, which is less exact",
-                         e->label))
-             : CKS_OK;
-}
-
 /* ---- order in the field ----------------------------------------------------------------------------------------- */
 
 static double number_in(const char *text)
@@ -464,7 +435,6 @@ static cks_status each_environment(const design *d, counts *c, uint32_t *seen)
     if (status == CKS_OK) status = twice_in_rep(d, e);
     if (status == CKS_OK) status = pasted_twice(d, e);
     if (status == CKS_OK) status = short_reps(d, e, c);
-    if (status == CKS_OK) status = incomplete_blocks(d, e, c);
     if (status == CKS_OK) status = one_order(d, e, c);
   }
   return status;

@@ -26,7 +26,7 @@ typedef enum {
   CKS_REML_ENVIRONMENT,
   CKS_REML_REP,
   CKS_REML_BLOCK,
-  CKS_REML_CELL,        /* hybrid x environment */
+  CKS_REML_CELL, /* hybrid x environment */
   CKS_REML_HYBRID,
   CKS_REML_BY_LOCATION, /* hybrid x location */
   CKS_REML_BY_YEAR,     /* hybrid x year */
@@ -36,16 +36,16 @@ typedef enum {
 typedef struct {
   size_t n, n_hybrid, n_environment;
   const uint32_t *hybrid, *environment; /* size n: 0 .. n_hybrid - 1, 0 .. n_environment - 1, each used at least once */
-  const uint32_t *rep;                  /* size n: any numbers, alike within a rep of an environment; CKS_NONE: none. NULL: none */
-  const uint32_t *block;                /* the same of incomplete blocks inside reps */
-  const double *y;                      /* size n */
-  const uint32_t *location, *year;      /* size n_environment, 0 .. ; NULL: no term crosses environments */
+  const uint32_t *rep;   /* size n: any numbers, alike within a rep of an environment; CKS_NONE: none. NULL: none */
+  const uint32_t *block; /* the same of incomplete blocks inside reps */
+  const double *y;       /* size n */
+  const uint32_t *location, *year; /* size n_environment, 0 .. ; NULL: no term crosses environments */
 } cks_reml_data;
 
 typedef struct {
   bool hybrids_random, environments_fixed;
   bool error_by_environment;
-  bool no_cells;                        /* hybrid x environment is not in the model, whatever the plots could tell */
+  bool no_cells; /* hybrid x environment is not in the model, whatever the plots could tell */
 } cks_reml_model;
 
 typedef enum {
@@ -58,13 +58,13 @@ typedef struct cks_reml cks_reml; /* data sorted for the work, and the fit; live
 
 typedef struct {
   cks_reml_outcome outcome;
-  size_t n_theta;          /* CKS_REML_ERROR + 1, or + n_environment */
-  const double *theta;     /* size n_theta; 0 where not used or at the bound */
-  const bool *used;        /* size n_theta */
-  double minus2;           /* -2 log REML with (n - p) log 2 pi, one indicator a hybrid (and an environment) */
+  size_t n_theta;      /* CKS_REML_ERROR + 1, or + n_environment */
+  const double *theta; /* size n_theta; 0 where not used or at the bound */
+  const bool *used;    /* size n_theta */
+  double minus2;       /* -2 log REML with (n - p) log 2 pi, one indicator a hybrid (and an environment) */
   size_t iterations, evaluations;
-  size_t n_hybrid, n_set;  /* sets of hybrids that share no environment; 1: all hang together */
-  const uint32_t *set_of;  /* size n_hybrid */
+  size_t n_hybrid, n_set; /* sets of hybrids that share no environment; 1: all hang together */
+  const uint32_t *set_of; /* size n_hybrid */
 } cks_reml_fit;
 
 /* The fit lives in the arena, with the memory it works in: some 16 n_hybrid^2 bytes and 12 a plot. CKS_NOMEM, CKS_NUMERIC. */
@@ -88,13 +88,14 @@ typedef enum {
 } cks_reml_df;
 
 typedef struct {
-  size_t n;                 /* hybrids */
-  const double *mean;       /* size n: adjusted; environments weigh equally, random terms are 0 */
-  double *covariance;       /* n x n, of the means; Kenward-Roger: their adjusted one */
-  const double *df;         /* n x n: of each difference, on the diagonal of each mean; NULL: sampled */
+  size_t n;                      /* hybrids */
+  const double *mean;            /* size n: adjusted; environments weigh equally, random terms are 0 */
+  double *covariance;            /* n x n, of the means; Kenward-Roger: their adjusted one */
+  double plain_variance;         /* mean variance of a difference, not adjusted */
+  double *df;                    /* n x n: of each difference, on the diagonal of each mean; NULL: sampled */
   double df_smallest, df_median; /* of the differences; sampled: of those worked out */
-  double f, num_df, den_df; /* of all hybrids; sampled: den_df is df_smallest. Missing when hybrids are random */
-  const double *theta_se;   /* size n_theta; missing where not used or at the bound */
+  double f, num_df, den_df;      /* of all hybrids; sampled: den_df is df_smallest. Missing when hybrids are random */
+  const double *theta_se;        /* size n_theta; missing where not used or at the bound */
 } cks_reml_inference;
 
 /* After an estimate that converged, hybrids fixed and all in one set. Kenward & Roger 1997, Biometrics 53:983; Satterthwaite
@@ -107,11 +108,11 @@ cks_status cks_reml_infer(cks_reml *reml, cks_reml_df method, cks_arena *arena, 
 /* Hybrids random: of the predictions. */
 typedef struct {
   size_t n;
-  const double *effect;     /* size n: shrunken, less the general mean */
+  const double *effect;      /* size n: shrunken, less the general mean */
   const double *reliability; /* size n: 1 - prediction error variance / variance of hybrids; missing where that is 0 */
-  double mean;              /* general; environments weigh equally */
-  double repeatability;     /* 1 - mean variance of a difference of two predictions / (2 variance of hybrids) */
-  const double *theta_se;   /* size n_theta: from the average information */
+  double mean;               /* general; environments weigh equally */
+  double repeatability;      /* 1 - mean variance of a difference of two predictions / (2 variance of hybrids) */
+  const double *theta_se;    /* size n_theta: from the average information */
 } cks_reml_prediction;
 
 cks_status cks_reml_predict(cks_reml *reml, cks_arena *arena, cks_reml_prediction *out, cks_error *error);

@@ -410,6 +410,7 @@ static cks_status make(cks_reml *r, cks_error *error)
   r->model.error_by_environment &= r->n_place > 1;
   r->fit.n_theta = CKS_REML_ERROR + (r->model.error_by_environment ? r->n_place : 1);
   r->fit.n_hybrid = r->data.n_hybrid;
+  r->fit.outcome = CKS_REML_NOT_CONVERGED;
   r->used = cks_arena_take(r->arena, r->fit.n_theta, sizeof *r->used);
   r->theta = cks_arena_take(r->arena, r->fit.n_theta, sizeof *r->theta);
   r->solved_theta = cks_arena_take(r->arena, r->fit.n_theta, sizeof *r->solved_theta);

@@ -343,10 +343,21 @@ static cks_status infer_each(cks_reml *r, bool kenward_roger, cks_arena *scratch
   status = cks_reml_sensitivity(a.reml, a.theta, &f, scratch, error);
   if (status == CKS_OK && kenward_roger) status = cks_reml_kenward_roger(a.reml, a.theta, &f, a.w, added, error);
   for (size_t i = 0; i < size; i++) out->covariance[i] = a.plain[i] + added[i];
+  out->plain_variance = cks_reml_mean_variance(a.plain, out->n);
   if (status == CKS_OK) status = list_df(&a, arena, out, error);
   if (status == CKS_OK) status = test(&a, kenward_roger, out, error);
   if (status == CKS_OK) status = cks_reml_list_se(r, a.at, a.m, a.w, arena, &out->theta_se, error);
   return status;
+}
+
+double cks_reml_mean_variance(const double *v, size_t g)
+{
+  double own = 0, all = 0, n = (double)g;
+  for (size_t i = 0; i < g; i++) {
+    for (size_t k = 0; k < g; k++) all += v[i * g + k];
+    own += v[i * g + i];
+  }
+  return g > 1 ? 2 * (own / n - (all - own) / n / (n - 1)) : cks_missing();
 }
 
 cks_status cks_reml_infer(cks_reml *r, cks_reml_df method, cks_arena *arena, cks_reml_inference *out, cks_error *error)

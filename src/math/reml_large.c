@@ -157,6 +157,7 @@ cks_status cks_reml_infer_large(cks_reml *r, cks_arena *scratch, cks_arena *aren
   if (status == CKS_OK) status = fill_means(r, scratch, arena, out, error);
   if (status == CKS_OK) status = cks_reml_wald(out->covariance, out->mean, out->n, &form, error);
   if (status == CKS_OK) status = cks_reml_list_se(r, at, m, w, arena, &out->theta_se, error);
+  if (status == CKS_OK) out->plain_variance = cks_reml_mean_variance(out->covariance, out->n);
   out->num_df = (double)out->n - 1;
   out->f = form / out->num_df;
   out->den_df = out->df_smallest;

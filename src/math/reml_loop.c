@@ -4,9 +4,9 @@
  * Steps by the average information under the bounds variance >= 0 (an error variance: a fifth to five times the old one),
  * halved until -2 log REML falls. On little data the average information is a poor Hessian: after SIX steps (or half as
  * many as there are components, each of which costs an evaluation) the observed one takes its place, by forward differences
- * of the exact gradient, where it is positive definite. A component at 0 whose
- * gradient is positive stays there: that is its estimate. An error variance on its way to 0 ends the climb: the model fits
- * some plots exactly, and everything would follow from them with a standard error of 0.
+ * of the exact gradient, where it is positive definite. A component at 0 whose gradient is positive stays there: that is its
+ * estimate. An error variance on its way to 0 ends the climb: the model fits some plots exactly, and everything would follow
+ * from them with a standard error of 0.
  */
 #include "reml_parts.h"
 #include "reml_step.h"
@@ -16,7 +16,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { MOST_STEPS = 100, SIX = 6, MOST_HALVINGS = 12 };
+/* CHEAP and MOST_OBSERVED: levels and components up to which one more step costs little. */
+enum { MOST_STEPS = 100, SIX = 6, MOST_OBSERVED = 16, MOST_HALVINGS = 12, CHEAP = 500 };
 static const double VANISHED = 1e-7; /* an error variance beside the variance within environments; df */
 
 /* One point of the climb. */
@@ -31,6 +32,7 @@ typedef struct {
   double *step, *low;
   double *hessian, *copy; /* n x n: the observed one */
   size_t *at;             /* size n: the components above 0 */
+  double close;           /* steps smaller than this part of every component end the climb */
   const double *last;     /* the theta evaluated last */
 } climb;
 
@@ -156,7 +158,7 @@ static cks_status run(climb *c, double within, cks_error *error)
       status =
           cks_reml_bounded_step(c->n, c->reml->used, c->here.gradient, c->here.information, c->low, c->step, error);
     measure(c, &promise, &size);
-    done = promise < 1e-12 + 1e-13 * fabs(c->here.minus2) && size < 1e-7;
+    done = promise < 1e-10 && size < c->close;
     if (done) fit->outcome = no_error_left(c, within) ? CKS_REML_NO_ERROR : CKS_REML_CONVERGED;
     if (done || status != CKS_OK) continue;
     status = walk(c, promise, &moved, error);
@@ -194,7 +196,8 @@ static bool make(climb *c, cks_arena *arena)
 
 cks_status cks_reml_estimate(cks_reml *r, cks_error *error)
 {
-  climb c = {.reml = r, .n = r->fit.n_theta};
+  bool cheap = r->n_level <= CHEAP && r->fit.n_theta <= MOST_OBSERVED;
+  climb c = {.reml = r, .n = r->fit.n_theta, .close = cheap ? 1e-8 : 1e-5};
   double within = 0;
   if (!make(&c, r->arena)) return cks_error_nomem(error);
   start(r, c.here.theta, &within);

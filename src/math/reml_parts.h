@@ -155,6 +155,8 @@ double cks_reml_satterthwaite(size_t m, const double *w, double v, const double 
 cks_status cks_reml_invert_average(cks_reml *reml, const size_t *at, size_t m, double *w, cks_error *error);
 cks_status cks_reml_list_se(const cks_reml *reml, const size_t *at, size_t m, const double *w, cks_arena *arena,
                             const double **se, cks_error *error);
+/* Mean variance of a difference, of a full g x g covariance. */
+double cks_reml_mean_variance(const double *covariance, size_t g);
 cks_status cks_reml_wald(const double *covariance, const double *mean, size_t g, double *form, cks_error *error);
 
 /* reml_large.c: environments fixed and taken out place by place: the mean of their own solutions, and u (size n_level), so

@@ -135,7 +135,7 @@ static void fill_error(const cks_reml *r, const double *theta, const cks_reml_fu
 cks_status cks_reml_sensitivity(cks_reml *r, const double *theta, const cks_reml_functions *f, cks_arena *arena,
                                 cks_error *error)
 {
-  rows w;
+  rows w = {0};
   cks_status status = make_rows(r, f->q, &w, arena, error);
   if (status != CKS_OK) return status;
   memset(f->m_k, 0, f->m * matrix_size(f) * sizeof *f->m_k);

@@ -91,12 +91,14 @@ static const char *unequal_words(cks_draft *draft, const cks_trait_result *t)
     second =
         cks_arena_format(draft->arena, " Levene's test, which minds that less, %s (%s).",
                          levene->p <= IN_DOUBT ? "says the same" : "does not see it", cks_words_p(draft, levene->p));
+  const cks_analysis *across = cks_shown_at(t, CKS_NONE);
+  bool own = draft->settings->error_by_location && across && across->method == CKS_METHOD_REML;
   const char *means =
-      cks_shown_at(t, CKS_NONE)
-          ? "The mean over places weighs them alike all the same, the rough with the precise, and nothing was changed. "
-            "A mixed model with an error variance for each place would weigh them by their precision; this version "
-            "does not fit one."
-          : "There is no mean over places here; each place is judged by its own error.";
+      own      ? "In the mean over places each has an error variance of its own, so that they are weighed by their "
+                 "precision."
+      : across ? "The mean over places takes one error variance for all of them, the rough and the precise alike, and "
+                 "nothing was changed: --error-variance location weighs them by their precision."
+               : "There is no mean over places here; each place is judged by its own error.";
   return cks_arena_format(
       draft->arena,
       "The places differ in precision (Bartlett's test of their error MS, %s), or the errors are not "

@@ -64,7 +64,10 @@ typedef enum {
   BY_GROUP,   /* rank, letters and top group stand within groups: NONE_FOUND is of all of them */
   ONE_HYBRID, /* no more */
   ALL_TOP,    /* every hybrid is in the top group */
-  HAS_P       /* of F */
+  HAS_P,      /* of F */
+  MIXED,      /* fitted by REML */
+  SHRUNKEN,   /* ... with hybrids random: predictions, not compared */
+  LACK        /* what a series lacks to be balanced */
 } fact;
 #define IF(name) ((uint64_t)1 << (name))
 
@@ -250,7 +253,7 @@ static const claim claims[] = {
     {CKS_CLAIM_APART, IF(COMPARES) | IF(ARCSINE), 0,
      "Percentages are compared on another scale, so no {distance} is printed."},
     {CKS_CLAIM_APART, IF(COMPARES), IF(ARCSINE) | IF(ALIKE),
-     "Plots were lost or reps are unequal: the {distance} printed is the mean one, each pair is judged by its own."},
+     "Pairs differ in precision: the {distance} printed is the mean one, each pair is judged by its own."},
     {CKS_CLAIM_APART, IF(COMPARES) | IF(ALIKE) | IF(BY_GROUP), IF(ARCSINE),
      "Two hybrids of one group differ only if they are more than its {distance} apart."},
     {CKS_CLAIM_APART, IF(COMPARES) | IF(ALIKE), IF(ARCSINE) | IF(BY_GROUP),
@@ -275,6 +278,14 @@ static const claim claims[] = {
      "1 plot of {trait} lies far from the others of its hybrid and is still in: look at the field book."},
     {CKS_CLAIM_DOUBT, IF(STRAYS), 0,
      "{strays} plots of {trait} lie far from the others of their hybrids and are still in: look at the field book."},
+    {CKS_CLAIM_DOUBT, IF(MIXED) | IF(LACK), IF(SHRUNKEN),
+     "{lack}, so the means are adjusted by a mixed model (REML): each as if it stood at all of the places."},
+    {CKS_CLAIM_DOUBT, IF(MIXED) | IF(LACK) | IF(SHRUNKEN), 0,
+     "{lack}: shrunken means by a mixed model (REML), hybrids random, each drawn to the mean the more the fewer plots "
+     "it "
+     "has; nothing is compared."},
+    {CKS_CLAIM_DOUBT, IF(MIXED), IF(LACK) | IF(SHRUNKEN),
+     "Incomplete blocks: the means are adjusted for them by a mixed model (REML)."},
     {CKS_CLAIM_DOUBT, IF(UNEVEN), 0,
      "The CV is above {cv_limit} %: the plots were uneven; take all of it with caution."},
     {CKS_CLAIM_DOUBT, IF(ASIDE), 0, "{aside}; no mean over places, not compared over them."},
@@ -441,6 +452,8 @@ static uint64_t facts_of(const subject *s)
          bit(LOW, t->better == CKS_BETTER_LOW) | bit(YIELD, t->role == CKS_ROLE_YIELD) | bit(STRAY, s->strays == 1) |
          bit(STRAYS, s->strays > 1) |
          bit(UNEVEN, t->role == CKS_ROLE_YIELD && a->cv_pct > s->draft->settings->cv_limit) | bit(WHY, *a->why) |
+         bit(MIXED, a->method == CKS_METHOD_REML) |
+         bit(SHRUNKEN, a->method == CKS_METHOD_REML && cks_is_missing(a->f)) | bit(LACK, *a->lack) |
          bit(NO_LSD, *a->lsd_why) | bit(NO_LETTERS, *a->group_why) | bit(NOTE, *a->note);
 }
 
@@ -526,6 +539,7 @@ static const char *why_text(const subject *s) { return s->a->why; }
 static const char *no_lsd_text(const subject *s) { return s->a->lsd_why; }
 static const char *no_letters_text(const subject *s) { return s->a->group_why; }
 static const char *note_text(const subject *s) { return s->a->note; }
+static const char *lack_text(const subject *s) { return s->a->lack; }
 static const char *left_text(const subject *s) { return s->a->apart; }
 static const char *why_not_across_text(const subject *s)
 {
@@ -537,24 +551,43 @@ static const struct {
   const char *word;
   const char *(*text)(const subject *);
 } fills[] = {
-    {"alpha", alpha_text},       {"aside", aside_text},
-    {"best", best_text},         {"cv_limit", cv_limit_text},
-    {"design", design_text},     {"df", df_text},
-    {"distance", distance_text}, {"few_df", few_text},
-    {"first", first_text},       {"group_heading", group_heading_text},
-    {"groups", groups_text},     {"interaction", interaction_text},
-    {"leader", first_text},      {"left", left_text},
-    {"loss", loss_text},         {"n", n_text},
-    {"n_apart", n_apart_text},   {"n_beside", n_beside_text},
-    {"n_out", n_out_text},       {"n_places", n_places_text},
-    {"n_top", n_top_text},       {"no_letters", no_letters_text},
-    {"no_lsd", no_lsd_text},     {"note", note_text},
-    {"over", over_text},         {"p", p_text},
-    {"places", places_text},     {"sed_max", sed_max_text},
-    {"sed_min", sed_min_text},   {"share", share_text},
-    {"strays", strays_text},     {"test", test_text},
-    {"trait", trait_text},       {"unit", unit_text},
-    {"why", why_text},           {"why_not_across", why_not_across_text},
+    {"alpha", alpha_text},
+    {"aside", aside_text},
+    {"best", best_text},
+    {"cv_limit", cv_limit_text},
+    {"design", design_text},
+    {"df", df_text},
+    {"distance", distance_text},
+    {"few_df", few_text},
+    {"first", first_text},
+    {"group_heading", group_heading_text},
+    {"groups", groups_text},
+    {"interaction", interaction_text},
+    {"lack", lack_text},
+    {"leader", first_text},
+    {"left", left_text},
+    {"loss", loss_text},
+    {"n", n_text},
+    {"n_apart", n_apart_text},
+    {"n_beside", n_beside_text},
+    {"n_out", n_out_text},
+    {"n_places", n_places_text},
+    {"n_top", n_top_text},
+    {"no_letters", no_letters_text},
+    {"no_lsd", no_lsd_text},
+    {"note", note_text},
+    {"over", over_text},
+    {"p", p_text},
+    {"places", places_text},
+    {"sed_max", sed_max_text},
+    {"sed_min", sed_min_text},
+    {"share", share_text},
+    {"strays", strays_text},
+    {"test", test_text},
+    {"trait", trait_text},
+    {"unit", unit_text},
+    {"why", why_text},
+    {"why_not_across", why_not_across_text},
 };
 enum { N_FILLS = sizeof fills / sizeof *fills };
 

@@ -7,6 +7,7 @@
 #include "groups.h"
 #include "sections.h"
 #include "standing.h"
+#include "strips.h"
 #include "words.h"
 #include "years.h"
 
@@ -15,9 +16,9 @@
 static cks_plan plan_full(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a)
 {
   cks_plan plan = cks_plan_of(draft, t, a, "check");
-  static const cks_show shows[] = {CKS_SHOW_RANK,    CKS_SHOW_HYBRID,  CKS_SHOW_MEAN,     CKS_SHOW_TOP,
-                                   CKS_SHOW_LETTERS, CKS_SHOW_SE,      CKS_SHOW_RAW_MEAN, CKS_SHOW_PLOTS,
-                                   CKS_SHOW_PLACES,  CKS_SHOW_PCT_MEAN};
+  static const cks_show shows[] = {CKS_SHOW_RANK,  CKS_SHOW_HYBRID,  CKS_SHOW_MEAN,    CKS_SHOW_UNADJUSTED,
+                                   CKS_SHOW_TOP,   CKS_SHOW_LETTERS, CKS_SHOW_SE,      CKS_SHOW_RAW_MEAN,
+                                   CKS_SHOW_PLOTS, CKS_SHOW_PLACES,  CKS_SHOW_PCT_MEAN};
   for (size_t i = 0; i < sizeof shows / sizeof *shows; i++) cks_plan_add(draft, &plan, shows[i], t, a, 0, "");
   for (size_t k = 0; k < draft->results->n_check; k++) cks_plan_add_check(draft, &plan, k);
   return plan;
@@ -31,7 +32,7 @@ static const char *notes_of(cks_draft *draft, const cks_trait_result *t)
   const cks_analysis *across = cks_shown_at(t, CKS_NONE);
   if (across) rule = cks_claim(draft, CKS_CLAIM_RULE, t, across);
   for (size_t i = 0; i < t->n_location && !*rule; i++) rule = cks_claim(draft, CKS_CLAIM_RULE, t, &t->location[i]);
-  return cks_draft_sentence(draft, text, rule);
+  return cks_draft_line(draft, cks_draft_sentence(draft, text, rule), cks_strips_words(draft, t));
 }
 
 static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a, const cks_plan *plan)

@@ -8,6 +8,7 @@
 #include "claims.h"
 #include "sections.h"
 #include "standing.h"
+#include "strips.h"
 #include "words.h"
 
 #include "../core/utf8.h"
@@ -167,11 +168,13 @@ static const char *basis_words(cks_draft *draft, const cks_trait_result *trait)
                : text;
   }
   bool assumed = cks_words_found(draft, CKS_RULE_BASIS_ASSUMED);
-  return cks_arena_format(draft->arena, "Yield: %.6g-lb bushels an acre%s%s at %s %% moisture%s%s%s.",
-                          draft->trial->crop->bushel_lb, cks_words_crop_assumed(draft) ? " (crop assumed)" : "",
-                          draft->trial->trait[trait->trait].unit_assumed ? " (unit assumed)" : "",
-                          cks_words_number(draft, trait->basis_pct, 1), assumed ? " (assumed)" : "",
-                          *trait->basis_text ? ", " : "", trait->basis_text);
+  const char *text =
+      cks_arena_format(draft->arena, "Yield: %.6g-lb bushels an acre%s%s at %s %% moisture%s%s%s.",
+                       draft->trial->crop->bushel_lb, cks_words_crop_assumed(draft) ? " (crop assumed)" : "",
+                       draft->trial->trait[trait->trait].unit_assumed ? " (unit assumed)" : "",
+                       cks_words_number(draft, trait->basis_pct, 1), assumed ? " (assumed)" : "",
+                       *trait->basis_text ? ", " : "", trait->basis_text);
+  return cks_draft_sentence(draft, text, cks_strips_basis(draft, trait));
 }
 
 /* Hybrids that stood here and have no value: they would vanish from the sheet. Checks are told of by check_words. */
@@ -204,6 +207,7 @@ static const char *key_words(cks_draft *draft, const cks_plan *plan)
                         cks_draft_sentence(draft, cks_claim(draft, CKS_CLAIM_APART, trait, a),
                                            trait->arcsine ? "" : cks_plan_no_lsd(draft, plan)));
   text = cks_draft_line(draft, text, no_value_words(draft, trait, a));
+  text = cks_draft_line(draft, text, cks_strips_short(draft, trait));
   text = cks_draft_line(draft, text, cks_claim(draft, CKS_CLAIM_DOUBT, trait, a));
   const char *places = across ? cks_claim(draft, CKS_CLAIM_PLACES, trait, across) : "";
   text = cks_draft_line(

@@ -34,6 +34,11 @@ typedef enum {
   USE_NO_END, /* a trait without a good end */
   USE_COMPONENTS,
   USE_REML,
+  USE_MIXED,  /* a series by REML */
+  USE_BLOCKS, /* incomplete blocks of one place */
+  USE_KENWARD_ROGER,
+  USE_SATTERTHWAITE,
+  USE_SHRUNKEN,
   USE_YEARS,
   USE_SEASONS, /* across seasons or trials of one place */
   USE_ADDITIVE,
@@ -46,13 +51,18 @@ typedef enum {
   USE_BONFERRONI,
   USE_DUNNETT,
   USE_GROUPS,
-  USE_BEST /* top group by comparisons with the best */
+  USE_BEST, /* top group by comparisons with the best */
+  USE_STRIPS_DIFFERENCE,
+  USE_STRIPS_RATIO,
+  USE_STRIPS_SHRUNKEN
 } use_of;
 
 typedef struct {
   use_of use;
   const char *what, *text, *source;
 } method;
+
+#define STRIPS_SOURCE "Schmitt, Openshaw and Davis, J. Prod. Agric., 1992, as summarized by Roth, Penn State"
 
 static const method methods[] = {
     {USE_FIT, "analysis of variance",
@@ -74,6 +84,27 @@ static const method methods[] = {
      "the "
      "entries too, and gives the standard error of a difference, on 6 df or more. Single plots are never ranked.",
      "W. T. Federer, Hawaiian Planters' Record 55:191, 1956"},
+    {USE_STRIPS_DIFFERENCE, "strips adjusted by difference",
+     "By request the yield of an entry's strip is lowered by what the check would have yielded there, and raised by "
+     "the "
+     "check's mean at the place. Between two strips of the check a straight line says what it would have yielded, "
+     "beyond the last one that strip. Checks stay as they are. The adjustment brings the error of the check strips "
+     "into each entry, and made 14 of 19 strip trials noisier.",
+     STRIPS_SOURCE},
+    {USE_STRIPS_RATIO, "strips adjusted by ratio",
+     "By request the yield of an entry's strip is divided by what the check would have yielded there, and multiplied "
+     "by "
+     "the check's mean at the place. Between two strips of the check a straight line says what it would have yielded, "
+     "beyond the last one that strip. Checks stay as they are. The adjustment brings the error of the check strips "
+     "into each entry, and made 14 of 19 strip trials noisier.",
+     STRIPS_SOURCE},
+    {USE_STRIPS_SHRUNKEN, "strips adjusted by a share of the difference",
+     "By request a share b of the difference between what the check would have yielded at an entry's strip (on a "
+     "straight line between its strips) and its mean at the place is taken off the entry. b is the slope of an "
+     "analysis "
+     "of covariance with place and hybrid over all entry strips; it is used only where it is above 0 and significant, "
+     "and takes one degree of freedom of the error. Checks stay as they are.",
+     "S. R. Searle, Linear Models, 1971, ch. 8; " STRIPS_SOURCE},
     {USE_LOST, "lost plots and unequal reps",
      "Hybrids are adjusted for the reps in which they stood, and every rep counts alike in an adjusted mean. Each pair "
      "of hybrids has "
@@ -162,12 +193,57 @@ static const method methods[] = {
      "By request the answer is for these places only: in one season hybrids are tested against the pooled plot error, "
      "over several years against hybrid x year. It says nothing of other farms.",
      "M. S. McIntosh, Agron. J. 75:153, 1983"},
-    {USE_REML, "mixed model", "Fitted by residual maximum likelihood.",
-     "H. D. Patterson and R. Thompson, Biometrika 58:545, 1971"},
+    {USE_MIXED, "across places, not balanced: a mixed model",
+     "Hybrids missing at some places, lost plots, unequal reps, or incomplete blocks: hybrid and environment are fixed "
+     "(the "
+     "environment random by request), hybrid x environment, reps and blocks are random, with several years hybrid x "
+     "location "
+     "and hybrid x year too. A mean is adjusted as if the hybrid had stood at all places. Terms that the plots cannot "
+     "tell "
+     "apart are left out.",
+     "H. D. Patterson and R. Thompson, Biometrika 58:545, 1971; M. S. McIntosh, Agron. J. 75:153, 1983"},
+    {USE_BLOCKS, "incomplete blocks",
+     "Reps and hybrids are fixed, blocks inside reps random, so that what blocks say of hybrids is used as well. The "
+     "table "
+     "beside it is the intrablock one, blocks fixed. Efficiency: 100 x the mean variance of a difference by reps alone "
+     "over "
+     "that of this analysis.",
+     "W. G. Cochran and G. M. Cox, Experimental Designs, 2nd ed. 1957, ch. 9 to 11; H. D. Patterson and R. Thompson, "
+     "Biometrika 58:545, 1971"},
+    {USE_REML, "components of a mixed model",
+     "By residual maximum likelihood (REML), not below 0: a component printed 0 is at its bound, and is taken as not "
+     "there. "
+     "Standard errors are from the expected information (Kenward and Roger) or the observed one. The component of "
+     "hybrids is "
+     "that of the same model with hybrids random.",
+     "H. D. Patterson and R. Thompson, Biometrika 58:545, 1971; A. R. Gilmour, R. Thompson and B. R. Cullis, "
+     "Biometrics "
+     "51:1440, 1995"},
+    {USE_KENWARD_ROGER, "tests in a mixed model",
+     "The covariance of the means is widened for the components being estimates, and each difference, and F, has its "
+     "own "
+     "degrees of freedom.",
+     "M. G. Kenward and J. H. Roger, Biometrics 53:983, 1997"},
+    {USE_SATTERTHWAITE, "tests in a mixed model",
+     "Each difference has its own degrees of freedom from how well the components are known; so has F. With many "
+     "hybrids the "
+     "smallest of some differences stands for all.",
+     "F. E. Satterthwaite, Biometrics Bull. 2:110, 1946; F. G. Giesbrecht and J. C. Burns, Biometrics 41:477, 1985; A. "
+     "H. Fai "
+     "and P. L. Cornelius, J. Stat. Comput. Simul. 54:363, 1996"},
+    {USE_SHRUNKEN, "shrunken means",
+     "With hybrids random every mean is drawn toward the general one, the more the less its plots tell; the "
+     "reliability says "
+     "how much is known, 1 all and 0 nothing. Repeatability is 1 less the mean variance of a difference of two "
+     "predictions over "
+     "twice the component of hybrids.",
+     "C. R. Henderson, Applications of Linear Models in Animal Breeding, 1984; B. R. Cullis, A. B. Smith and N. E. "
+     "Coombes, J. "
+     "Agric. Biol. Environ. Stat. 11:381, 2006"},
     {USE_NOT_ACROSS, "nothing across places",
-     "Where hybrids are missing at some places, or plots were lost, places cannot be put together by simple averages: "
-     "a hybrid would "
-     "gain from having stood at the better places. So no mean over places is shown.",
+     "These places cannot be put together, for the reason given beside the trait: a plain average would let a hybrid "
+     "gain "
+     "from having stood at the better places. So no mean over places is shown.",
      "F. Yates and W. G. Cochran, J. Agric. Sci. 28:556, 1938"},
     {USE_COMPONENTS, "components of variance",
      "From the expected mean squares. A component estimated below zero is no proof that it is zero.",
@@ -278,21 +354,24 @@ static uint64_t uses_of_analysis(const cks_draft *draft, const cks_trait_result 
 {
   uint64_t use = a->method == CKS_METHOD_MEANS ? bit(USE_MEANS) : 0;
   if (a->method == CKS_METHOD_NONE && a->environment == CKS_NONE) use |= bit(USE_NOT_ACROSS);
-  if (a->method == CKS_METHOD_REML) use |= bit(USE_REML);
+  if (a->method == CKS_METHOD_REML) use |= bit(USE_REML) | bit(USE_SHRUNKEN);
+  if (a->method == CKS_METHOD_REML) use |= bit(a->environment == CKS_NONE ? USE_MIXED : USE_BLOCKS);
+  if (*a->df_method) use |= bit(*a->df_method == 'k' ? USE_KENWARD_ROGER : USE_SATTERTHWAITE);
   use |= uses_of_assumptions(a);
   if (a->method == CKS_METHOD_ANOVA && !strncmp(a->design, "single plots with", 17))
     use |= bit(USE_CHECK_PLOTS) | bit(USE_CV);
   if (!cks_shown_compares(a)) return use;
   if (!strncmp(a->design, "latin", 5)) use |= bit(USE_SQUARE);
-  use |= bit(USE_FIT) | bit(rule_of(draft, a));
+  bool table = a->method == CKS_METHOD_ANOVA;
+  use |= bit(rule_of(draft, a)) | (table ? bit(USE_FIT) : 0);
   if (draft->settings->comparison == CKS_COMPARE_DUNNETT && draft->results->n_check) use |= bit(USE_DUNNETT);
-  if (!a->equal_sed) use |= bit(USE_LOST);
+  if (!a->equal_sed && table) use |= bit(USE_LOST);
   if (cks_shown_top(t, a)) use |= bit(top_of(a));
   for (size_t i = 0; i < a->n_hybrid; i++) use |= a->hybrid[i].group ? bit(USE_LETTERS) : 0;
-  if (!strcmp(a->locations_as, "random")) use |= a->n_location > 1 ? bit(USE_RANDOM) : bit(USE_SEASONS);
+  if (!strcmp(a->locations_as, "random") && table) use |= a->n_location > 1 ? bit(USE_RANDOM) : bit(USE_SEASONS);
   if (!strcmp(a->locations_as, "fixed")) use |= bit(USE_FIXED);
   if (a->n_aside) use |= bit(USE_ASIDE);
-  if (a->n_variance) use |= bit(USE_COMPONENTS);
+  if (a->n_variance && table) use |= bit(USE_COMPONENTS);
   if (!cks_is_missing(a->repeatability)) use |= bit(USE_REPEAT);
   if (!cks_is_missing(a->cv_pct)) use |= bit(USE_CV);
   return use;
@@ -300,7 +379,10 @@ static uint64_t uses_of_analysis(const cks_draft *draft, const cks_trait_result 
 
 static uint64_t uses_of_trait(const cks_draft *draft, const cks_trait_result *t)
 {
-  uint64_t use = 0;
+  static const use_of of_strips[] = {[CKS_STRIPS_DIFFERENCE] = USE_STRIPS_DIFFERENCE,
+                                     [CKS_STRIPS_RATIO] = USE_STRIPS_RATIO,
+                                     [CKS_STRIPS_SHRUNKEN] = USE_STRIPS_SHRUNKEN};
+  uint64_t use = t->strips.used ? bit(of_strips[t->strips.by]) : 0;
   if (t->arcsine) use |= bit(USE_ARCSINE);
   if (t->measure == CKS_MEASURE_RATING) use |= bit(USE_RATING);
   if (t->better == CKS_BETTER_NONE && t->measure != CKS_MEASURE_RATING) use |= bit(USE_NO_END);

@@ -294,5 +294,8 @@ void cks_plots_add(cks_draft *draft)
                                    (int)MOST_PLOTS));
     return;
   }
+  const cks_trait_result *yield = cks_results_trait(draft->results, CKS_ROLE_YIELD);
+  if (yield && yield->strips.used)
+    cks_draft_say(draft, section, CKS_PART_PARAGRAPH, "Yields of strips stand here without the strip adjustment.");
   cks_draft_table_add(draft, section, all_plots(draft));
 }

@@ -8,6 +8,7 @@
 #include "claims.h"
 #include "sections.h"
 #include "standing.h"
+#include "strips.h"
 #include "words.h"
 #include "years.h"
 
@@ -182,6 +183,7 @@ static const char *doubt_words(cks_draft *draft, const cks_plan *plan, const cha
   more = cks_draft_sentence(draft, more, blank_words(draft, plan));
   more = cks_draft_sentence(draft, more, unused_words(draft));
   text = cks_draft_line(draft, text, more);
+  text = cks_draft_line(draft, text, cks_strips_words(draft, plan->trait));
   text = cks_draft_line(draft, text, cks_years_line(draft, plan->trait));
   text = cks_draft_line(draft, text, shortened_words(draft, plan, gone));
   if (*missed)
@@ -251,6 +253,7 @@ static void add_no_answer(cks_draft *draft, cks_section *section)
                                  "none are shown. Each place "
                                  "stands by itself.",
                                  why));
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, cks_strips_words(draft, draft->lead));
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, cks_years_line(draft, draft->lead));
   if (across && across->n_hybrid) cks_draft_say(draft, section, CKS_PART_CAUTION, alike_words(draft));
 }

@@ -2,6 +2,7 @@
 #include "standing.h"
 #include "../core/utf8.h"
 #include "groups.h"
+#include "strips.h"
 
 #include <math.h>
 #include <string.h>
@@ -35,6 +36,12 @@ static cks_cell blank_or_number(cks_draft *draft, double value, int digits)
 static cks_cell span_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
   return line ? cks_cell_mean(draft, line, column->trait->digits) : cks_cell_none();
+}
+
+static cks_cell unadjusted_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  bool shown = line && column->trait->strips.used;
+  return shown ? blank_or_number(draft, line->mean_unadjusted, column->trait->digits) : cks_cell_none();
 }
 
 static cks_cell raw_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
@@ -160,6 +167,7 @@ static const kind_fact kinds[CKS_SHOW_KINDS] = {
     [CKS_SHOW_HYBRID] = {"hybrid", "hybrid", NULL, NULL, -1, 0, true, false, NULL, NULL},
     [CKS_SHOW_MEAN] = {"mean", "", NULL, NULL, 1, 0, false, false, mean_cell, mean_foot},
     [CKS_SHOW_SPAN] = {"mean", "", NULL, NULL, 1, 0, false, false, span_cell, mean_foot},
+    [CKS_SHOW_UNADJUSTED] = {"mean_unadjusted", "", NULL, NULL, 1, 0, false, false, unadjusted_cell, no_foot},
     [CKS_SHOW_TOP] = {"top", "top", NULL, NULL, 0, 0, false, false, top_cell, no_foot},
     [CKS_SHOW_PCT_CHECK] = {"pct_of_check", "%% of %s", "%% of\n%s", "%", 1, 0, false, true, pct_check_cell,
                             pct_check_foot},
@@ -272,8 +280,12 @@ static cks_report_column heading_of(cks_draft *draft, const cks_plan_column *col
     heading.key = cks_draft_text(draft, column->trait->key);
     heading.label = cks_draft_text(draft, column->trait->label);
     heading.narrow = cks_arena_text(draft->arena, column->trait->narrow);
+  }
+  if (column->show == CKS_SHOW_MEAN || column->show == CKS_SHOW_SPAN || column->show == CKS_SHOW_UNADJUSTED) {
     heading.unit = cks_unit_text(column->trait->unit);
     heading.digits = (int8_t)column->trait->digits;
+    if (column->trait->strips.used)
+      cks_strips_head(draft, column->trait, column->show == CKS_SHOW_UNADJUSTED, &heading);
   }
   return heading;
 }
@@ -386,14 +398,15 @@ static const char *common_text(cks_draft *draft, const cks_plan *plan, const cks
   return text ? text : "";
 }
 
-static bool repeats_mean(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column)
+/* It says what the other kind of column would. */
+static bool repeats(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column, cks_show show)
 {
-  cks_plan_column mean = *column;
-  mean.show = CKS_SHOW_MEAN;
+  cks_plan_column other = *column;
+  other.show = show;
   bool same = true;
   for (size_t r = 0; r < plan->n_row && same; r++)
     same = plan->row[r].kind != CKS_ROW_HYBRID ||
-           !strcmp(cell_at(draft, plan, &mean, r).text, cell_at(draft, plan, column, r).text);
+           !strcmp(cell_at(draft, plan, &other, r).text, cell_at(draft, plan, column, r).text);
   return same;
 }
 
@@ -406,7 +419,9 @@ static const char *instead_of(cks_draft *draft, const cks_plan *plan, const cks_
                              [CKS_SHOW_PLOTS] = {"%s plot", "%s plots"},
                              [CKS_SHOW_PLACES] = {"%s location", "%s locations"}};
   const char *common = common_text(draft, plan, column);
-  *empty = (common && !*common) || (column->show == CKS_SHOW_RAW_MEAN && repeats_mean(draft, plan, column));
+  *empty = (common && !*common) ||
+           (column->show == CKS_SHOW_RAW_MEAN &&
+            (repeats(draft, plan, column, CKS_SHOW_MEAN) || repeats(draft, plan, column, CKS_SHOW_UNADJUSTED)));
   if (*empty || !common || !words[column->show].one) return "";
   return with_name(draft, strcmp(common, "1") ? words[column->show].more : words[column->show].one, common);
 }
@@ -452,6 +467,7 @@ void cks_plan_add_answer(cks_draft *draft, cks_plan *plan, bool rank, bool vs, c
   if (rank && cks_shown_ranks(trait, a)) cks_plan_add(draft, plan, CKS_SHOW_RANK, trait, a, 0, "");
   cks_plan_add(draft, plan, CKS_SHOW_HYBRID, trait, a, 0, "");
   cks_plan_add(draft, plan, CKS_SHOW_MEAN, trait, a, 0, group);
+  if (trait->strips.used) cks_plan_add(draft, plan, CKS_SHOW_UNADJUSTED, trait, a, 0, group);
   if (cks_shown_top(trait, a)) cks_plan_add(draft, plan, CKS_SHOW_TOP, trait, a, 0, group);
   bool told_apart = (cks_shown_compares(a) && !cks_shown_none_found(a)) || cks_shown_dunnett_finds(draft, a);
   if (checks && told_apart && any_pct(draft, a)) cks_plan_add(draft, plan, CKS_SHOW_PCT_CHECK, trait, a, 0, group);

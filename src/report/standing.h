@@ -16,6 +16,7 @@ typedef enum {
   CKS_SHOW_HYBRID,
   CKS_SHOW_MEAN,       /* adjusted mean; the heading is the trait's */
   CKS_SHOW_SPAN,       /* the same, blank where the hybrid is not meant to have one */
+  CKS_SHOW_UNADJUSTED, /* the same without the strip adjustment */
   CKS_SHOW_TOP,        /* "top" */
   CKS_SHOW_PCT_CHECK,  /* percent of a check */
   CKS_SHOW_VS_CHECK,   /* "above", "below" or blank */

@@ -65,12 +65,25 @@ static const char *method_text(cks_method method)
   return texts[method];
 }
 
+/* Of a mixed model: environments, df, log-likelihood, and how it came out. */
+static const char *model_text(cks_draft *draft, const cks_analysis *a)
+{
+  const char *text = "";
+  if (*a->environment_effect) text = cks_arena_format(draft->arena, "environments %s", a->environment_effect);
+  if (*a->df_method)
+    text = cks_arena_format(draft->arena, "%s%sdf by %s", text, *text ? ", " : "",
+                            !strcmp(a->df_method, "satterthwaite") ? "Satterthwaite" : "Kenward and Roger");
+  if (!cks_is_missing(a->loglik))
+    text = cks_arena_format(draft->arena, "%s%sREML log-likelihood %.3f", text, *text ? ", " : "", a->loglik);
+  return *a->outcome ? cks_arena_format(draft->arena, "%s%s%s", text, *text ? "; " : "", a->outcome) : text;
+}
+
 /* Method and design, and why figures are absent. */
 static const char *why_text(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a)
 {
   bool missed = cks_is_missing(cks_shown_distance_value(draft, t, a)) && !t->arcsine;
-  const char *text = method_text(a->method),
-             *more[] = {cks_draft_text(draft, a->design), a->why, missed ? a->lsd_why : "", a->note};
+  const char *text = method_text(a->method), *more[] = {cks_draft_text(draft, a->design), model_text(draft, a), a->why,
+                                                        missed ? a->lsd_why : "", a->note};
   for (size_t i = 0; i < sizeof more / sizeof *more; i++)
     if (*more[i]) text = cks_arena_format(draft->arena, "%s%s%s", text, *text ? "; " : "", more[i]);
   return t->arcsine && cks_shown_compares(a)
@@ -227,7 +240,10 @@ static cks_report_table *components(cks_draft *draft, const cks_trait_result *t)
     for (size_t k = 0; k < a->n_variance; k++, row++) {
       cks_cell_put(table, row, PART_PLACE, cks_cell_text(place_of(draft, a)));
       cks_cell_put(table, row, PART_SOURCE, cks_cell_text(cks_draft_text(draft, a->variance[k].source)));
-      cks_cell_put(table, row, PART_ESTIMATE, cks_cell_figure(draft, a->variance[k].estimate, SIGNIFICANT));
+      bool bound = a->method == CKS_METHOD_REML && !(a->variance[k].estimate > 0);
+      cks_cell_put(table, row, PART_ESTIMATE,
+                   bound ? cks_cell_text("0, at its bound")
+                         : cks_cell_figure(draft, a->variance[k].estimate, SIGNIFICANT));
       if (any_se) cks_cell_put(table, row, PART_SE, cks_cell_figure(draft, a->variance[k].se, 4));
     }
   }

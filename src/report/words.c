@@ -2,6 +2,7 @@
 #include "words.h"
 #include "../core/utf8.h"
 #include "shown.h"
+#include "strips.h"
 
 #include <math.h>
 #include <stdio.h>
@@ -168,7 +169,8 @@ const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait)
   else if (trait->measure == CKS_MEASURE_RATING)
     text = cks_arena_format(draft->arena, "%s, a rating whose scale is not stated", text);
   size_t n = strlen(text);
-  return cks_arena_format(draft->arena, "%.*s.", (int)(n && text[n - 1] == ',' ? n - 1 : n), text);
+  text = cks_arena_format(draft->arena, "%.*s.", (int)(n && text[n - 1] == ',' ? n - 1 : n), text);
+  return cks_draft_sentence(draft, text, cks_strips_basis(draft, trait));
 }
 
 const char *cks_words_aside(cks_draft *draft, const cks_analysis *a)

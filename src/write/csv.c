@@ -44,7 +44,8 @@ static const char *const headings[] = {"trait",
                                        "check_p",
                                        "check_differs",
                                        "environments",
-                                       "by_group"};
+                                       "by_group",
+                                       "mean_unadjusted"};
 
 static void put_versus(cks_csv_out *out, const cks_results *results, const cks_hybrid_result *line)
 {
@@ -86,6 +87,7 @@ static void put_line(cks_csv_out *out, const cks_results *results, const cks_tra
   put_number(out, line->environments);
   const char *group = results->by_group.heading ? results->by_group.name[hybrid->by_group] : NULL;
   cks_csv_text(out, group ? group : "");
+  put_number(out, line->mean_unadjusted);
   cks_csv_row_end(out);
 }
 

@@ -181,6 +181,7 @@ static void put_hybrid(const job *j, const cks_hybrid_result *line, bool across,
   cks_json_integer(json, "n", line->n);
   cks_json_number(json, "mean", line->mean);
   cks_json_number(json, "raw_mean", line->raw_mean);
+  cks_json_number(json, "mean_unadjusted", line->mean_unadjusted);
   cks_json_number(json, "se", line->se);
   put_count_or_null(json, "rank", line->rank);
   cks_json_text(json, "group", line->group);
@@ -195,8 +196,8 @@ static void put_hybrid(const job *j, const cks_hybrid_result *line, bool across,
   if (across) {
     cks_json_integer(json, "environments", line->environments);
     cks_json_bool(json, "set_aside", aside);
-    cks_json_null(json, "shrunken");
-    cks_json_null(json, "reliability");
+    cks_json_number(json, "shrunken", line->shrunken);
+    cks_json_number(json, "reliability", line->reliability);
   }
   cks_json_end(json);
 }
@@ -300,8 +301,7 @@ static void put_across_only(cks_json *json, const cks_analysis *a)
   cks_json_text(json, "locations_as", given(a->locations_as));
   cks_json_integer(json, "environments", a->n_environment);
   cks_json_number(json, "interaction_p", a->interaction_p);
-  cks_json_null(json, "loglik");
-  cks_json_null(json, "outcome");
+  cks_json_text(json, "environment_effect", given(a->environment_effect));
   put_expected(json, a);
 }
 
@@ -317,7 +317,9 @@ static void put_analysis(const job *j, const cks_analysis *a, bool across)
   cks_json_text(json, "trial", given(a->trial));
   cks_json_text(json, "design", given(a->design));
   cks_json_text(json, "method", method_words[a->method]);
-  cks_json_null(json, "df_method");
+  cks_json_text(json, "df_method", given(a->df_method));
+  cks_json_number(json, "loglik", a->loglik);
+  cks_json_text(json, "outcome", given(a->outcome));
   if (across) put_across_only(json, a);
   put_figures(json, a);
   put_anova(json, a);
@@ -355,6 +357,37 @@ static void put_spans(const job *j, const cks_trait_result *t)
   cks_json_end(j->json);
 }
 
+/* null when none was asked of the trait. */
+static void put_strips(const job *j, const cks_strips *s)
+{
+  static const char *const words[] = {[CKS_STRIPS_NONE] = NULL,
+                                      [CKS_STRIPS_DIFFERENCE] = "difference",
+                                      [CKS_STRIPS_RATIO] = "ratio",
+                                      [CKS_STRIPS_SHRUNKEN] = "shrunken"};
+  cks_json *json = j->json;
+  if (s->by == CKS_STRIPS_NONE) {
+    cks_json_null(json, "strip_adjustment");
+    return;
+  }
+  cks_json_object(json, "strip_adjustment");
+  cks_json_text(json, "kind", words[s->by]);
+  cks_json_bool(json, "used", s->used);
+  cks_json_text(json, "why", given(s->why));
+  cks_json_array(json, "checks");
+  for (size_t k = 0; k < s->n_check; k++) cks_json_text(json, NULL, j->results->hybrid[s->check[k]].name);
+  cks_json_end(json);
+  cks_json_integer(json, "places", s->n_place);
+  cks_json_integer(json, "places_left", s->n_left);
+  cks_json_text(json, "left", given(s->left));
+  cks_json_number(json, "b", s->b);
+  cks_json_number(json, "se", s->se);
+  cks_json_number(json, "df", s->df);
+  cks_json_number(json, "p", s->p);
+  put_count_or_null(json, "b_places", s->n_farm);
+  put_count_or_null(json, "b_strips", s->n_strip);
+  cks_json_end(json);
+}
+
 static void put_trait(const job *j, const cks_trait_result *t)
 {
   cks_json *json = j->json;
@@ -365,6 +398,7 @@ static void put_trait(const job *j, const cks_trait_result *t)
   cks_json_number(json, "moisture_basis_pct", t->basis_pct);
   cks_json_text(json, "better", better_words[t->better]);
   cks_json_text(json, "scale", t->arcsine ? "arcsine" : NULL);
+  put_strips(j, &t->strips);
   cks_json_array(json, "locations");
   for (size_t i = 0; i < t->n_location; i++) {
     cks_json_object(json, NULL);

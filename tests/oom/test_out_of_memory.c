@@ -321,6 +321,38 @@ static cks_status run_years(const char *path, test_text *out, cks_error *error)
   return status;
 }
 
+/* Strips at five places: 30 entry strips behind a share; then, with a place that has no order, by difference as text. */
+static cks_status run_strips(const char *path, test_text *out, cks_error *error)
+{
+  static const char text[] =
+      "location,strip,hybrid,check,yield (bu/ac)\n"
+      "A,1,Ck,y,80\nA,2,Ash,,78\nA,3,Bay,,84\nA,4,Cob,,91\nA,5,Dun,,88\nA,6,Elm,,96\nA,7,Fir,,99\n"
+      "A,8,Ck,y,95\nB,1,Ck,y,70\nB,2,Fir,,81\nB,3,Ash,,63\nB,4,Dun,,69\nB,5,Cob,,67\nB,6,Elm,,66\n"
+      "B,7,Bay,,58\nB,8,Ck,y,55\nC,1,Ck,y,90\nC,2,Dun,,92\nC,3,Elm,,97\nC,4,Ash,,88\nC,5,Fir,,107\n"
+      "C,6,Bay,,97\nC,7,Cob,,104\nC,8,Ck,y,104\nD,1,Ck,y,60\nD,2,Bay,,60\nD,3,Cob,,62\nD,4,Fir,,69\n"
+      "D,5,Elm,,62\nD,6,Ash,,50\nD,7,Dun,,53\nD,8,Ck,y,45\nE,1,Ck,y,75\nE,2,Elm,,81\nE,3,Dun,,80\n"
+      "E,4,Bay,,79\nE,5,Ash,,77\nE,6,Cob,,85\nE,7,Fir,,91\nE,8,Ck,y,84\n";
+  static const char few[] = "location,rep,strip,hybrid,check,yield (bu/ac)\n"
+                            "A,1,1,Ck,y,80\nA,1,2,Ash,,78\nA,2,3,Ash,,84\nA,2,4,Ck,y,91\n"
+                            "B,1,,Ck,y,80\nB,1,,Ash,,79\nB,2,,Ash,,85\nB,2,,Ck,y,90\n";
+  test_bytes bytes[2] = {{text, sizeof text - 1, 0}, {few, sizeof few - 1, 0}};
+  const cks_source source[2] = {test_source("plots.csv", &bytes[0]), test_source("plots.csv", &bytes[1])};
+  const cks_target target[2] = {{CKS_FORMAT_JSON, NULL, test_sink(out)}, {CKS_FORMAT_TEXT, NULL, test_sink(out)}};
+  cks_settings settings;
+  cks_status status = CKS_OK;
+  (void)path;
+  cks_settings_defaults(&settings);
+  settings.full = true;
+  for (int i = 0; i < 2 && status == CKS_OK; i++) {
+    cks_findings *findings = NULL;
+    settings.strip_adjustment = i ? CKS_STRIPS_DIFFERENCE : CKS_STRIPS_SHRUNKEN;
+    status = cks_findings_new(&findings, error);
+    if (status == CKS_OK) status = cks_run(&settings, 1, &source[i], 1, &target[i], findings, error);
+    cks_findings_free(findings);
+  }
+  return status;
+}
+
 /* By group: a lost plot, so that F is a Wald form; a group of one, a hybrid without a group, a heading only --by-group
  * knows. To JSON, CSV and the full text. */
 static cks_status run_groups(const char *path, test_text *out, cks_error *error)
@@ -546,6 +578,12 @@ static void groups_when_one_allocation_fails_then_nomem_and_nothing_left(void **
   fail_each(run_groups, false);
 }
 
+static void strips_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
+{
+  (void)state;
+  fail_each(run_strips, false);
+}
+
 static void workbook_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
 {
   (void)state;
@@ -589,6 +627,7 @@ int main(void)
       cmocka_unit_test(designs_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(years_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(groups_when_one_allocation_fails_then_nomem_and_nothing_left),
+      cmocka_unit_test(strips_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(workbook_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(mixed_models_when_one_allocation_fails_then_nomem_and_nothing_left),
   };

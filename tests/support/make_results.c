@@ -229,6 +229,10 @@ static cks_analysis blank(const made *m, const made_options *o)
                         .top_rule = "",
                         .critical_difference = none,
                         .locations_as = "",
+                        .lack = "",
+                        .df_method = "",
+                        .outcome = "",
+                        .environment_effect = "",
                         .interaction_p = none};
 }
 
@@ -279,6 +283,7 @@ static void finish(made *m, const made_options *o, const cks_trait_result *t, ck
   if (o->unequal && compared) a->sed_min = a->sed * 0.9, a->sed_max = a->sed * 1.2, a->note = "adjusted for lost plots";
   for (size_t i = 0; i < a->n_hybrid; i++) {
     cks_hybrid_result *line = &a->hybrid[i];
+    line->shrunken = line->reliability = cks_missing();
     line->pct_of_mean = 100 * line->mean / a->mean;
     compare_with_checks(m, a, line);
     if (!compared) continue;
@@ -363,7 +368,10 @@ static void make_place(made *m, const made_options *o, const cks_trait_result *t
                                                      .environments = 1,
                                                      .mean = mean[h],
                                                      .raw_mean = mean[h],
+                                                     .mean_unadjusted = NAN,
                                                      .se = cks_missing(),
+                                                     .shrunken = cks_missing(),
+                                                     .reliability = cks_missing(),
                                                      .pct_of_mean = cks_missing()};
   a->plots = (uint32_t)(a->n_hybrid * o->n_rep);
   finish(m, o, t, a);
@@ -427,7 +435,10 @@ static void make_across(made *m, const made_options *o, cks_trait_result *t, con
                                        .environments = (uint32_t)e,
                                        .mean = hybrid[h],
                                        .raw_mean = hybrid[h],
+                                       .mean_unadjusted = NAN,
                                        .se = none,
+                                       .shrunken = none,
+                                       .reliability = none,
                                        .pct_of_mean = none};
   finish(m, o, t, a);
 }

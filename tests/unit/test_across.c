@@ -241,7 +241,8 @@ static void across_when_fixed_with_two_hybrids_and_lost_plots_then_f_is_t_square
   made_analysis_release(&made);
 }
 
-static void across_when_not_balanced_then_no_mean_and_the_reason(void **state)
+/* One cell of 15 is empty: a mixed model, with every environment of equal weight in a mean. */
+static void across_when_not_balanced_then_a_mixed_model_and_the_reason(void **state)
 {
   (void)state;
   made_plot plots[MOST];
@@ -251,19 +252,42 @@ static void across_when_not_balanced_then_no_mean_and_the_reason(void **state)
   for (size_t p = 0; p < n; p++)
     if (strcmp(plots[p].location, "East") || strcmp(plots[p].hybrid, "C")) plots[kept++] = plots[p];
   cks_settings settings = made_settings();
-  settings.order = CKS_ORDER_MEAN;
   made_analysis made = made_analyze(made_trial(plots, kept, CKS_ROLE_YIELD, NULL), &settings);
   const cks_analysis *a = made.results->trait[0].across;
-  assert_int_equal(a->method, CKS_METHOD_NONE);
-  assert_non_null(strstr(a->why, "mixed model"));
-  assert_non_null(test_finding(made.findings, CKS_RULE_NEEDS_MIXED_MODEL));
+  assert_int_equal(a->method, CKS_METHOD_REML);
+  assert_non_null(strstr(a->note, "some hybrids are missing at some places, so means are adjusted by a mixed model"));
+  assert_string_equal(a->df_method, "kenward-roger");
+  assert_int_equal(strncmp(a->outcome, "converged", 9), 0);
   assert_int_equal(a->n_hybrid, 5);
-  for (size_t i = 0; i < 5; i++) {
-    assert_true(isnan(a->hybrid[i].mean) && isnan(a->hybrid[i].pct_of_mean));
-    assert_int_equal(a->hybrid[i].rank, 0);
-    assert_int_equal(a->hybrid[i].environments, i == 2 ? 2 : 3);
-  }
+  for (size_t i = 0; i < 5; i++)
+    assert_int_equal(a->hybrid[i].environments, a->hybrid[i].hybrid == made_row(&made, a, "C")->hybrid ? 2 : 3);
   made_analysis_release(&made);
+}
+
+/* The same at fixed places: hybrid x location is fixed, so C has no mean over all of them. */
+static void across_when_fixed_and_a_cell_is_empty_then_no_mean_and_the_reason(void **state)
+{
+  (void)state;
+  made_plot plots[MOST];
+  test_random random = {SEED + 4};
+  size_t n = make_series(plots, &random, 3, 1, 5, 4), kept = 0;
+  for (size_t p = 0; p < n; p++)
+    if (strcmp(plots[p].location, "East") || strcmp(plots[p].hybrid, "C")) plots[kept++] = plots[p];
+  cks_settings settings = made_settings();
+  settings.order = CKS_ORDER_MEAN;
+  settings.locations_fixed = true;
+  for (int audit = 0; audit < 2; audit++) {
+    settings.audit_only = audit;
+    made_analysis made = made_analyze(made_trial(plots, kept, CKS_ROLE_YIELD, NULL), &settings);
+    assert_non_null(
+        strstr(test_finding(made.findings, CKS_RULE_NO_MEAN_OVER_PLACES)->text, "without --locations fixed"));
+    const cks_analysis *a = audit ? NULL : made.results->trait[0].across;
+    for (size_t i = 0; a && i < 5; i++) {
+      assert_true(isnan(a->hybrid[i].mean) && isnan(a->hybrid[i].pct_of_mean));
+      assert_int_equal(a->hybrid[i].rank, 0);
+    }
+    made_analysis_release(&made);
+  }
 }
 
 static void across_when_fixed_without_plot_error_then_means_only(void **state)
@@ -323,7 +347,7 @@ static void across_when_fixed_and_a_place_lacks_a_year_then_refused(void **state
   const cks_analysis *a = made.results->trait[0].across;
   assert_int_equal(a->method, CKS_METHOD_NONE);
   assert_non_null(strstr(a->why, "not every location was there in every year"));
-  assert_null(strstr(a->why, "--locations fixed"));
+  assert_non_null(strstr(a->why, "without --locations fixed"));
   made_analysis_release(&made);
 }
 
@@ -557,14 +581,13 @@ static void across_when_hybrids_stand_at_few_places_then_as_without_their_rows(v
     assert_aside(&made, a, 4, "E", 4, 1);
     assert_string_equal(a->aside, "set aside: in fewer than 60 % of the environments: D, E");
     assert_non_null(strstr(a->note, a->aside));
-    assert_null(test_finding(made.findings, CKS_RULE_NEEDS_MIXED_MODEL));
     assert_int_equal(made.results->trait[0].location[0].n_aside, 0);
     made_analysis_release(&made);
     made_analysis_release(&without);
   }
 }
 
-/* Half of the environments is enough, so D stays in and the rest cannot be put together; the way on names D. */
+/* Half of the environments is enough, so D stays in, by a mixed model. */
 static void across_when_a_hybrid_stands_at_half_of_the_places_then_it_is_not_set_aside(void **state)
 {
   (void)state;
@@ -574,13 +597,10 @@ static void across_when_a_hybrid_stands_at_half_of_the_places_then_it_is_not_set
   for (int audit = 0; audit < 2; audit++) {
     settings.audit_only = audit;
     made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
-    const cks_finding *finding = test_finding(made.findings, CKS_RULE_NEEDS_MIXED_MODEL);
-    assert_non_null(finding);
-    assert_non_null(strstr(finding->text, "some hybrids are missing at some places"));
-    assert_non_null(strstr(finding->text, "the rest can be compared without it: --without hybrid=\"D\""));
+    assert_null(test_finding(made.findings, CKS_RULE_NO_MEAN_OVER_PLACES));
     if (!audit) {
       const cks_analysis *a = made.results->trait[0].across;
-      assert_int_equal(a->method, CKS_METHOD_NONE);
+      assert_int_equal(a->method, CKS_METHOD_REML);
       assert_int_equal(a->n_hybrid, 5);
       assert_string_equal(a->aside, "set aside: in fewer than half of the environments: E");
     }
@@ -591,24 +611,6 @@ static void across_when_a_hybrid_stands_at_half_of_the_places_then_it_is_not_set
   made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
   assert_int_equal(made.results->trait[0].across->method, CKS_METHOD_ANOVA);
   assert_int_equal(made.results->trait[0].across->n_aside, 1);
-  made_analysis_release(&made);
-}
-
-/* An audit holds the counts of places alone, and says what the analysis would. */
-static void across_audit_when_hybrids_are_set_aside_then_no_word_of_a_mixed_model(void **state)
-{
-  (void)state;
-  made_plot plots[MOST];
-  cks_settings settings = made_settings();
-  settings.audit_only = true;
-  settings.min_environments = 1;
-  size_t n = make_sparse(plots, SEED + 13);
-  made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
-  assert_null(test_finding(made.findings, CKS_RULE_NEEDS_MIXED_MODEL));
-  made_analysis_release(&made);
-  plots[0].value = NAN; /* A in rep 1 at North */
-  made = made_analyze(made_trial(plots, n, CKS_ROLE_YIELD, NULL), &settings);
-  assert_non_null(strstr(test_finding(made.findings, CKS_RULE_NEEDS_MIXED_MODEL)->text, "(North 2024)"));
   made_analysis_release(&made);
 }
 
@@ -665,37 +667,7 @@ static void across_when_all_would_be_set_aside_then_nobody_is(void **state)
   assert_int_equal(a->method, CKS_METHOD_NONE);
   assert_int_equal(a->n_aside, 0);
   assert_int_equal(a->n_hybrid, 8);
-  assert_non_null(strstr(a->why, "some hybrids are missing at some places"));
-  made_analysis_release(&made);
-}
-
-/* D stands in 2 of 5: with a place less it would stand in half of them, so leaving that place out is no way on. */
-static void across_when_leaving_a_place_out_would_bring_a_hybrid_back_then_no_such_advice(void **state)
-{
-  (void)state;
-  made_plot plots[MOST], kept[MOST];
-  test_random random = {SEED + 17};
-  printf("seed %d\n", SEED + 17);
-  size_t n = make_series(plots, &random, 4, 1, 5, 4), m = n;
-  for (size_t p = 0; p < n / 4; p++) {
-    plots[m] = plots[p];
-    plots[m++].location = "Zenith";
-  }
-  n = 0;
-  for (size_t p = 0; p < m; p++) {
-    char h = plots[p].hybrid[0], l = plots[p].location[0];
-    bool gone = (l == 'Z' && (h == 'A' || h == 'B')) || (h == 'D' && l != 'N' && l != 'S');
-    if (!gone) kept[n++] = plots[p];
-  }
-  cks_settings settings = made_settings();
-  made_analysis made = made_analyze(made_trial(kept, n, CKS_ROLE_YIELD, NULL), &settings);
-  const cks_analysis *a = made.results->trait[0].across;
-  assert_int_equal(a->n_aside, 1);
-  assert_null(strstr(a->why, "--without"));
-  made_analysis_release(&made);
-  n = drop_hybrids(kept, n, "D");
-  made = made_analyze(made_trial(kept, n, CKS_ROLE_YIELD, NULL), &settings);
-  assert_non_null(strstr(made.results->trait[0].across->why, "--without location=\"Zenith\""));
+  assert_non_null(strstr(a->why, "no place joins these hybrids"));
   made_analysis_release(&made);
 }
 
@@ -709,7 +681,8 @@ int main(void)
       cmocka_unit_test(across_when_places_are_fixed_then_over_the_pooled_error),
       cmocka_unit_test(across_when_fixed_with_unequal_reps_then_the_closed_form),
       cmocka_unit_test(across_when_fixed_with_two_hybrids_and_lost_plots_then_f_is_t_squared),
-      cmocka_unit_test(across_when_not_balanced_then_no_mean_and_the_reason),
+      cmocka_unit_test(across_when_not_balanced_then_a_mixed_model_and_the_reason),
+      cmocka_unit_test(across_when_fixed_and_a_cell_is_empty_then_no_mean_and_the_reason),
       cmocka_unit_test(across_when_fixed_without_plot_error_then_means_only),
       cmocka_unit_test(across_when_one_environment_then_none),
       cmocka_unit_test(across_when_places_are_fixed_and_years_crossed_then_over_hybrid_by_year),
@@ -723,11 +696,9 @@ int main(void)
       cmocka_unit_test(across_when_crossed_then_f_and_lsd_each_take_the_less_sure_base),
       cmocka_unit_test(across_when_hybrids_stand_at_few_places_then_as_without_their_rows),
       cmocka_unit_test(across_when_a_hybrid_stands_at_half_of_the_places_then_it_is_not_set_aside),
-      cmocka_unit_test(across_audit_when_hybrids_are_set_aside_then_no_word_of_a_mixed_model),
       cmocka_unit_test(across_when_only_those_set_aside_lost_plots_then_balanced),
       cmocka_unit_test(across_when_a_place_is_left_with_one_hybrid_then_it_is_not_in_the_means),
       cmocka_unit_test(across_when_all_would_be_set_aside_then_nobody_is),
-      cmocka_unit_test(across_when_leaving_a_place_out_would_bring_a_hybrid_back_then_no_such_advice),
   };
   return cmocka_run_group_tests(tests, test_start, NULL);
 }

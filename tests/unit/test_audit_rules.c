@@ -88,6 +88,10 @@ typedef struct {
 #define HM   "location,rep,hybrid,moisture (%)\n"
 #define HW   "location,rep,hybrid,plot weight (lb),moisture (%)"
 #define HD   "location,rep,hybrid,planted,mid_bloom"
+#define HS   "location,strip,hybrid,check,yield (bu/ac)\n"
+#define STRIPS(place, a, b, c, d, e)                                                                                   \
+  place ",1," a ",,90\n" place ",2," b ",,85\n" place ",3,Gum,x,80\n" place ",4," c ",,82\n" place ",5," d               \
+        ",,79\n" place ",6," e ",,91\n"
 
 /* clang-format off */
 static const rule_case cases[] = {
@@ -321,6 +325,9 @@ static const rule_case cases[] = {
     {RULE(SINGLE_PLOTS), PLOTS, 2, CSV(H "A,1,Ash,90\nA,1,Bay,80\n"), GOOD, NULL, {0}},
     {RULE(NOT_EVERYWHERE), NULL, 0, CSV(H ROWS "B,1,Bay,80\n"), CSV(H ROWS "B,1,Bay,80\nB,1,Ash,81\n"), NULL, {0}},
     {RULE(SAME_ORDER), PLOTS, 2, CSV(HP FIVE("1", "Ash", "Bay", "Cob", "Dun", "Elm") FIVE("2", "Ash", "Bay", "Cob", "Dun", "Elm")), CSV(HP FIVE("1", "Ash", "Bay", "Cob", "Dun", "Elm") FIVE("2", "Ash", "Bay", "Cob", "Elm", "Dun")), NULL, {0}},
+    {RULE(SAME_ORDER_EVERYWHERE), NULL, 0, CSV(HS STRIPS("A", "Ash", "Bay", "Cob", "Dun", "Elm") STRIPS("B", "Ash", "Bay", "Cob", "Dun", "Elm")), CSV(HS STRIPS("A", "Ash", "Bay", "Cob", "Dun", "Elm") STRIPS("B", "Ash", "Bay", "Cob", "Elm", "Dun")), NULL, {0}},
+    {RULE(SAME_ORDER_EVERYWHERE), NULL, 0, CSV(HS STRIPS("A", "Ash", "Bay", "Cob", "Dun", "Elm") "B,9,Gum,x,80\nB,8,Elm,,77\nB,6,Dun,,80\nB,5,Cob,,70\nB,4,Gum,x,72\nB,3,Bay,,90\nB,1,Ash,,95\n"), CSV(HS STRIPS("A", "Ash", "Bay", "Cob", "Dun", "Elm") "B,1,Ash,,95\nB,2,Bay,,90\nB,3,Cob,,70\nB,4,Dun,,80\n"), NULL, {0}},
+    {RULE(SAME_ORDER_EVERYWHERE), NULL, 0, CSV(HS STRIPS("A", "Ash", "Bay", "Cob", "Dun", "Elm") STRIPS("B", "Ash", "Bay", "Cob", "Dun", "Elm")), CSV(HS STRIPS("A", "Ash", "Bay", "Cob", "Dun", "Elm")), NULL, {0}},
     {RULE(COPIED_VALUES), "second.csv", 2, {.csv = H "A,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,82\n", .second = H "B,1,Ash,90\nB,1,Bay,80\nB,2,Ash,91\nB,2,Bay,82\n"}, {.csv = H "A,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,82\n", .second = H "B,1,Ash,90\nB,1,Bay,80\nB,2,Ash,91\nB,2,Bay,82.1\n"}, NULL, {0}},
     {RULE(COPIED_VALUES), PLOTS, 10, CSV(H EIGHT("A,", "1", "80") EIGHT("A,", "2", "80")), CSV(H EIGHT("A,", "1", "80") EIGHT("A,", "2", "81")), NULL, {0}},
     {RULE(COPIED_VALUES), PLOTS, 10, CSV(H EIGHT("A,", "1", "80") EIGHT("B,", "1", "80")), CSV(H EIGHT("A,", "1", "80") EIGHT("B,", "1", "81")), NULL, {0}},
@@ -354,9 +361,9 @@ static const rule_case cases[] = {
     {RULE(OUTLIER), PLOTS, 12, WITH("location,hybrid,yield (bu/ac)\nA,H0,180.4\nA,H1,188.0\nA,H2,182.3\nA,H3,193.0\nA,H4,191.0\nA,H5,194.0\nA,H6,205.6\nB,H0,190.6\nB,H1,192.8\nB,H2,198.9\nB,H3,19.8\nB,H4,201.9\nB,H5,207.4\nB,H6,204.1\nC,H0,198.5\nC,H1,201.2\nC,H2,200.7\nC,H3,203.0\nC,H4,205.5\nC,H5,214.0\nC,H6,217.3\nD,H0,208.7\nD,H1,213.3\nD,H2,210.7\nD,H3,218.7\nD,H4,223.0\nD,H5,228.0\nD,H6,224.6\n", "crop", "corn", NULL), WITH("location,hybrid,yield (bu/ac)\nA,H0,180.4\nA,H1,188.0\nA,H2,182.3\nA,H3,193.0\nA,H4,191.0\nA,H5,194.0\nA,H6,205.6\nB,H0,190.6\nB,H1,192.8\nB,H2,198.9\nB,H3,198.0\nB,H4,201.9\nB,H5,207.4\nB,H6,204.1\nC,H0,198.5\nC,H1,201.2\nC,H2,200.7\nC,H3,203.0\nC,H4,205.5\nC,H5,214.0\nC,H6,217.3\nD,H0,208.7\nD,H1,213.3\nD,H2,210.7\nD,H3,218.7\nD,H4,223.0\nD,H5,228.0\nD,H6,224.6\n", "crop", "corn", NULL), NULL, {0}},
     {RULE(OUTLIER), PLOTS, 9, CSV(H "A,1,Ash,90\nA,2,Ash,91\nA,3,Ash,92\nA,1,Bay,80\nA,2,Bay,81.5\nA,3,Bay,82\nA,1,Cob,70\nA,2,Cob,170\nA,3,Cob,72.5\nA,1,Dun,60\nA,2,Dun,61\nA,3,Dun,62.5\n"), CSV(H "A,1,Ash,90\nA,2,Ash,91\nA,3,Ash,92\nA,1,Bay,80\nA,2,Bay,81.5\nA,3,Bay,82\nA,1,Cob,70\nA,2,Cob,71\nA,3,Cob,72.5\nA,1,Dun,60\nA,2,Dun,61\nA,3,Dun,62.5\n"), NULL, {0}},
     {RULE(HIGH_CV), PLOTS, 0, CSV(H "A,1,Ash,90\nA,2,Ash,40\nA,1,Bay,45\nA,2,Bay,83\n"), WITH(H "A,1,Ash,90\nA,2,Ash,40\nA,1,Bay,45\nA,2,Bay,83\n", "cv-limit", "90", NULL), NULL, {0}},
-    {RULE(NEEDS_MIXED_MODEL), NULL, 0, CSV(H ROWS "B,1,Ash,90\nB,2,Ash,81\nB,1,Cob,82\nB,2,Cob,85\n"), CSV(H ROWS "B,1,Ash,90\nB,2,Ash,81\nB,1,Bay,82\nB,2,Bay,85\n"), NULL, {0}},
-    {RULE(NEEDS_MIXED_MODEL), NULL, 0, CSV("location,year,hybrid,yield (bu/ac)\nA,2025,Ash,90\nA,2025,Bay,80\nA,2026,Ash,91\nA,2026,Bay,85\nB,2026,Ash,95\nB,2026,Bay,83\n"), CSV("location,year,hybrid,yield (bu/ac)\nA,2025,Ash,90\nA,2025,Bay,80\nA,2026,Ash,91\nA,2026,Bay,85\n"), NULL, {0}},
-    {RULE(NEEDS_MIXED_MODEL), PLOTS, 2, CSV("location,rep,block,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,2,Bay,80\nA,2,1,Ash,91\nA,2,2,Bay,85\n"), CSV("location,rep,block,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\nA,2,2,Ash,91\nA,2,2,Bay,85\n"), NULL, {0}},
+    {RULE(NO_MEAN_OVER_PLACES), NULL, 0, WITH(H ROWS "B,1,Ash,90\nB,2,Ash,81\nB,1,Cob,82\nB,2,Cob,85\n", "locations", "fixed", NULL), CSV(H ROWS "B,1,Ash,90\nB,2,Ash,81\nB,1,Cob,82\nB,2,Cob,85\n"), NULL, {0}},
+    {RULE(FEW_CHECK_STRIPS), PLOTS, 0, WITH(HS "A,1,Ash,x,90\nA,2,Bay,,80\nA,3,Ash,x,92\nA,4,Cob,,81\nA,5,Ash,x,91\n", "strip-adjustment", "difference", NULL), WITH(HS "A,1,Ash,x,90\nA,2,Bay,,80\nA,3,Ash,x,92\nA,4,Cob,,81\nA,5,Ash,x,91\nA,6,Ash,x,93\n", "strip-adjustment", "difference", NULL), NULL, {0}},
+    {RULE(FEW_CHECK_STRIPS), PLOTS, 0, WITH(HS "A,1,Ash,x,90\nA,2,Bay,,80\nA,3,Ash,x,92\n", "strip-adjustment", "ratio", NULL), CSV(HS "A,1,Ash,x,90\nA,2,Bay,,80\nA,3,Ash,x,92\n"), NULL, {0}},
     {RULE(DISCONNECTED), PLOTS, 0, CSV(H "A,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,84\nA,3,Cob,90\nA,3,Dun,80\nA,4,Cob,91\nA,4,Dun,85\n"), CSV(H "A,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,84\nA,3,Cob,90\nA,3,Ash,80\nA,4,Cob,91\nA,4,Dun,85\n"), NULL, {0}},
 };
 /* clang-format on */
@@ -388,6 +395,10 @@ static void apply(const given *g, cks_settings *settings, cks_setting_pair *pair
     settings->decimal_comma = true;
   else if (!strcmp(g->option, "dates"))
     settings->dates = strcmp(g->key, "mdy") ? CKS_DATES_DMY : CKS_DATES_MDY;
+  else if (!strcmp(g->option, "locations"))
+    settings->locations_fixed = true;
+  else if (!strcmp(g->option, "strip-adjustment"))
+    settings->strip_adjustment = strcmp(g->key, "difference") ? CKS_STRIPS_RATIO : CKS_STRIPS_DIFFERENCE;
   else if (!strcmp(g->option, "cv-limit"))
     settings->cv_limit = atof(g->key);
   else

@@ -268,7 +268,8 @@ static void blocks_when_no_rep_then_reps_and_when_in_reps_then_said(void **state
     plots[p].block = made_reps[(p / 3) % 2];
   }
   made = made_analyze(made_trial(plots, 12, CKS_ROLE_YIELD, NULL), &settings);
-  assert_non_null(strstr(made.results->trait[0].location[0].note, "blocks within reps were not used"));
+  assert_int_equal(made.results->trait[0].location[0].method, CKS_METHOD_REML);
+  assert_non_null(strstr(made.results->trait[0].location[0].note, "incomplete blocks"));
   made_analysis_release(&made);
 }
 

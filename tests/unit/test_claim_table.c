@@ -42,6 +42,9 @@ typedef enum {
   NOT_TESTED,
   FEW_DF,
   HIGH_CV,
+  BY_MIXED,
+  BY_SHRUNKEN,
+  BY_BLOCKS,
   PLACES_LEFT,
   HYBRIDS_ASIDE,
   WITH_LOSS,
@@ -116,6 +119,9 @@ static const claim_case cases[] = {
     {THREE_YEARS, ACROSS, CKS_CLAIM_SEASON, "", "year"},
     {ONE_PLACE_SEASONS, ACROSS, CKS_CLAIM_SEASON, "One place only: it says nothing of other farms.", "season only"},
     {NOTHING, AT_PLACE, CKS_CLAIM_SEASON, "One place in one year is weak evidence", "This season"},
+    {BY_MIXED, ACROSS, CKS_CLAIM_DOUBT, "Some hybrids are missing, so the means are adjusted by a mixed model (REML)", "shrunken"},
+    {BY_SHRUNKEN, ACROSS, CKS_CLAIM_DOUBT, "Some hybrids are missing: shrunken means by a mixed model", "adjusted"},
+    {BY_BLOCKS, AT_PLACE, CKS_CLAIM_DOUBT, "Incomplete blocks: the means are adjusted for them", "missing"},
     {HIGH_CV, AT_PLACE, CKS_CLAIM_DOUBT, "The CV is above 20 %", NULL},
     {PLACES_LEFT, ACROSS, CKS_CLAIM_DOUBT, "Not in the means: Creek.", NULL},
     {HYBRIDS_ASIDE, ACROSS, CKS_CLAIM_DOUBT, "Set aside: Ash; no mean over places, not compared over them.", NULL},
@@ -162,9 +168,19 @@ static void make_usual(cks_analysis *a)
   set_top(a, 4);
 }
 
+/* By REML: a series, the same with hybrids random, incomplete blocks at a place. */
+static void change_model(change what, cks_analysis *a)
+{
+  a->method = CKS_METHOD_REML;
+  if (what != BY_BLOCKS) a->lack = "some hybrids are missing";
+  if (what == BY_SHRUNKEN) a->f = a->p = a->lsd = cks_missing();
+}
+
 static void change_trait(change what, cks_trait_result *t)
 {
   if (what == IS_ARCSINE) t->arcsine = true;
+  if (what == BY_MIXED || what == BY_SHRUNKEN || what == BY_BLOCKS)
+    change_model(what, what == BY_BLOCKS ? &t->location[0] : t->across);
   if (what == IS_RATING) t->measure = CKS_MEASURE_RATING;
   if (what == IS_NO_END) t->better = CKS_BETTER_NONE;
   if (what == IS_LOW || what == LOW_WITH_LOSS) t->better = CKS_BETTER_LOW;

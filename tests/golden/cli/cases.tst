@@ -58,3 +58,10 @@ groups-unprotected 0   summarize sample-trials/season/*-*.csv --places sample-tr
 groups-no-column  1    audit sample-trials/one-place/plots.csv --by-group matturity
 one-cut           0    summarize tests/golden/read/forage-cuts/input.csv --only cut=1
 one-cut-sheet     0    summarize tests/golden/read/forage-cuts/input.csv --only cut=1 --sheet-for Upper
+strips-shrunken   0    summarize tests/golden/cli/strips/six.csv --crop sorghum --strip-adjustment shrunken
+strips-full       0    summarize tests/golden/cli/strips/six.csv --crop sorghum --strip-adjustment difference --trait yield --full | grep -A 55 'every figure$'
+strips-sheet      0    summarize tests/golden/cli/strips/six.csv --crop sorghum --strip-adjustment ratio --sheet-for "Dunn farm"
+strips-one        0    summarize tests/golden/cli/strips/six.csv --crop sorghum --strip-adjustment difference --only location="Dunn farm"
+strips-four       0    summarize tests/golden/cli/strips/six.csv --crop sorghum --strip-adjustment shrunken --without location="Dunn farm" --without location="Bly farm"
+strips-one-shared 2    summarize tests/golden/cli/strips/six.csv --crop sorghum --strip-adjustment shrunken --only location="Dunn farm"
+strips-value      2    summarize tests/golden/cli/strips/six.csv --strip-adjustment half
