@@ -65,3 +65,7 @@ strips-one        0    summarize tests/golden/cli/strips/six.csv --crop sorghum 
 strips-four       0    summarize tests/golden/cli/strips/six.csv --crop sorghum --strip-adjustment shrunken --without location="Dunn farm" --without location="Bly farm"
 strips-one-shared 2    summarize tests/golden/cli/strips/six.csv --crop sorghum --strip-adjustment shrunken --only location="Dunn farm"
 strips-value      2    summarize tests/golden/cli/strips/six.csv --strip-adjustment half
+joined-by-check   0    summarize tests/golden/cli/awkward/by-check.csv --crop sorghum
+blocks-of-one     0    summarize tests/golden/cli/awkward/block-one-plot.csv --crop sorghum --full | grep -A 22 'the fits$'
+place-lost        0    summarize tests/golden/cli/awkward/all-lost.csv --crop sorghum
+strip-twice       0    summarize tests/golden/cli/awkward/strip-twice.csv --crop sorghum --sheet-for Creek
