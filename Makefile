@@ -74,8 +74,10 @@ do-demo: $(program)
 	@sh sample-trials/demo.sh
 do-test: $(program) $(mode_program) $(test_programs) $(fuzz_programs) $(golden_programs)
 	@sh tests/run.sh $(BUILD)
-bench: $(program) $(bench_programs) ## ratios, measured in one run
+bench: $(program) $(bench_programs) ## ratios, measured in one run; where R is there, beside lme4 (BENCH_LONG=1: a million plots too)
 	@sh tests/bench/run.sh $(BUILD)
+	@rm -rf $(BUILD)/robust && COUNT=40 sh tests/bench/robust.sh $(BUILD)/robust $(BUILD)/tests/bench/bench_reml
+	@sh tests/bench/beside_lme4.sh $(BUILD)
 golden-update: $(program) $(golden_programs) ## write the golden files anew; review the difference as code
 	@sh tests/golden/run.sh build/checkstrip update
 fuzz: $(sort $(wildcard tests/fuzz/fuzz_*.c)) ## each fuzzer for a minute (clang)

@@ -314,6 +314,21 @@ static void say_sets(const job *j, const cks_spread *spread)
   j->a->note = cks_join(arena, j->a->note, j->a->joined);
 }
 
+/* A strip adjustment estimated from the same plots takes df off every test, and widens the error by as much. */
+static void take_strips_df(const job *j, cks_reml_inference *p)
+{
+  double taken = j->work->values.strips_df, left = (double)j->plots->n - (double)p->n - (double)j->plots->n_environment;
+  if (!(taken > 0) || !(left > taken)) return;
+  for (size_t i = 0; i < p->n * p->n; i++) {
+    p->covariance[i] *= left / (left - taken);
+    if (p->df) p->df[i] = fmax(p->df[i] - taken, 1);
+  }
+  p->df_smallest = fmax(p->df_smallest - taken, 1);
+  p->df_median = fmax(p->df_median - taken, 1);
+  p->den_df = fmax(p->den_df - taken, 1);
+  p->f *= (left - taken) / left;
+}
+
 static cks_status fill_fixed(const job *j, const cks_reml_fit *fit, const cks_reml_inference *p, cks_reml_df method,
                              double *plain_variance)
 {
@@ -362,6 +377,7 @@ static cks_status analyze_fixed(const job *j, cks_arena *arena, double *plain_va
     status = predict(j, random, arena, &q, &known);
     if (!known) other = NULL;
   }
+  take_strips_df(j, &p);
   *done = true;
   if (status == CKS_OK && j->work->values.arcsine) status = show_percents(j, false, done);
   if (status == CKS_OK && *done) status = list_components(j, fit, p.theta_se, other, q.theta_se);

@@ -51,7 +51,7 @@ typedef struct {
 typedef enum {
   CKS_REML_CONVERGED,
   CKS_REML_NOT_CONVERGED, /* the likelihood could not be climbed to its top: no figure is to be trusted */
-  CKS_REML_NO_ERROR       /* the fixed effects account for every plot: there is nothing to estimate an error from */
+  CKS_REML_NO_ERROR       /* the model accounts for every plot, or every plot of an environment that has its own error */
 } cks_reml_outcome;
 
 typedef struct cks_reml cks_reml; /* data sorted for the work, and the fit; lives in its arena */
@@ -92,7 +92,7 @@ typedef struct {
   const double *mean;            /* size n: adjusted; environments weigh equally, random terms are 0 */
   double *covariance;            /* n x n, of the means; Kenward-Roger: their adjusted one */
   double plain_variance;         /* mean variance of a difference, not adjusted */
-  const double *df;              /* n x n: of each difference, on the diagonal of each mean; NULL: sampled */
+  double *df;                    /* n x n: of each difference, on the diagonal of each mean; NULL: sampled */
   double df_smallest, df_median; /* of the differences; sampled: of those worked out */
   double f, num_df, den_df;      /* of all hybrids; sampled: den_df is df_smallest. Missing when hybrids are random */
   const double *theta_se;        /* size n_theta; missing where not used or at the bound */

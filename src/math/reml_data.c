@@ -202,11 +202,15 @@ static void choose_strata(cks_reml *r)
   }
 }
 
-static bool some_cell_repeats(const cks_reml *r)
+/* Cells are neither plots nor environments. */
+static bool cells_are_cells(const cks_reml *r)
 {
-  bool repeats = false;
-  for (size_t j = 0; j < r->n_place; j++) repeats |= r->place[j].n > r->place[j].n_cell;
-  return repeats;
+  bool repeats = false, several = false;
+  for (size_t j = 0; j < r->n_place; j++) {
+    repeats |= r->place[j].n > r->place[j].n_cell;
+    several |= r->place[j].n_cell > 1;
+  }
+  return repeats && several;
 }
 
 /* Levels of one crossing term, hybrid by of[environment]: numbered into the places' level[layer]. */
@@ -230,22 +234,21 @@ static cks_status number_levels(cks_reml *r, const uint32_t *of, size_t layer, s
   return CKS_OK;
 }
 
-/* Two layers are the same sets of cells. */
-static bool layers_agree(const cks_reml *r, size_t a, size_t b, size_t n_a, size_t n_b)
+/* Two layers of n levels each are the same sets of cells. */
+static cks_status compare_layers(const cks_reml *r, size_t a, size_t b, size_t n, bool *agree, cks_error *error)
 {
-  uint32_t *partner = NULL;
-  bool agree = n_a == n_b;
-  if (agree) partner = malloc(n_a * sizeof *partner);
-  if (!partner) return false;
-  for (size_t i = 0; i < n_a; i++) partner[i] = CKS_NONE;
-  for (size_t j = 0; j < r->n_place && agree; j++)
-    for (size_t c = 0; c < r->place[j].n_cell && agree; c++) {
+  uint32_t *partner = malloc(n * sizeof *partner);
+  if (!partner) return cks_error_nomem(error);
+  for (size_t i = 0; i < n; i++) partner[i] = CKS_NONE;
+  *agree = true;
+  for (size_t j = 0; j < r->n_place; j++)
+    for (size_t c = 0; c < r->place[j].n_cell; c++) {
       uint32_t *other = &partner[r->place[j].level[a][c]];
       if (*other == CKS_NONE) *other = r->place[j].level[b][c];
-      agree = *other == r->place[j].level[b][c];
+      *agree &= *other == r->place[j].level[b][c];
     }
   free(partner);
-  return agree;
+  return CKS_OK;
 }
 
 /* Hybrids, and what crosses environments with them. A term is kept when its levels are neither the hybrids nor the cells,
@@ -258,13 +261,15 @@ static cks_status choose_layers(cks_reml *r, cks_error *error)
   for (size_t j = 0; j < r->n_place; j++) n_cell += r->place[j].n_cell;
   r->layer[0] = (cks_reml_layer){CKS_REML_HYBRID, 0, r->data.n_hybrid, r->model.hybrids_random};
   r->n_layer = 1;
-  r->used[CKS_REML_HYBRID] = r->model.hybrids_random;
+  r->used[CKS_REML_HYBRID] = r->model.hybrids_random && r->data.n_hybrid > 1;
   for (size_t k = 0; k < 2; k++) {
     size_t n = 0, at = r->n_layer;
+    bool agree = false;
     if (!of[k]) continue;
     cks_status status = number_levels(r, of[k], at, &n, error);
+    if (status == CKS_OK && at == 2 && n == r->layer[1].n) status = compare_layers(r, 1, 2, n, &agree, error);
     if (status != CKS_OK) return status;
-    if (n == r->data.n_hybrid || n == n_cell || (at == 2 && layers_agree(r, 1, 2, r->layer[1].n, n))) continue;
+    if (n == r->data.n_hybrid || n == n_cell || agree) continue;
     r->layer[r->n_layer++] = (cks_reml_layer){kinds[k], 0, n, true};
     r->used[kinds[k]] = true;
   }
@@ -413,7 +418,7 @@ static cks_status make(cks_reml *r, cks_error *error)
   cks_status status = lay_places(r, error);
   if (status != CKS_OK) return status;
   r->used[CKS_REML_ENVIRONMENT] = !r->model.environments_fixed && !r->environment_levels;
-  r->used[CKS_REML_CELL] = !r->model.no_cells && r->n_place > 1 && some_cell_repeats(r);
+  r->used[CKS_REML_CELL] = !r->model.no_cells && r->n_place > 1 && cells_are_cells(r);
   for (size_t k = CKS_REML_ERROR; k < r->fit.n_theta; k++) r->used[k] = true;
   choose_strata(r);
   status = choose_layers(r, error);

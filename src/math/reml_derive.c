@@ -75,7 +75,7 @@ static double with_mean(const cks_reml *r, size_t i, size_t k)
   return c[i * m + k] + (r->mean_level ? c[i * m] + c[k * m] + c[0] : 0);
 }
 
-/* x (n x n, rows of ld) in panels: columns [64 q, 64 q + 64) of all rows stand together. */
+/* x (n x n, rows of ld) in panels: columns [PANEL q, PANEL q + PANEL) of all rows stand together. */
 static void pack(const double *x, size_t n, size_t ld, double *panels)
 {
   for (size_t low = 0; low < n; low += PANEL)
@@ -171,8 +171,6 @@ cks_status cks_reml_derive(cks_reml *r, const double *theta, double *gradient, d
 cks_status cks_reml_evaluate(cks_reml *r, const double *theta, double *minus2, double *gradient, double *information,
                              cks_error *error)
 {
-  cks_status status = cks_reml_build(r, theta, minus2, error);
-  if (status == CKS_OK && gradient && *minus2 < INFINITY)
-    status = cks_reml_derive(r, theta, gradient, information, error);
-  return status;
+  *minus2 = cks_reml_build(r, theta);
+  return gradient && *minus2 < INFINITY ? cks_reml_derive(r, theta, gradient, information, error) : CKS_OK;
 }

@@ -3,13 +3,16 @@
  *
  * A mean is a hybrid's solution, plus the mean of the environments' where they are fixed; so it gives every environment
  * equal weight. F of all hybrids by Kenward & Roger 1997 (the scaled F and its df from two moments of the Wald form), or
- * Satterthwaite's by Fai & Cornelius 1996: independent contrasts each with its own df.
+ * Satterthwaite's by Fai & Cornelius 1996: independent contrasts each with its own df. Those df depend on which contrasts are
+ * taken; ours are orthonormal ones.
  */
 #include "reml_parts.h"
 
 #include "dense.h"
 
 #include <gsl/gsl_blas.h>
+#include <gsl/gsl_eigen.h>
+#include <gsl/gsl_errno.h>
 #include <gsl/gsl_linalg.h>
 #include <gsl/gsl_sort.h>
 #include <gsl/gsl_statistics.h>
@@ -41,7 +44,7 @@ cks_status cks_reml_invert_average(cks_reml *r, const size_t *at, size_t m, doub
 static cks_status observe(cks_reml *r, const size_t *at, size_t m, double *w, cks_error *error)
 {
   size_t n = r->fit.n_theta;
-  double f, *up = malloc(n * sizeof *up), *down = malloc(n * sizeof *down), *theta = malloc(n * sizeof *theta);
+  double f, *up = calloc(n, sizeof *up), *down = calloc(n, sizeof *down), *theta = malloc(n * sizeof *theta);
   cks_status status = up && down && theta ? CKS_OK : cks_error_nomem(error);
   for (size_t k = 0; k < m && status == CKS_OK; k++) {
     double by = 1e-4 * r->theta[at[k]];
@@ -175,6 +178,8 @@ static cks_status turn(const means *a, turned *t, cks_error *error)
 cks_status cks_reml_wald(const double *covariance, const double *mean, size_t g, double *form, cks_error *error)
 {
   size_t q = g - 1;
+  *form = 0;
+  if (g < 2) return CKS_OK;
   double *v = malloc(q * q * sizeof *v), *x = malloc(q * sizeof *x);
   cks_status status = v && x ? CKS_OK : cks_error_nomem(error);
   if (status == CKS_OK) {
@@ -182,7 +187,6 @@ cks_status cks_reml_wald(const double *covariance, const double *mean, size_t g,
     for (size_t i = 0; i < q; i++) x[i] = mean[i] - mean[q];
     status = cks_dense_solve(q, v, x, error);
   }
-  *form = 0;
   for (size_t i = 0; i < q && status == CKS_OK; i++) *form += x[i] * (mean[i] - mean[q]);
   free(x);
   free(v);
@@ -218,41 +222,86 @@ static bool kenward_roger_df(const turned *t, const double *w, double *scale, do
   return a2 > 0 && a2 < q && q * rho > 1 && *df > 2 && *scale > 0;
 }
 
-/* Fai & Cornelius: E = sum of the means of the contrasts' F, its df are those of an F with that mean. */
-static double pooled_df(const turned *t, const double *w)
+/* The contrasts whose estimates are independent: the columns of p but the first, eigenvectors of the covariance of the
+ * means about their mean, and their variances (size g). In whatever order the hybrids stand they are the same. */
+static cks_status find_independent(const means *a, double *centered, double *p, double *variance, cks_error *error)
 {
-  double sum = 0, smallest = INFINITY, largest = 0, q = (double)t->q, *slope = malloc(t->m * sizeof *slope);
-  for (size_t i = 0; slope && i < t->q; i++) {
-    for (size_t k = 0; k < t->m; k++) slope[k] = t->n[k * t->q * t->q + i * t->q + i];
-    double df = cks_reml_satterthwaite(t->m, w, 1, slope);
-    smallest = fmin(smallest, df);
-    largest = fmax(largest, df);
-    if (df > 2) sum += df / (df - 2);
+  size_t g = a->g;
+  double *row = variance, all = 0; /* variance is free yet: means of the rows */
+  for (size_t i = 0; i < g; i++) {
+    row[i] = 0;
+    for (size_t k = 0; k < g; k++) row[i] += a->plain[i * g + k] / (double)g;
+    all += row[i] / (double)g;
   }
-  free(slope);
+  for (size_t i = 0; i < g; i++)
+    for (size_t k = 0; k < g; k++) centered[i * g + k] = a->plain[i * g + k] - row[i] - row[k] + all;
+  gsl_matrix_view v = gsl_matrix_view_array(centered, g, g), vectors = gsl_matrix_view_array(p, g, g);
+  gsl_vector_view values = gsl_vector_view_array(variance, g);
+  gsl_eigen_symmv_workspace *work = gsl_eigen_symmv_alloc(g);
+  if (!work) return cks_error_nomem(error);
+  int code = gsl_eigen_symmv(&v.matrix, &values.vector, &vectors.matrix, work);
+  gsl_eigen_symmv_free(work);
+  gsl_eigen_symmv_sort(&values.vector, &vectors.matrix, GSL_EIGEN_SORT_VAL_ASC);
+  return code == GSL_SUCCESS ? CKS_OK : cks_error_set(error, CKS_NUMERIC, "contrasts of the hybrids cannot be made");
+}
+
+/* Fai & Cornelius: E = sum of the means of the contrasts' F; the df are those of an F with that mean. df: size q. */
+static double pool(const double *df, size_t q)
+{
+  double sum = 0, smallest = df[0], largest = df[0];
+  for (size_t i = 0; i < q; i++) {
+    smallest = fmin(smallest, df[i]);
+    largest = fmax(largest, df[i]);
+    if (df[i] > 2) sum += df[i] / (df[i] - 2);
+  }
   if (largest - smallest < 1e-8 * largest) return largest;
-  return sum > q ? 2 * sum / (sum - q) : smallest;
+  return sum > (double)q ? 2 * sum / (sum - (double)q) : smallest;
+}
+
+static cks_status pooled_df(const means *a, double *df, cks_error *error)
+{
+  size_t g = a->g;
+  int n = (int)g;
+  double *p = malloc(g * g * sizeof *p), *mp = malloc(g * g * sizeof *mp), *variance = malloc(g * sizeof *variance),
+         *slope = malloc(a->m * g * sizeof *slope);
+  cks_status status = p && mp && variance && slope ? CKS_OK : cks_error_nomem(error);
+  if (status == CKS_OK) status = find_independent(a, mp, p, variance, error);
+  for (size_t k = 0; k < a->m && status == CKS_OK; k++) {
+    cblas_dsymm(CblasRowMajor, CblasLeft, CblasLower, n, n, 1, a->m_k + k * g * g, n, p, n, 0, mp, n);
+    for (size_t i = 1; i < g; i++) slope[i * a->m + k] = cblas_ddot(n, p + i, n, mp + i, n);
+  }
+  for (size_t i = 1; i < g && status == CKS_OK; i++)
+    variance[i] = cks_reml_satterthwaite(a->m, a->w, variance[i], slope + i * a->m);
+  if (status == CKS_OK) *df = pool(variance + 1, g - 1);
+  free(slope);
+  free(variance);
+  free(mp);
+  free(p);
+  return status;
 }
 
 static cks_status test(const means *a, bool kenward_roger, cks_reml_inference *out, cks_error *error)
 {
   turned t = {0};
   double form = 0, scale = 1;
+  bool scaled = false;
   out->f = out->num_df = out->den_df = cks_missing();
   if (a->g < 2) return CKS_OK;
-  cks_status status = turn(a, &t, error);
-  if (status == CKS_OK) status = cks_reml_wald(out->covariance, out->mean, a->g, &form, error);
+  cks_status status = cks_reml_wald(out->covariance, out->mean, a->g, &form, error);
+  if (status == CKS_OK && kenward_roger) {
+    status = turn(a, &t, error);
+    scaled = status == CKS_OK && kenward_roger_df(&t, a->w, &scale, &out->den_df);
+    free(t.root);
+    free(t.n);
+  }
+  if (status == CKS_OK && !scaled) {
+    scale = 1;
+    status = pooled_df(a, &out->den_df, error);
+  }
   if (status == CKS_OK) {
-    bool scaled = kenward_roger && kenward_roger_df(&t, a->w, &scale, &out->den_df);
-    if (!scaled) {
-      scale = 1;
-      out->den_df = pooled_df(&t, a->w);
-    }
-    out->num_df = (double)t.q;
+    out->num_df = (double)a->g - 1;
     out->f = scale * form / out->num_df;
   }
-  free(t.root);
-  free(t.n);
   return status;
 }
 

@@ -106,8 +106,8 @@ static cks_status choose(const cks_reml *r, size_t *chosen, size_t *n, cks_error
     for (size_t c = 0; c < r->place[j].n_cell; c++) cells[r->place[j].level[0][c] - r->layer[0].first]++;
   if (status == CKS_OK) {
     gsl_sort_index(order, cells, 1, g);
-    for (size_t i = 0; i < *n; i++)
-      chosen[i] = order[i < *n / 2 ? i : *n / 2 + (i - *n / 2) * (g - 1 - *n / 2) / (*n - 1 - *n / 2)];
+    size_t half = *n / 2, steps = *n > half + 1 ? *n - 1 - half : 1;
+    for (size_t i = 0; i < *n; i++) chosen[i] = order[i < half ? i : half + (i - half) * (g - 1 - half) / steps];
   }
   free(order);
   free(cells);
@@ -136,7 +136,7 @@ static cks_status sample_df(cks_reml *r, cks_arena *scratch, const size_t *at, s
     for (size_t k = 0; k < m; k++) slope[k] = m_k[k * most + q];
     df[q] = cks_reml_satterthwaite(m, w, v[q * most + q], slope);
   }
-  if (status != CKS_OK) return status;
+  if (status != CKS_OK || !most) return status;
   gsl_sort(df, 1, most);
   out->df_smallest = df[0];
   out->df_median = gsl_stats_median_from_sorted_data(df, 1, most);

@@ -4,7 +4,8 @@
  * Steps by the average information under the bounds variance >= 0 (an error variance: a fifth to five times the old one),
  * halved until -2 log REML falls. On little data the average information is a poor Hessian: after SIX steps the observed
  * one takes its place, by forward differences of the exact gradient, where it is positive definite. A component at 0 whose
- * gradient is positive stays there: that is its estimate.
+ * gradient is positive stays there: that is its estimate. An error variance on its way to 0 ends the climb: the model fits
+ * some plots exactly, and everything would follow from them with a standard error of 0.
  */
 #include "reml_parts.h"
 #include "reml_step.h"
@@ -21,6 +22,7 @@ enum {
   MOST_HALVINGS = 12,
   CHEAP = 500
 }; /* CHEAP: levels up to which one more step costs little */
+static const double VANISHED = 1e-7; /* an error variance beside the variance within environments */
 
 /* One point of the climb. */
 typedef struct {
@@ -85,6 +87,7 @@ static cks_status observe(climb *c, cks_error *error)
     memcpy(next->theta, here->theta, n * sizeof *next->theta);
     next->theta[at[a]] += by;
     status = evaluate(c, next, false, error);
+    if (!(next->minus2 < INFINITY)) return status;
     for (size_t b = 0; b < m; b++) hessian[a * m + b] = (next->gradient[at[b]] - here->gradient[at[b]]) / by;
   }
   if (status != CKS_OK) return status;
@@ -130,7 +133,14 @@ static cks_status walk(climb *c, double promise, bool *moved, cks_error *error)
   return status;
 }
 
-static cks_status run(climb *c, cks_error *error)
+static bool no_error_left(const climb *c, double within)
+{
+  bool vanished = false;
+  for (size_t k = CKS_REML_ERROR; k < c->n; k++) vanished |= c->here.theta[k] < VANISHED * within;
+  return vanished;
+}
+
+static cks_status run(climb *c, double within, cks_error *error)
 {
   cks_reml_fit *fit = &c->reml->fit;
   cks_status status = evaluate(c, &c->here, true, error);
@@ -155,9 +165,10 @@ static cks_status run(climb *c, cks_error *error)
       c->next = keep;
       fit->iterations++;
     }
-    done = !moved;
-    if (done && promise < 1e-6 * (1 + fabs(c->here.minus2) * 1e-6))
+    done = !moved || no_error_left(c, within);
+    if (!moved && promise < 1e-6 * (1 + fabs(c->here.minus2) * 1e-6))
       fit->outcome = CKS_REML_CONVERGED; /* rounding is all that is left */
+    if (no_error_left(c, within)) fit->outcome = CKS_REML_NO_ERROR;
   }
   return status;
 }
@@ -185,7 +196,7 @@ cks_status cks_reml_estimate(cks_reml *r, cks_error *error)
   start(r, c.here.theta, &within);
   r->fit.outcome = CKS_REML_NO_ERROR;
   if (!(within > 0) || r->data.n <= cks_reml_rank(r)) return CKS_OK;
-  cks_status status = run(&c, error);
+  cks_status status = run(&c, within, error);
   memcpy(r->theta, c.here.theta, c.n * sizeof *r->theta);
   r->fit.minus2 = c.here.minus2;
   r->information = c.here.information;

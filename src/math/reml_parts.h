@@ -97,8 +97,8 @@ void cks_reml_project(const cks_reml_place *p, const cks_reml_absorbed *at, cons
 /* to = G x */
 void cks_reml_g_times(const cks_reml_place *p, const cks_reml_absorbed *at, const double *x, double *to);
 
-/* reml_system.c: S, rr, -2 log REML; then C and h. */
-cks_status cks_reml_build(cks_reml *reml, const double *theta, double *minus2, cks_error *error);
+/* reml_system.c: S, rr, the factor of M, h; returns -2 log REML, infinite where theta is out of reach. */
+double cks_reml_build(cks_reml *reml, const double *theta);
 
 /* The same, then C full and h; nothing to do where they are of this theta already. */
 cks_status cks_reml_solve(cks_reml *reml, const double *theta, cks_error *error);

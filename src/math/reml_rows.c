@@ -40,8 +40,8 @@ void cks_reml_add_rows(double *to, size_t n, double weight, const double *x, siz
 }
 
 /* Eight sums of four, each in a register. */
-CKS_EACH_WIDTH void cks_reml_sum_panel(double *to, const double *panel, const uint32_t *index, const double *weight,
-                                       const uint32_t *item, size_t k)
+CKS_EACH_WIDTH static void sum_panel(double *to, const double *panel, const uint32_t *index, const double *weight,
+                                     const uint32_t *item, size_t k)
 {
   four zero = {0}, s0 = zero, s1 = zero, s2 = zero, s3 = zero, s4 = zero, s5 = zero, s6 = zero, s7 = zero;
   four *sum = (four *)to;
@@ -65,4 +65,11 @@ CKS_EACH_WIDTH void cks_reml_sum_panel(double *to, const double *panel, const ui
   sum[5] = s5;
   sum[6] = s6;
   sum[7] = s7;
+}
+
+/* The clones are static: clang 14 gives an extern one a name that no other file finds. */
+void cks_reml_sum_panel(double *to, const double *panel, const uint32_t *index, const double *weight,
+                        const uint32_t *item, size_t k)
+{
+  sum_panel(to, panel, index, weight, item, k);
 }

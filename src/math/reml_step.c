@@ -18,9 +18,9 @@ static void descend(size_t n, const bool *open, const double *gradient, const do
     moved = 0;
     for (size_t k = 0; k < n; k++) {
       double own = hessian[k * n + k], slope = gradient[k];
-      if (!open[k] || !(own > 0)) continue;
+      if (!open[k]) continue;
       for (size_t l = 0; l < n; l++) slope += open[l] ? hessian[k * n + l] * step[l] : 0;
-      double to = fmax(low[k], step[k] - slope / own);
+      double to = own > 0 ? fmax(low[k], step[k] - slope / own) : slope > 0 ? low[k] : step[k];
       moved = fmax(moved, fabs(to - step[k]) * sqrt(own));
       step[k] = to;
     }

@@ -182,29 +182,29 @@ size_t cks_reml_rank(const cks_reml *r)
   return hybrids + (r->model.environments_fixed || r->environment_levels ? r->n_place : 0);
 }
 
-cks_status cks_reml_build(cks_reml *r, const double *theta, double *minus2, cks_error *error)
+double cks_reml_build(cks_reml *r, const double *theta)
 {
   double log_det = 0, yvy = 0, log_m = 0;
-  *minus2 = INFINITY;
+  bool reached = true;
   r->solved = false;
   memset(r->s, 0, r->n_level * r->ld * sizeof *r->s);
   memset(r->rr, 0, r->n_level * sizeof *r->rr);
-  for (size_t j = 0; j < r->n_place; j++) {
-    cks_status status = cks_reml_absorb(r, theta, j, error);
-    if (status != CKS_OK) return status;
+  for (size_t j = 0; j < r->n_place && reached; j++) {
+    reached = cks_reml_absorb(r, theta, j, NULL) == CKS_OK;
+    if (!reached) continue;
     log_det += r->at.log_det;
     yvy += add_right_side(r, &r->place[j]);
     add_place(r, &r->place[j]);
   }
   if (r->few) cks_reml_few_flush(r);
+  if (!reached) return INFINITY;
   if (r->mean_level) fill_mean_level(r);
   fill_scale(r, theta);
   fill_m(r);
   for (size_t i = 0; i < r->n_level; i++) r->s_diagonal[i] = r->s[i * r->ld + i];
-  if (!solve(r, &log_m)) return CKS_OK;
-  *minus2 = log_det + log_m + yvy - dot(r->n_level, r->h, r->rr) +
-            ((double)r->data.n - (double)cks_reml_rank(r)) * LOG_TWO_PI;
-  return CKS_OK;
+  if (!solve(r, &log_m)) return INFINITY;
+  return log_det + log_m + yvy - dot(r->n_level, r->h, r->rr) +
+         ((double)r->data.n - (double)cks_reml_rank(r)) * LOG_TWO_PI;
 }
 
 void cks_reml_scale(cks_reml *r, const double *theta)
@@ -218,12 +218,10 @@ void cks_reml_scale(cks_reml *r, const double *theta)
 
 cks_status cks_reml_solve(cks_reml *r, const double *theta, cks_error *error)
 {
-  double minus2;
   size_t m = r->n_level;
   if (r->solved && !memcmp(r->solved_theta, theta, r->fit.n_theta * sizeof *theta)) return CKS_OK;
-  cks_status status = cks_reml_build(r, theta, &minus2, error);
-  if (status != CKS_OK) return status;
-  if (!(minus2 < INFINITY)) return cks_error_set(error, CKS_NUMERIC, "the hybrids cannot be told apart from the rest");
+  if (!(cks_reml_build(r, theta) < INFINITY))
+    return cks_error_set(error, CKS_NUMERIC, "the hybrids cannot be told apart from the rest");
   gsl_matrix_view c = gsl_matrix_view_array(r->c, m, m);
   gsl_linalg_cholesky_invert(&c.matrix);
   cks_reml_scale(r, theta);

@@ -7,6 +7,8 @@
  * libcsv and expat through their hooks. What other shared libraries ask for themselves is not seen and never fails. A piece of an
  * arena counts as an allocation too: arenas take large blocks, so on a small input few pieces would ever be refused.
  */
+#include "../../src/math/reml.h"
+#include "support/make_plots.h"
 #include "support/make_xlsx.h"
 #include "support/support.h"
 
@@ -411,6 +413,52 @@ static cks_status run_workbook(const char *path, test_text *out, cks_error *erro
   return status;
 }
 
+/* Mixed models on plots made before the watch: means by all three methods, or predictions. The figures in *out. */
+static struct {
+  made_plots plots;
+  cks_reml_model model;
+} mixed;
+
+static cks_status put_figure(test_text *out, double value, cks_error *error)
+{
+  char text[64];
+  cks_sink sink = test_sink(out);
+  snprintf(text, sizeof text, "%.17g\n", value);
+  return sink.put(sink.to, text, strlen(text), error);
+}
+
+static cks_status infer_all(cks_reml *reml, cks_arena *arena, test_text *out, cks_error *error)
+{
+  static const cks_reml_df methods[] = {CKS_REML_KENWARD_ROGER, CKS_REML_SATTERTHWAITE, CKS_REML_SAMPLED};
+  cks_status status = CKS_OK;
+  for (size_t k = 0; k < 3 && status == CKS_OK; k++) {
+    cks_reml_inference i;
+    status = cks_reml_infer(reml, methods[k], arena, &i, error);
+    if (status == CKS_OK) status = put_figure(out, i.mean[0], error);
+    if (status == CKS_OK) status = put_figure(out, i.den_df, error);
+  }
+  return status;
+}
+
+static cks_status run_mixed(const char *path, test_text *out, cks_error *error)
+{
+  cks_arena *arena = cks_arena_new();
+  cks_reml *reml = NULL;
+  cks_reml_prediction prediction;
+  (void)path;
+  cks_status status =
+      arena ? cks_reml_new(&mixed.plots.data, &mixed.model, arena, &reml, error) : cks_error_nomem(error);
+  if (status == CKS_OK) status = cks_reml_estimate(reml, error);
+  if (status == CKS_OK) status = put_figure(out, cks_reml_result(reml)->minus2, error);
+  if (status == CKS_OK && !mixed.model.hybrids_random) status = infer_all(reml, arena, out, error);
+  if (status == CKS_OK && mixed.model.hybrids_random) {
+    status = cks_reml_predict(reml, arena, &prediction, error);
+    if (status == CKS_OK) status = put_figure(out, prediction.repeatability, error);
+  }
+  cks_arena_free(arena);
+  return status;
+}
+
 /* ---- the tests -------------------------------------------------------------------------------------------------- */
 
 static int lowest_free_file(void)
@@ -545,6 +593,29 @@ static void workbook_when_one_allocation_fails_then_nomem_and_nothing_left(void 
   free(bytes);
 }
 
+static void mixed_models_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
+{
+  static const made_design complete = {51, 5, 3, 1, 2, 0, .1, 0, 0, .variance = {2, 0, 0, 1, 1, 0, 0, 1}},
+                           incomplete = {52, 18, 2, 1, 4, 4, .1, 0, 0, .variance = {2, 1, 1, 1, 1, 0, 0, 1}},
+                           years = {53, 4, 2, 2, 2, 0, 0, 0, 0, .variance = {2, 1, 0, 1, 1, 1, 1, 1}};
+  static const struct {
+    const made_design *design;
+    cks_reml_model model;
+  } runs[] = {{&complete, {0}},
+              {&complete, {.environments_fixed = true, .error_by_environment = true}},
+              {&incomplete, {0}},
+              {&incomplete, {.hybrids_random = true}},
+              {&years, {.environments_fixed = true}},
+              {&years, {.hybrids_random = true}}};
+  (void)state;
+  for (size_t k = 0; k < sizeof runs / sizeof *runs; k++) {
+    mixed.plots = make_plots(runs[k].design);
+    mixed.model = runs[k].model;
+    fail_each(run_mixed, false);
+    made_plots_release(&mixed.plots);
+  }
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -558,6 +629,7 @@ int main(void)
       cmocka_unit_test(groups_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(strips_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(workbook_when_one_allocation_fails_then_nomem_and_nothing_left),
+      cmocka_unit_test(mixed_models_when_one_allocation_fails_then_nomem_and_nothing_left),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }
