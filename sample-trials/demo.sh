@@ -30,4 +30,18 @@ say "$program" summarize "$season/*-*.csv" --places "$season/places.csv" --names
 say "$program" audit "$season/*-*.csv" --places "$season/places.csv" --names "$season/names.csv" --fix "$out/season.csv"
 "$program" audit "$season"/*-*.csv --places "$season/places.csv" --names "$season/names.csv" --fix "$out/season.csv" >/dev/null
 
-printf '\nThe results lie in %s: series.xlsx to hand out, series.json and series.csv for other programs,\nseason.csv the plots of the season as understood.\n' "$out"
+strips=sample-trials/strips
+printf '\nStrips at nine farms, a check repeated, hybrids missing here and there.\n'
+say "$program" summarize "$strips/strips.csv" --places "$strips/places.csv"
+"$program" summarize "$strips/strips.csv" --places "$strips/places.csv"
+say "$program" summarize "$strips/strips.csv" --places "$strips/places.csv" --strip-adjustment difference
+"$program" summarize "$strips/strips.csv" --places "$strips/places.csv" --strip-adjustment difference
+
+alpha=sample-trials/alpha
+printf '\nIncomplete blocks: 30 hybrids at 3 places.\n'
+say "$program" summarize "$alpha/*-*.csv" --places "$alpha/places.csv"
+"$program" summarize "$alpha"/*-*.csv --places "$alpha/places.csv"
+say "$program" summarize "$alpha/*-*.csv" --places "$alpha/places.csv" -o "$out/alpha.xlsx"
+"$program" summarize "$alpha"/*-*.csv --places "$alpha/places.csv" -o "$out/alpha.xlsx" >/dev/null
+
+printf '\nThe results lie in %s: series.xlsx and alpha.xlsx to hand out, series.json and series.csv for other programs,\nseason.csv the plots of the season as understood.\n' "$out"

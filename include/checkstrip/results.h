@@ -96,6 +96,7 @@ typedef struct {
   const char *note;        /* "" or what else must be said: "adjusted for lost plots; LSD from the mean SED", ... */
   const char *apart;       /* across: "" or which places are not in it, and why; the note says it too */
   const char *lack;        /* across by a mixed model: what the series lacks to be a balanced one, "some hybrids are missing at some places"; else "" */
+  const char *joined;      /* across by a mixed model: that sets of hybrids hang together by checks alone, and the SEDs; else ""; the note says it too */
   const char *aside;       /* across: "" or which hybrids stand at too few of them to be ranked; the note says it too */
   double reps;             /* plots a hybrid when equal, else NaN */
   uint32_t plots, n_hybrid, n_location, n_environment, n_year; /* used for this trait here */

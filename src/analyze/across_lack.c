@@ -68,5 +68,6 @@ const char *cks_across_lack(const cks_trait_task *work, cks_balance b)
   if (!b.complete) return "some hybrids are missing at some places";
   if (b.equal) return "reps hold incomplete blocks";
   if (only_checks_repeat(work)) return "entries stand in one plot at each place and only checks in several";
-  return cks_arena_format(work->scratch, "plots were lost or reps are unequal (%s)", uneven_places(work));
+  return cks_arena_format(work->scratch, "%splots were lost or reps are unequal (%s)",
+                          b.whole ? "" : "reps hold incomplete blocks, and ", uneven_places(work));
 }

@@ -26,6 +26,7 @@ void cks_analysis_clear(const cks_task *task, cks_analysis *a)
                       .apart = "",
                       .aside = "",
                       .lack = "",
+                      .joined = "",
                       .locations_as = "",
                       .df_method = "",
                       .outcome = "",

@@ -312,11 +312,11 @@ static void say_sets(const job *j, const cks_spread *spread)
   cks_print_number(within, sum[0] / n[0], digits);
   cks_arena *arena = j->work->task->results->arena;
   const char *beside = n[0] > 0 ? cks_arena_format(arena, ", and %s within a set", within) : "";
-  j->a->note = cks_join(arena, j->a->note,
-                        cks_arena_format(arena,
-                                         "sets of hybrids share places with each other by checks alone: the SED is %s "
-                                         "on average between sets%s",
-                                         across, beside));
+  j->a->joined = cks_arena_format(arena,
+                                  "sets of hybrids that stand at no place together are compared through checks alone: "
+                                  "the SED is %s on average between sets%s",
+                                  across, beside);
+  j->a->note = cks_join(arena, j->a->note, j->a->joined);
 }
 
 /* A strip adjustment estimated from the same plots takes df off every test, and widens the error by as much. */

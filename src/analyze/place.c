@@ -104,15 +104,17 @@ static cks_status repeats_in_blocks(cks_trait_task *work, const cks_place *place
   return CKS_OK;
 }
 
-/* Some rep holds more than one block. */
-static cks_status blocks_inside_reps(cks_trait_task *work, const cks_place *place, bool *inside)
+/* inside: some rep holds more than one block; shared: some block holds more than one plot. */
+static cks_status blocks_inside_reps(cks_trait_task *work, const cks_place *place, bool *inside, bool *shared)
 {
   const cks_trial *trial = work->task->trial;
   uint64_t *pairs = sorted_pairs(place, trial->rep_of, trial->block_of);
   if (!pairs) return cks_error_nomem(work->task->error);
-  *inside = false;
-  for (size_t p = 1; p < place->layout.n; p++)
+  *inside = *shared = false;
+  for (size_t p = 1; p < place->layout.n; p++) {
     *inside |= pairs[p] != pairs[p - 1] && pairs[p] >> 32 == pairs[p - 1] >> 32;
+    *shared |= pairs[p] == pairs[p - 1];
+  }
   free(pairs);
   return CKS_OK;
 }
@@ -123,12 +125,14 @@ static cks_status find_strata(cks_trait_task *work, cks_place *place, rep_source
   const cks_trial *trial = work->task->trial;
   cks_status status = CKS_OK;
   size_t n = place->layout.n, reps = count_given(place, trial->rep_of), blocks = count_given(place, trial->block_of);
-  bool found = false;
+  bool found = false, shared = true;
   *source = reps == n ? REPS_GIVEN : reps ? REPS_IN_PART : REPS_NONE;
   if (*source == REPS_GIVEN) place->rep_of = trial->rep_of;
   if (*source == REPS_GIVEN && blocks == n) {
-    status = blocks_inside_reps(work, place, &found);
-    if (found) place->block_of = trial->block_of;
+    status = blocks_inside_reps(work, place, &found, &shared);
+    if (found && shared) place->block_of = trial->block_of;
+    if (found && !shared && n > place->layout.n_hybrid)
+      place->note = "blocks of one plot each say nothing of the ground and are not used";
   } else if (*source == REPS_NONE && blocks == n) {
     status = repeats_in_blocks(work, place, &found);
     if (!found) *source = REPS_FROM_BLOCKS;
@@ -205,7 +209,7 @@ static cks_status fit_square(cks_trait_task *work, cks_place *place)
   cks_layout *l = &place->layout;
   cks_status status = cks_square_find(work, place, &square);
   if (status != CKS_OK || l->n == l->n_hybrid) return status;
-  place->note = square.note;
+  if (*square.note) place->note = square.note;
   if (!square.found) return CKS_OK;
   if (square.n_row > 1 && square.n_column > 1) {
     l->rep = square.row;
@@ -261,9 +265,10 @@ static cks_status fit_design(cks_trait_task *work, cks_place *place, rep_source 
   if (status == CKS_OK) status = find_strata(work, place, source);
   if (status == CKS_OK) status = fit_square(work, place);
   if (status != CKS_OK || place->square) return status;
-  const char *note = place->note;
   place->check_plots = cks_check_plots_are(work, place);
   if (place->check_plots) return fit_check_plots(work, place, source);
+  const char *note = place->note;
+  place->note = "";
   status = lay_out(work, place, source);
   if (status == CKS_OK) status = fit(work, place);
   if (status == CKS_OK) place->note = cks_join(work->task->results->arena, note, place->note);
@@ -324,10 +329,13 @@ static bool entries_are_single(const cks_trait_task *work, const cks_place *plac
   return 2 * single >= g || (entries && single_entries == entries);
 }
 
-static bool is_one_value(const cks_place *place)
+static bool is_one_value(const cks_trait_task *work, const cks_place *place)
 {
   const cks_fit *f = &place->fit;
-  return !(f->ss_total > 0) || cks_is_rounding(f->ss_hybrid + f->ss_rep + f->ss_column, place->layout.n, f->largest);
+  const double *y = work->values.tested;
+  bool same = true;
+  for (size_t p = 0; p < place->layout.n; p++) same &= y[place->plot[p]] == y[place->plot[0]];
+  return same || cks_is_rounding(f->ss_hybrid + f->ss_rep + f->ss_column, place->layout.n, f->largest);
 }
 
 /* Why nothing can be tested here, as a sentence; NULL: it can. */
@@ -353,7 +361,7 @@ static const char *untested(const cks_trait_task *work, const cks_place *place, 
   if (!f->connected) return "some hybrids share no rep with the others (plots lost, or a wrong rep column): means only";
   if (f->df_error < 1) return "no degrees of freedom are left for the error: means only";
   if (cks_is_rounding(f->ss_error, l->n, f->largest))
-    return is_one_value(place) ? "one value in every plot: nothing to compare"
+    return is_one_value(work, place) ? "one value in every plot: nothing to compare"
            : place->square
                ? "hybrids, rows and columns account for every plot to the last digit, so there is no error to test "
                  "with: means only"
@@ -373,7 +381,7 @@ static const char *apart(const cks_trait_task *work, const cks_place *place, rep
   if (place->median) return "fewer than 4 different ratings";
   if (is_extreme(work, place)) return "more than half of the plots at 0 or 100 %";
   if (source == REPS_IN_PART) return "some plots without a rep";
-  if (place->layout.n > 1 && exact && is_one_value(place)) return "one value in every plot";
+  if (place->layout.n > 1 && exact && is_one_value(work, place)) return "one value in every plot";
   return f->df_error >= 1 && exact ? "no error left over" : NULL;
 }
 

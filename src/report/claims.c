@@ -67,7 +67,11 @@ typedef enum {
   HAS_P,      /* of F */
   MIXED,      /* fitted by REML */
   SHRUNKEN,   /* ... with hybrids random: predictions, not compared */
-  LACK        /* what a series lacks to be balanced */
+  LACK,       /* what a series lacks to be balanced */
+  JOINED,     /* sets of hybrids hang together by checks alone */
+  OWN_ERRORS, /* each environment has one, by request */
+  SAMPLED,    /* environments are taken as random, by request */
+  ONCE        /* one place, entries in single plots, not compared */
 } fact;
 #define IF(name) ((uint64_t)1 << (name))
 
@@ -151,9 +155,11 @@ static const claim claims[] = {
     {CKS_CLAIM_MARK, IF(TOP) | IF(BEST), IF(BY_GROUP), "may be the best, by comparisons with the best."},
     {CKS_CLAIM_MARK, IF(TOP) | IF(BEST) | IF(BY_GROUP), 0,
      "may be the best of its group, by comparisons with the best."},
-    {CKS_CLAIM_ORDER, 0, IF(COMPARES), "Means only: nothing here is ranked or compared."},
+    {CKS_CLAIM_ORDER, 0, IF(COMPARES) | IF(SHRUNKEN), "Means only: nothing here is ranked or compared."},
+    {CKS_CLAIM_ORDER, IF(SHRUNKEN), 0,
+     "Shrunken means, hybrids random by request: nothing here is ranked or compared."},
     {CKS_CLAIM_ORDER, IF(WHY), IF(COMPARES), "{why}"},
-    {CKS_CLAIM_ORDER, IF(NOTE), IF(COMPARES) | IF(ASIDE) | IF(LEFT), "{note}"}, /* those two say it among the doubts */
+    {CKS_CLAIM_ORDER, IF(NOTE), IF(COMPARES) | IF(ASIDE) | IF(LEFT) | IF(MIXED), "{note}"}, /* said among the doubts */
     {CKS_CLAIM_ORDER, IF(NONE_FOUND), IF(AT_ONCE) | IF(AGAINST) | IF(TOP) | IF(BY_GROUP),
      "No differences in {trait} found: these hybrids cannot be told apart (F test, {p})."},
     {CKS_CLAIM_ORDER, IF(NONE_FOUND) | IF(AGAINST), IF(BY_GROUP),
@@ -194,8 +200,9 @@ static const claim claims[] = {
     {CKS_CLAIM_ORDER, IF(LEADER) | IF(LOW) | IF(YEARS), 0, "Expect about {loss} {unit} more of {leader} next time."},
 
     /* handout */
-    {CKS_CLAIM_HERE, IF(WHY), IF(COMPARES), "This place alone cannot rank hybrids: {why}"},
-    {CKS_CLAIM_HERE, 0, IF(COMPARES) | IF(WHY), "This place alone cannot rank hybrids: means only."},
+    {CKS_CLAIM_HERE, IF(ONCE), 0, "One plot of each hybrid here: this place alone cannot rank them."},
+    {CKS_CLAIM_HERE, IF(WHY), IF(COMPARES) | IF(ONCE), "This place alone cannot rank hybrids: {why}"},
+    {CKS_CLAIM_HERE, 0, IF(COMPARES) | IF(WHY) | IF(ONCE), "This place alone cannot rank hybrids: means only."},
     {CKS_CLAIM_HERE, IF(COMPARES) | IF(BY_GROUP), 0, "At this place, within each group ({group_heading}): {groups}."},
     {CKS_CLAIM_HERE, IF(NONE_FOUND) | IF(AGAINST), IF(BY_GROUP),
      "At this place the F test finds no differences in {trait}, so nothing is ranked; Dunnett's test tells {n_apart} "
@@ -239,6 +246,8 @@ static const claim claims[] = {
      "other farms."},
     {CKS_CLAIM_OVER_ALL, IF(COMPARES), IF(FIXED) | IF(NONE_FOUND),
      "To choose, look at the right-hand columns as well: they stand on {places}, not one."},
+    {CKS_CLAIM_OVER_ALL, IF(SHRUNKEN), 0,
+     "The right-hand column stands on {places}: shrunken means, which are predictions, and nothing in it is compared."},
     {CKS_CLAIM_ALONE, IF(NO_MEAN), 0, "The {n_places} places were not put together: {why_not_across}"},
     {CKS_CLAIM_ALONE, 0, IF(NO_MEAN), "One place in one year is weak evidence: look for more before choosing."},
     {CKS_CLAIM_KEY, IF(TOP), IF(BEST) | IF(AT_ONCE),
@@ -266,6 +275,14 @@ static const claim claims[] = {
     {CKS_CLAIM_PLACES, IF(ANSWER), 0,
      "Hybrids answer differently from {over} ({interaction}): the best of one need not be the best of another."},
     {CKS_CLAIM_PLACES, IF(NO_ANSWER), 0, "No proof that hybrids answer differently from {over} ({interaction})."},
+    {CKS_CLAIM_PLACES, IF(MIXED) | IF(LACK), IF(SHRUNKEN),
+     "{lack}, so the means are adjusted by a mixed model (REML): each as if it stood at all of the places."},
+    {CKS_CLAIM_PLACES, IF(MIXED) | IF(LACK) | IF(SHRUNKEN), 0,
+     "{lack}: shrunken means by a mixed model (REML), each drawn to the mean the more the less its plots tell."},
+    {CKS_CLAIM_PLACES, IF(COMPARES) | IF(JOINED), 0, "{joined}"},
+    {CKS_CLAIM_PLACES, IF(MIXED) | IF(LACK) | IF(OWN_ERRORS), 0,
+     "Each place has an error of its own, by request: places with a small one count for more."},
+    {CKS_CLAIM_PLACES, IF(MIXED) | IF(LACK) | IF(SAMPLED), 0, "Environments are random by request."},
     {CKS_CLAIM_SEASON, IF(ONE_PLACE) | IF(SEVERAL), 0, "One place only: it says nothing of other farms."},
     {CKS_CLAIM_SEASON, IF(TWO_YEARS), IF(ONE_PLACE), "Two years say little about a third."},
     {CKS_CLAIM_SEASON, IF(SEVERAL), IF(ONE_PLACE) | IF(YEARS),
@@ -278,13 +295,7 @@ static const claim claims[] = {
      "1 plot of {trait} lies far from the others of its hybrid and is still in: look at the field book."},
     {CKS_CLAIM_DOUBT, IF(STRAYS), 0,
      "{strays} plots of {trait} lie far from the others of their hybrids and are still in: look at the field book."},
-    {CKS_CLAIM_DOUBT, IF(MIXED) | IF(LACK), IF(SHRUNKEN),
-     "{lack}, so the means are adjusted by a mixed model (REML): each as if it stood at all of the places."},
-    {CKS_CLAIM_DOUBT, IF(MIXED) | IF(LACK) | IF(SHRUNKEN), 0,
-     "{lack}: shrunken means by a mixed model (REML), hybrids random, each drawn to the mean the more the fewer plots "
-     "it "
-     "has; nothing is compared."},
-    {CKS_CLAIM_DOUBT, IF(MIXED), IF(LACK) | IF(SHRUNKEN),
+    {CKS_CLAIM_DOUBT, IF(MIXED), IF(LACK),
      "Incomplete blocks: the means are adjusted for them by a mixed model (REML)."},
     {CKS_CLAIM_DOUBT, IF(UNEVEN), 0,
      "The CV is above {cv_limit} %: the plots were uneven; take all of it with caution."},
@@ -452,8 +463,10 @@ static uint64_t facts_of(const subject *s)
          bit(LOW, t->better == CKS_BETTER_LOW) | bit(YIELD, t->role == CKS_ROLE_YIELD) | bit(STRAY, s->strays == 1) |
          bit(STRAYS, s->strays > 1) |
          bit(UNEVEN, t->role == CKS_ROLE_YIELD && a->cv_pct > s->draft->settings->cv_limit) | bit(WHY, *a->why) |
-         bit(MIXED, a->method == CKS_METHOD_REML) |
-         bit(SHRUNKEN, a->method == CKS_METHOD_REML && cks_is_missing(a->f)) | bit(LACK, *a->lack) |
+         bit(MIXED, a->method == CKS_METHOD_REML) | bit(SHRUNKEN, cks_shown_shrunken(a)) | bit(LACK, *a->lack) |
+         bit(JOINED, *a->joined) | bit(OWN_ERRORS, s->draft->settings->error_by_location) |
+         bit(SAMPLED, !strcmp(a->environment_effect, "random")) |
+         bit(ONCE, a->environment != CKS_NONE && !strncmp(a->design, "single plots", 12) && !cks_shown_compares(a)) |
          bit(NO_LSD, *a->lsd_why) | bit(NO_LETTERS, *a->group_why) | bit(NOTE, *a->note);
 }
 
@@ -540,6 +553,7 @@ static const char *no_lsd_text(const subject *s) { return s->a->lsd_why; }
 static const char *no_letters_text(const subject *s) { return s->a->group_why; }
 static const char *note_text(const subject *s) { return s->a->note; }
 static const char *lack_text(const subject *s) { return s->a->lack; }
+static const char *joined_text(const subject *s) { return s->a->joined; }
 static const char *left_text(const subject *s) { return s->a->apart; }
 static const char *why_not_across_text(const subject *s)
 {
@@ -551,43 +565,25 @@ static const struct {
   const char *word;
   const char *(*text)(const subject *);
 } fills[] = {
-    {"alpha", alpha_text},
-    {"aside", aside_text},
-    {"best", best_text},
-    {"cv_limit", cv_limit_text},
-    {"design", design_text},
-    {"df", df_text},
-    {"distance", distance_text},
-    {"few_df", few_text},
-    {"first", first_text},
-    {"group_heading", group_heading_text},
-    {"groups", groups_text},
-    {"interaction", interaction_text},
-    {"lack", lack_text},
-    {"leader", first_text},
-    {"left", left_text},
-    {"loss", loss_text},
-    {"n", n_text},
-    {"n_apart", n_apart_text},
-    {"n_beside", n_beside_text},
-    {"n_out", n_out_text},
-    {"n_places", n_places_text},
-    {"n_top", n_top_text},
-    {"no_letters", no_letters_text},
-    {"no_lsd", no_lsd_text},
-    {"note", note_text},
-    {"over", over_text},
-    {"p", p_text},
-    {"places", places_text},
-    {"sed_max", sed_max_text},
-    {"sed_min", sed_min_text},
-    {"share", share_text},
-    {"strays", strays_text},
-    {"test", test_text},
-    {"trait", trait_text},
-    {"unit", unit_text},
-    {"why", why_text},
-    {"why_not_across", why_not_across_text},
+    {"alpha", alpha_text},       {"aside", aside_text},
+    {"best", best_text},         {"cv_limit", cv_limit_text},
+    {"design", design_text},     {"df", df_text},
+    {"distance", distance_text}, {"few_df", few_text},
+    {"first", first_text},       {"group_heading", group_heading_text},
+    {"groups", groups_text},     {"interaction", interaction_text},
+    {"joined", joined_text},     {"lack", lack_text},
+    {"leader", first_text},      {"left", left_text},
+    {"loss", loss_text},         {"n", n_text},
+    {"n_apart", n_apart_text},   {"n_beside", n_beside_text},
+    {"n_out", n_out_text},       {"n_places", n_places_text},
+    {"n_top", n_top_text},       {"no_letters", no_letters_text},
+    {"no_lsd", no_lsd_text},     {"note", note_text},
+    {"over", over_text},         {"p", p_text},
+    {"places", places_text},     {"sed_max", sed_max_text},
+    {"sed_min", sed_min_text},   {"share", share_text},
+    {"strays", strays_text},     {"test", test_text},
+    {"trait", trait_text},       {"unit", unit_text},
+    {"why", why_text},           {"why_not_across", why_not_across_text},
 };
 enum { N_FILLS = sizeof fills / sizeof *fills };
 

@@ -16,9 +16,10 @@
 static cks_plan plan_full(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a)
 {
   cks_plan plan = cks_plan_of(draft, t, a, "check");
-  static const cks_show shows[] = {CKS_SHOW_RANK,  CKS_SHOW_HYBRID,  CKS_SHOW_MEAN,    CKS_SHOW_UNADJUSTED,
-                                   CKS_SHOW_TOP,   CKS_SHOW_LETTERS, CKS_SHOW_SE,      CKS_SHOW_RAW_MEAN,
-                                   CKS_SHOW_PLOTS, CKS_SHOW_PLACES,  CKS_SHOW_PCT_MEAN};
+  static const cks_show shows[] = {CKS_SHOW_RANK,        CKS_SHOW_HYBRID,   CKS_SHOW_MEAN,  CKS_SHOW_UNADJUSTED,
+                                   CKS_SHOW_TOP,         CKS_SHOW_LETTERS,  CKS_SHOW_SE,    CKS_SHOW_SHRUNKEN,
+                                   CKS_SHOW_RELIABILITY, CKS_SHOW_RAW_MEAN, CKS_SHOW_PLOTS, CKS_SHOW_PLACES,
+                                   CKS_SHOW_PCT_MEAN};
   for (size_t i = 0; i < sizeof shows / sizeof *shows; i++) cks_plan_add(draft, &plan, shows[i], t, a, 0, "");
   for (size_t k = 0; k < draft->results->n_check; k++) cks_plan_add_check(draft, &plan, k);
   return plan;

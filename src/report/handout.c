@@ -138,10 +138,10 @@ static const char *letterhead(cks_draft *draft, const cks_environment *e)
 static const char *answer(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *here)
 {
   const cks_analysis *across = cks_shown_at(trait, CKS_NONE);
-  bool compares = across && cks_shown_compares(across);
+  bool stands = across && (cks_shown_compares(across) || cks_shown_shrunken(across));
   return cks_draft_line(draft, cks_claim(draft, CKS_CLAIM_HERE, trait, here),
-                        compares ? cks_claim(draft, CKS_CLAIM_OVER_ALL, trait, across)
-                                 : cks_claim(draft, CKS_CLAIM_ALONE, trait, here));
+                        stands ? cks_claim(draft, CKS_CLAIM_OVER_ALL, trait, across)
+                               : cks_claim(draft, CKS_CLAIM_ALONE, trait, here));
 }
 
 static const char *check_words(cks_draft *draft, const cks_analysis *a)
@@ -247,10 +247,11 @@ static cks_plan plan_page(cks_draft *draft, const cks_analysis *a, cks_id enviro
   const char *here = "THIS PLACE";
   cks_plan plan = cks_plan_of(draft, trait, a, "check");
   plan.lead_only_cv = true;
+  if (cks_strips_rows(draft, &plan)) cks_plan_add(draft, &plan, CKS_SHOW_STRIP, trait, a, 0, "");
   cks_plan_add_answer(draft, &plan, false, false, here);
   cks_plan all = plan; /* what the other places will take, to leave it free */
   const char *group = "";
-  if (across && cks_shown_compares(across)) {
+  if (across && (cks_shown_compares(across) || cks_shown_shrunken(across))) {
     const char *places = cks_words_large(draft, cks_words_places(draft, across)); /* "2 PLACES"; "" without memory */
     group = across->n_environment == 2 ? cks_arena_format(draft->arena, "BOTH%s", places + strcspn(places, " "))
                                        : cks_arena_format(draft->arena, "ALL %s", places);
@@ -265,7 +266,7 @@ static cks_plan plan_page(cks_draft *draft, const cks_analysis *a, cks_id enviro
       all.n_column ? cks_plan_width(draft, &all) + 6 : 0; /* 6: gap, and a group heading wider than its columns */
   (void)cks_plan_add_traits(draft, &plan, environment, CKS_PAGE_COLUMNS - taken);
   for (size_t i = 0; i < plan.n_column; i++)
-    if (plan.column[i].show != CKS_SHOW_HYBRID) plan.column[i].group = here;
+    if (plan.column[i].show != CKS_SHOW_HYBRID && plan.column[i].show != CKS_SHOW_STRIP) plan.column[i].group = here;
   for (size_t i = 0; i < all.n_column; i++) cks_plan_add(draft, &plan, all.column[i].show, trait, across, 0, group);
   return plan;
 }
@@ -301,8 +302,10 @@ static void add_pages(cks_draft *draft, cks_section *section, const cks_plan *pl
   for (size_t next = 0, page = 0; next < plan->n_row; page++) {
     cks_plan part = page_of(draft, plan, rows, &next);
     size_t here = cks_plan_hybrids(&part);
-    const char *title =
-        n_page > 1 ? cks_arena_format(draft->arena, "Hybrids %zu to %zu of %zu", told + 1, told + here, whole) : "";
+    const char *what = part.n_row && part.row[0].plot != CKS_NONE ? "Strips" : "Hybrids",
+               *title = n_page > 1
+                            ? cks_arena_format(draft->arena, "%s %zu to %zu of %zu", what, told + 1, told + here, whole)
+                            : "";
     told += here;
     if (page) {
       cks_draft_say(draft, section, CKS_PART_PAGE, "");

@@ -198,6 +198,21 @@ static const cks_report_table *all_places(cks_draft *draft, size_t n_row)
   return table;
 }
 
+/* "No yield at Dell."; "" where every place has some. */
+static const char *empty_words(cks_draft *draft)
+{
+  const cks_trial *trial = draft->trial;
+  const cks_trait_result *lead = draft->lead;
+  size_t n = 0;
+  const char **name = cks_arena_take(draft->arena, trial->n_environment, sizeof *name);
+  for (cks_id e = 0; name && e < trial->n_environment; e++) {
+    bool there = false;
+    for (size_t i = 0; i < lead->n_location; i++) there |= lead->location[i].environment == e;
+    if (!there) name[n++] = cks_draft_text(draft, trial->environment[e].label);
+  }
+  return n ? cks_arena_format(draft->arena, "No %s at %s.", lead->label, cks_words_list(draft, n, name)) : "";
+}
+
 void cks_places_add(cks_draft *draft)
 {
   size_t n = draft->lead->n_location, shown = n > MOST_PLACES && !draft->settings->full ? MOST_PLACES : n;
@@ -209,5 +224,6 @@ void cks_places_add(cks_draft *draft)
   if (shown < n)
     text = cks_arena_format(draft->arena, "and %s in the full tables (--full)",
                             cks_words_count(draft, n - shown, "more place"));
-  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, cks_draft_line(draft, text, words));
+  text = cks_draft_line(draft, text, words);
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, cks_draft_line(draft, text, empty_words(draft)));
 }

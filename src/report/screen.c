@@ -323,7 +323,7 @@ void cks_screen_add(cks_draft *draft)
     add_answer(draft, section, a);
   else
     add_no_answer(draft, section);
-  if (draft->lead && draft->lead->n_location > 1) cks_places_add(draft);
+  if (draft->lead && draft->trial->n_environment > 1) cks_places_add(draft);
   add_next(draft);
   if (a) add_charts(draft, a);
 }

@@ -11,6 +11,8 @@ bool cks_shown_compares(const cks_analysis *a)
   return a && (a->method == CKS_METHOD_ANOVA || a->method == CKS_METHOD_REML) && !cks_is_missing(a->f);
 }
 
+bool cks_shown_shrunken(const cks_analysis *a) { return a->method == CKS_METHOD_REML && cks_is_missing(a->f); }
+
 bool cks_shown_none_found(const cks_analysis *a) { return cks_shown_compares(a) && !a->found; }
 
 bool cks_shown_finds(const cks_analysis *a)

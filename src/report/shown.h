@@ -9,6 +9,8 @@
 
 /* An analysis that compares hybrids (not means only, not impossible). */
 bool cks_shown_compares(const cks_analysis *analysis);
+/* By a mixed model with hybrids random: predictions, which are not compared. */
+bool cks_shown_shrunken(const cks_analysis *analysis);
 /* It looked for differences and found none: nothing is ranked, and the LSD of the protected rule is "NS". */
 bool cks_shown_none_found(const cks_analysis *analysis);
 /* Ranks may be printed: the trait has a good end and differences were found (or the rule was switched off). */

@@ -118,6 +118,18 @@ static cks_cell pct_mean_cell(cks_draft *draft, const cks_plan_column *column, c
   return line ? blank_or_number(draft, line->pct_of_mean, 0) : cks_cell_none();
 }
 
+static cks_cell shrunken_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  return line && line->shrunken != line->mean ? blank_or_number(draft, line->shrunken, column->trait->digits)
+                                              : cks_cell_none();
+}
+
+static cks_cell reliability_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  (void)column;
+  return line ? blank_or_number(draft, line->reliability, 2) : cks_cell_none();
+}
+
 /* ---- feet ------------------------------------------------------------------------------------------------------- */
 
 static cks_cell mean_foot(cks_draft *draft, const cks_plan_column *column, foot which)
@@ -181,6 +193,11 @@ static const kind_fact kinds[CKS_SHOW_KINDS] = {
     [CKS_SHOW_RAW_MEAN] = {"raw_mean", "plain mean of plots", "plain\nmean", NULL, 1, 0, false, false, raw_cell,
                            no_foot},
     [CKS_SHOW_PLOTS] = {"plots", "plots", NULL, NULL, 1, 0, false, false, plots_cell, no_foot},
+    [CKS_SHOW_SHRUNKEN] = {"shrunken", "shrunken mean", "shrun-\nken", NULL, 1, 0, false, false, shrunken_cell,
+                           no_foot},
+    [CKS_SHOW_RELIABILITY] = {"reliability", "reliability", "reli-\nabil-\nity", NULL, 1, 2, false, false,
+                              reliability_cell, no_foot},
+    [CKS_SHOW_STRIP] = {"strip", "strip", NULL, NULL, 1, 0, true, false, NULL, no_foot},
     [CKS_SHOW_PCT_MEAN] = {"pct_of_mean", "% of mean", "% of\nmean", NULL, 1, 0, false, false, pct_mean_cell, no_foot},
 };
 
@@ -297,12 +314,12 @@ static void list_blocks(const cks_analysis *a, cks_plan_row *row, size_t *n)
 {
   for (size_t k = 0; k < a->n_group; k++) {
     const cks_group_result *g = &a->group[k];
-    row[(*n)++] = (cks_plan_row){CKS_ROW_BLOCK, g->by_group};
+    row[(*n)++] = (cks_plan_row){CKS_ROW_BLOCK, g->by_group, CKS_NONE};
     for (size_t i = g->first; i < g->first + g->n_hybrid; i++)
-      row[(*n)++] = (cks_plan_row){CKS_ROW_HYBRID, a->hybrid[i].hybrid};
-    if (g->n_hybrid > 1 && cks_shown_compares(a)) row[(*n)++] = (cks_plan_row){CKS_ROW_DISTANCE, g->by_group};
+      row[(*n)++] = (cks_plan_row){CKS_ROW_HYBRID, a->hybrid[i].hybrid, CKS_NONE};
+    if (g->n_hybrid > 1 && cks_shown_compares(a)) row[(*n)++] = (cks_plan_row){CKS_ROW_DISTANCE, g->by_group, CKS_NONE};
   }
-  if (a->n_group && a->n_aside) row[(*n)++] = (cks_plan_row){CKS_ROW_BLOCK, CKS_NONE};
+  if (a->n_group && a->n_aside) row[(*n)++] = (cks_plan_row){CKS_ROW_BLOCK, CKS_NONE, CKS_NONE};
 }
 
 cks_plan cks_plan_of(cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis,
@@ -314,7 +331,7 @@ cks_plan cks_plan_of(cks_draft *draft, const cks_trait_result *trait, const cks_
   if (!row) return plan;
   list_blocks(analysis, row, &n);
   for (size_t i = analysis->n_group ? analysis->n_hybrid - analysis->n_aside : 0; i < analysis->n_hybrid; i++)
-    row[n++] = (cks_plan_row){CKS_ROW_HYBRID, analysis->hybrid[i].hybrid};
+    row[n++] = (cks_plan_row){CKS_ROW_HYBRID, analysis->hybrid[i].hybrid, CKS_NONE};
   plan.row = row;
   plan.n_row = n;
   return plan;
@@ -375,12 +392,32 @@ static cks_cell hybrid_cell(cks_draft *draft, const cks_plan *plan, cks_plan_row
   return cks_cell_text(check ? cks_words_check(draft, name, plan->check_word) : name);
 }
 
+/* The row is one of a hybrid's several plots at the column's place: it shows its own value. */
+static bool is_own(const cks_plan_column *column, cks_plan_row row)
+{
+  if (row.plot == CKS_NONE || !column->analysis || column->analysis->environment == CKS_NONE) return false;
+  const cks_hybrid_result *line = cks_analysis_hybrid(column->analysis, row.id);
+  return line && line->n > 1;
+}
+
+/* Of such rows; they are checks, which no strip adjustment changes. */
+static cks_cell plot_cell(cks_draft *draft, const cks_plan_column *column, cks_plan_row row)
+{
+  const cks_trait *trait = &draft->trial->trait[column->trait->trait];
+  double value = cks_unit_convert(trait->value[row.plot], trait->unit, column->trait->unit, draft->trial->crop);
+  return column->show == CKS_SHOW_MEAN || column->show == CKS_SHOW_UNADJUSTED
+             ? cks_cell_number(draft, value, column->trait->digits)
+             : cks_cell_none();
+}
+
 static cks_cell cell_at(cks_draft *draft, const cks_plan *plan, const cks_plan_column *column, size_t at)
 {
   cks_plan_row row = plan->row[at];
   if (column->show == CKS_SHOW_HYBRID) return hybrid_cell(draft, plan, row);
   if (row.kind == CKS_ROW_BLOCK) return cks_cell_none();
   if (row.kind == CKS_ROW_DISTANCE) return group_distance(draft, column, row.id);
+  if (column->show == CKS_SHOW_STRIP) return cks_cell_number(draft, draft->trial->strip[row.plot], 0);
+  if (is_own(column, row)) return plot_cell(draft, column, row);
   return kinds[column->show].cell(draft, column,
                                   column->analysis ? cks_analysis_hybrid(column->analysis, row.id) : NULL);
 }

@@ -28,6 +28,9 @@ typedef enum {
   CKS_SHOW_RAW_MEAN,
   CKS_SHOW_PLOTS,
   CKS_SHOW_PCT_MEAN,
+  CKS_SHOW_SHRUNKEN,    /* of a mixed model, hybrids random; blank where it is the mean itself */
+  CKS_SHOW_RELIABILITY, /* of the shrunken mean */
+  CKS_SHOW_STRIP,       /* number of the row's strip */
   CKS_SHOW_KINDS
 } cks_show;
 
@@ -48,6 +51,7 @@ typedef struct {
   cks_row_kind kind;
   uint32_t
       id; /* hybrid; of a block and a distance the group, an index into results.by_group.name, CKS_NONE: set aside */
+  cks_id plot; /* the hybrid's plot that the row is, CKS_NONE: all of them */
 } cks_plan_row;
 
 typedef struct {

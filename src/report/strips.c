@@ -3,6 +3,8 @@
 
 #include "words.h"
 
+#include <stdlib.h>
+
 static const char *const kinds[] = {[CKS_STRIPS_NONE] = "",
                                     [CKS_STRIPS_DIFFERENCE] = "difference",
                                     [CKS_STRIPS_RATIO] = "ratio",
@@ -101,4 +103,49 @@ void cks_strips_head(cks_draft *draft, const cks_trait_result *t, bool unadjuste
              *stacked = unadjusted ? "unad-\njusted" : "strip-ad-\njusted";
   heading->label = cks_arena_format(draft->arena, "%s, %s", cks_draft_text(draft, t->label), word);
   heading->narrow = cks_arena_format(draft->arena, "%s\n%s", stacked, t->narrow);
+}
+
+/* ---- rows in the order of strips ---------------------------------------------------------------------------------- */
+
+typedef struct {
+  int32_t number;
+  cks_plan_row row;
+} numbered;
+
+static int compare_numbered(const void *left, const void *right)
+{
+  const numbered *a = left, *b = right;
+  return (a->number > b->number) - (a->number < b->number);
+}
+
+static bool stand_once(const cks_draft *draft, const cks_analysis *a)
+{
+  for (size_t i = 0; i < a->n_hybrid; i++)
+    if (a->hybrid[i].n > 1 && !draft->results->hybrid[a->hybrid[i].hybrid].check) return false;
+  return !cks_shown_compares(a) && a->n_group == 0;
+}
+
+bool cks_strips_rows(cks_draft *draft, cks_plan *plan)
+{
+  const cks_analysis *a = plan->main;
+  const cks_trial *t = draft->trial;
+  if (!t->strip || a->environment == CKS_NONE || !stand_once(draft, a)) return false;
+  const cks_environment *e = &t->environment[a->environment];
+  numbered *strip = cks_arena_take(draft->arena, e->n, sizeof *strip);
+  cks_plan_row *row = cks_arena_take(draft->arena, e->n, sizeof *row);
+  size_t n = 0;
+  for (uint32_t p = e->first; strip && row && p < e->first + e->n; p++) {
+    if (cks_is_missing(t->trait[plan->trait->trait].value[p])) continue;
+    if (t->strip[p] == INT32_MIN) return false;
+    strip[n++] = (numbered){t->strip[p], {CKS_ROW_HYBRID, t->hybrid_of[p], p}};
+  }
+  if (!n) return false;
+  qsort(strip, n, sizeof *strip, compare_numbered);
+  for (size_t i = 0; i < n; i++) {
+    if (i && strip[i].number == strip[i - 1].number) return false;
+    row[i] = strip[i].row;
+  }
+  plan->row = row;
+  plan->n_row = n;
+  return true;
 }

@@ -1,8 +1,9 @@
-/* strips.h: what is said of yields that --strip-adjustment holds against check strips. */
+/* strips.h: strips at farms: what is said of yields that --strip-adjustment holds against check strips, and rows in the
+ * order of the strips. */
 #ifndef CKS_REPORT_STRIPS_H
 #define CKS_REPORT_STRIPS_H
 
-#include "draft.h"
+#include "standing.h"
 
 /* "Yields are adjusted by check strips (difference)."; "" where they are not. */
 const char *cks_strips_basis(cks_draft *draft, const cks_trait_result *trait);
@@ -13,5 +14,8 @@ const char *cks_strips_words(cks_draft *draft, const cks_trait_result *trait);
 const char *cks_strips_short(cks_draft *draft, const cks_trait_result *trait);
 /* Heads a column of adjusted means, or of those without the adjustment. */
 void cks_strips_head(cks_draft *draft, const cks_trait_result *trait, bool unadjusted, cks_report_column *heading);
+/* Of a place where entries stand once and nothing is compared: rows in the order across the field, one a strip with
+ * values of its own. True where that was done: each plot has a number that no other has, and there are no groups. */
+bool cks_strips_rows(cks_draft *draft, cks_plan *plan);
 
 #endif

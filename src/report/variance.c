@@ -47,13 +47,29 @@ typedef struct {
   fit_print print;
 } fit_column;
 
-enum { FIT_PLACE, FIT_HYBRIDS, FIT_PLOTS, FIT_MEAN_OF, FIT_CV, FIT_SED, FIT_DISTANCE, FIT_REPEAT, FIT_COLUMNS };
+enum {
+  FIT_PLACE,
+  FIT_HYBRIDS,
+  FIT_PLOTS,
+  FIT_MEAN_OF,
+  FIT_CV,
+  FIT_SED,
+  FIT_DISTANCE,
+  FIT_REPEAT,
+  FIT_EFFICIENCY,
+  FIT_COLUMNS
+};
 
 static const fit_column fit_columns[FIT_COLUMNS] = {
-    {"place", "place", NULL, FIT_TEXT},  {"hybrids", "hybrids", "hyb-\nrids", FIT_COUNT},
-    {"plots", "plots", NULL, FIT_COUNT}, {"mean", "mean", NULL, FIT_MEAN},
-    {"cv", "CV %", NULL, FIT_ONE},       {"sed", "SED", NULL, FIT_FIGURE},
-    {"lsd", "LSD", NULL, FIT_MEAN},      {"repeatability", "repeatability", "repeat-\nability", FIT_FIGURE},
+    {"place", "place", NULL, FIT_TEXT},
+    {"hybrids", "hybrids", "hyb-\nrids", FIT_COUNT},
+    {"plots", "plots", NULL, FIT_COUNT},
+    {"mean", "mean", NULL, FIT_MEAN},
+    {"cv", "CV %", NULL, FIT_ONE},
+    {"sed", "SED", NULL, FIT_FIGURE},
+    {"lsd", "LSD", NULL, FIT_MEAN},
+    {"repeatability", "repeatability", "repeat-\nability", FIT_FIGURE},
+    {"efficiency", "efficiency of blocks, %", "effici-\nency of\nblocks %", FIT_ONE},
 };
 
 static const char *method_text(cks_method method)
@@ -129,6 +145,8 @@ static double fit_value(const cks_analysis *a, size_t column)
     return a->cv_pct;
   case FIT_SED:
     return a->sed;
+  case FIT_EFFICIENCY:
+    return a->efficiency_pct;
   default:
     return a->repeatability;
   }
@@ -154,14 +172,22 @@ static cks_cell fit_cell(cks_draft *draft, const cks_trait_result *t, const cks_
   }
 }
 
+/* Its last column stands only where there are incomplete blocks. */
+static size_t fit_columns_of(const cks_trait_result *t)
+{
+  for (size_t i = 0; i < n_analyses(t); i++)
+    if (!cks_is_missing(analysis_at(t, i)->efficiency_pct)) return FIT_COLUMNS;
+  return FIT_EFFICIENCY;
+}
+
 static cks_report_table *fits(cks_draft *draft, const cks_trait_result *t)
 {
-  size_t n = n_analyses(t);
+  size_t n = n_analyses(t), n_column = fit_columns_of(t);
   cks_report_table *table = cks_draft_table(
       draft, cks_arena_format(draft->arena, "fits-%s", t->key),
-      cks_arena_format(draft->arena, "%s: the fits", cks_words_capital(draft, t->label)), FIT_COLUMNS, n, 0);
+      cks_arena_format(draft->arena, "%s: the fits", cks_words_capital(draft, t->label)), n_column, n, 0);
   if (!table) return NULL;
-  for (size_t c = 0; c < FIT_COLUMNS; c++) {
+  for (size_t c = 0; c < n_column; c++) {
     const fit_column *f = &fit_columns[c];
     table->column[c] = (cks_report_column){.key = f->key,
                                            .label = c == FIT_DISTANCE ? cks_shown_distance_word(draft) : f->label,

@@ -129,6 +129,10 @@ const char *cks_words_years(cks_draft *draft)
 const char *cks_words_reps(cks_draft *draft, const cks_trait_result *trait)
 {
   double fewest = INFINITY, most = 0;
+  size_t n_single = 0;
+  for (size_t i = 0; i < trait->n_location; i++)
+    n_single += !strncmp(trait->location[i].design, "single plots with repeated checks", 33);
+  if (n_single && n_single == trait->n_location) return "checks repeated";
   for (size_t i = 0; i < trait->n_location; i++) {
     double reps = trait->location[i].reps;
     if (cks_is_missing(reps)) return "reps not equal";

@@ -68,15 +68,15 @@ static void add_rows(cks_draft *draft, cks_plan *plan, const cks_trait_result *t
   size_t n = 0;
   for (uint32_t b = 0; b < n_block; b++) {
     size_t head = n;
-    if (blocks) row[n++] = (cks_plan_row){CKS_ROW_BLOCK, b};
+    if (blocks) row[n++] = (cks_plan_row){CKS_ROW_BLOCK, b, CKS_NONE};
     for (size_t i = 0; i < plan->n_row; i++)
       if (plan->row[i].kind == CKS_ROW_HYBRID && (!blocks || results->hybrid[plan->row[i].id].by_group == b))
         row[n++] = plan->row[i];
     for (cks_id h = 0; h < results->n_hybrid; h++)
       if (stands(t, h) && !cks_analysis_hybrid(plan->main, h) && (!blocks || results->hybrid[h].by_group == b))
-        row[n++] = (cks_plan_row){CKS_ROW_HYBRID, h};
+        row[n++] = (cks_plan_row){CKS_ROW_HYBRID, h, CKS_NONE};
     if (blocks && n == head + 1) n = head;
-    if (blocks && n > head && has_distance(t, b)) row[n++] = (cks_plan_row){CKS_ROW_DISTANCE, b};
+    if (blocks && n > head && has_distance(t, b)) row[n++] = (cks_plan_row){CKS_ROW_DISTANCE, b, CKS_NONE};
   }
   plan->row = row;
   plan->n_row = n;

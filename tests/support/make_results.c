@@ -230,6 +230,7 @@ static cks_analysis blank(const made *m, const made_options *o)
                         .critical_difference = none,
                         .locations_as = "",
                         .lack = "",
+                        .joined = "",
                         .df_method = "",
                         .outcome = "",
                         .environment_effect = "",

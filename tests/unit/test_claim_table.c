@@ -43,8 +43,12 @@ typedef enum {
   FEW_DF,
   HIGH_CV,
   BY_MIXED,
+  OWN_ERRORS_ASKED,
+  SAMPLED_ASKED,
+  BY_CHECKS, /* a mixed model in which checks alone tie sets together */
   BY_SHRUNKEN,
   BY_BLOCKS,
+  STANDS_ONCE,
   PLACES_LEFT,
   HYBRIDS_ASIDE,
   WITH_LOSS,
@@ -119,8 +123,17 @@ static const claim_case cases[] = {
     {THREE_YEARS, ACROSS, CKS_CLAIM_SEASON, "", "year"},
     {ONE_PLACE_SEASONS, ACROSS, CKS_CLAIM_SEASON, "One place only: it says nothing of other farms.", "season only"},
     {NOTHING, AT_PLACE, CKS_CLAIM_SEASON, "One place in one year is weak evidence", "This season"},
-    {BY_MIXED, ACROSS, CKS_CLAIM_DOUBT, "Some hybrids are missing, so the means are adjusted by a mixed model (REML)", "shrunken"},
-    {BY_SHRUNKEN, ACROSS, CKS_CLAIM_DOUBT, "Some hybrids are missing: shrunken means by a mixed model", "adjusted"},
+    {BY_MIXED, ACROSS, CKS_CLAIM_PLACES, "Some hybrids are missing, so the means are adjusted by a mixed model (REML)", "shrunken"},
+    {BY_MIXED, ACROSS, CKS_CLAIM_PLACES, "", "by request"},
+    {BY_MIXED, ACROSS, CKS_CLAIM_DOUBT, "", "mixed model"},
+    {OWN_ERRORS_ASKED, ACROSS, CKS_CLAIM_PLACES, "Each place has an error of its own, by request", "random by request"},
+    {SAMPLED_ASKED, ACROSS, CKS_CLAIM_PLACES, "Environments are random by request.", "of its own"},
+    {BY_CHECKS, ACROSS, CKS_CLAIM_PLACES, "Sets are compared through checks alone.", "by request"},
+    {BY_SHRUNKEN, ACROSS, CKS_CLAIM_PLACES, "Some hybrids are missing: shrunken means by a mixed model", "adjusted"},
+    {BY_SHRUNKEN, ACROSS, CKS_CLAIM_ORDER, "Shrunken means, hybrids random by request: nothing here is ranked or compared.", "Means only"},
+    {BY_SHRUNKEN, ACROSS, CKS_CLAIM_OVER_ALL, "shrunken means, which are predictions", "To choose"},
+    {STANDS_ONCE, AT_PLACE, CKS_CLAIM_HERE, "One plot of each hybrid here: this place alone cannot rank them.", "4 df"},
+    {IS_MEANS, AT_PLACE, CKS_CLAIM_HERE, "This place alone cannot rank hybrids: one plot a hybrid.", "of each"},
     {BY_BLOCKS, AT_PLACE, CKS_CLAIM_DOUBT, "Incomplete blocks: the means are adjusted for them", "missing"},
     {HIGH_CV, AT_PLACE, CKS_CLAIM_DOUBT, "The CV is above 20 %", NULL},
     {PLACES_LEFT, ACROSS, CKS_CLAIM_DOUBT, "Not in the means: Creek.", NULL},
@@ -168,19 +181,22 @@ static void make_usual(cks_analysis *a)
   set_top(a, 4);
 }
 
-/* By REML: a series, the same with hybrids random, incomplete blocks at a place. */
+static bool is_mixed(change what) { return what >= BY_MIXED && what <= BY_BLOCKS; }
+
+/* By REML: a series, the same in other ways, incomplete blocks at a place. */
 static void change_model(change what, cks_analysis *a)
 {
   a->method = CKS_METHOD_REML;
   if (what != BY_BLOCKS) a->lack = "some hybrids are missing";
   if (what == BY_SHRUNKEN) a->f = a->p = a->lsd = cks_missing();
+  if (what == SAMPLED_ASKED) a->environment_effect = "random";
+  if (what == BY_CHECKS) a->joined = "sets are compared through checks alone";
 }
 
 static void change_trait(change what, cks_trait_result *t)
 {
   if (what == IS_ARCSINE) t->arcsine = true;
-  if (what == BY_MIXED || what == BY_SHRUNKEN || what == BY_BLOCKS)
-    change_model(what, what == BY_BLOCKS ? &t->location[0] : t->across);
+  if (is_mixed(what)) change_model(what, what == BY_BLOCKS ? &t->location[0] : t->across);
   if (what == IS_RATING) t->measure = CKS_MEASURE_RATING;
   if (what == IS_NO_END) t->better = CKS_BETTER_NONE;
   if (what == IS_LOW || what == LOW_WITH_LOSS) t->better = CKS_BETTER_LOW;
@@ -193,6 +209,7 @@ static void change_rule(change what, cks_settings *settings, cks_analysis *a)
   if (what == BY_BONFERRONI) settings->comparison = CKS_COMPARE_BONFERRONI;
   if (what == BY_DUNNETT) settings->comparison = CKS_COMPARE_DUNNETT;
   if (what == BY_BEST) settings->top_best = true;
+  if (what == OWN_ERRORS_ASKED) settings->error_by_location = true;
   if (what == BY_TUKEY || what == BY_BONFERRONI) {
     a->protected_rule = false;
     a->lsd = cks_missing();
@@ -216,9 +233,10 @@ static void change_figures(change what, cks_analysis *a)
   if (what == WITH_LOSS || what == LOW_WITH_LOSS) a->leader_loss = 2.6;
   if (what == FEW_DF) a->den_df = 3;
   if (what == HIGH_CV) a->cv_pct = 21;
-  if (what == IS_MEANS || what == MEANS_AND_ASIDE) {
+  if (what == STANDS_ONCE) a->design = "single plots with repeated checks";
+  if (what == IS_MEANS || what == MEANS_AND_ASIDE || what == STANDS_ONCE) {
     a->method = CKS_METHOD_MEANS;
-    a->why = "one plot a hybrid";
+    a->why = what == STANDS_ONCE ? "the check plots leave 4 df" : "one plot a hybrid";
     a->f = a->p = a->lsd = cks_missing();
     a->found = false;
   }

@@ -145,7 +145,7 @@ static void screen_when_means_only_then_nothing_compared(void **state)
   assert_false(has_column(table, "vs_check"));
   assert_int_equal(table->n_foot, 1); /* the mean alone */
   assert_true(says(s.report, "summary", "Means only: nothing here is ranked or compared."));
-  assert_true(says(s.report, "handout-1", "This place alone cannot rank hybrids"));
+  assert_true(says(s.report, "handout-1", "this place alone cannot rank them"));
   const cks_report_table *full = cks_report_find(s.report, "full-yield-1");
   assert_false(has_column(full, "letters"));
   assert_false(has_column(full, "se"));

@@ -71,11 +71,25 @@ static void plots_when_no_rep_and_equal_values_then_no_finding(void **state)
   test_run_release(&r);
 }
 
-static void design_when_blocks_lie_inside_reps_then_it_says_that_they_were_not_used(void **state)
+static const char *text_at(const test_run *r, const char *path) { return json_string_value(test_json(r->json, path)); }
+
+static void design_when_blocks_hold_several_plots_then_incomplete_blocks(void **state)
+{
+  (void)state;
+  test_run r = run("location,rep,block,hybrid,yield (bu/ac)\n"
+                   "A,1,1,Ash,90\nA,1,1,Bay,80\nA,1,2,Cob,85\nA,1,2,Dun,88\n"
+                   "A,2,3,Ash,91\nA,2,3,Cob,84\nA,2,4,Bay,82\nA,2,4,Dun,81\n"
+                   "A,3,5,Ash,94\nA,3,5,Dun,86\nA,3,6,Bay,78\nA,3,6,Cob,83\n");
+  assert_string_equal(text_at(&r, "traits.0.locations.0.design"), "incomplete blocks");
+  test_run_release(&r);
+}
+
+static void design_when_each_block_holds_one_plot_then_it_says_that_they_are_not_used(void **state)
 {
   (void)state;
   test_run r = run("location,rep,block,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,2,Bay,80\nA,2,3,Ash,91\nA,2,4,Bay,85\n");
-  assert_non_null(strstr(json_string_value(test_json(r.json, "traits.0.locations.0.design")), "incomplete blocks"));
+  assert_string_equal(text_at(&r, "traits.0.locations.0.design"), "complete blocks");
+  assert_non_null(strstr(text_at(&r, "traits.0.locations.0.note"), "blocks of one plot each"));
   test_run_release(&r);
 }
 
@@ -200,7 +214,8 @@ int main(void)
       cmocka_unit_test(across_when_every_place_has_every_year_then_it_is_tested),
       cmocka_unit_test(looks_when_two_observers_and_two_days_then_a_mean_and_two_traits),
       cmocka_unit_test(plots_when_no_rep_and_equal_values_then_no_finding),
-      cmocka_unit_test(design_when_blocks_lie_inside_reps_then_it_says_that_they_were_not_used),
+      cmocka_unit_test(design_when_blocks_hold_several_plots_then_incomplete_blocks),
+      cmocka_unit_test(design_when_each_block_holds_one_plot_then_it_says_that_they_are_not_used),
       cmocka_unit_test(names_when_longer_than_the_folded_text_then_kept_apart),
       cmocka_unit_test(json_when_written_then_every_key_of_the_schema),
   };

@@ -65,3 +65,15 @@ strips-one        0    summarize tests/golden/cli/strips/six.csv --crop sorghum 
 strips-four       0    summarize tests/golden/cli/strips/six.csv --crop sorghum --strip-adjustment shrunken --without location="Dunn farm" --without location="Bly farm"
 strips-one-shared 2    summarize tests/golden/cli/strips/six.csv --crop sorghum --strip-adjustment shrunken --only location="Dunn farm"
 strips-value      2    summarize tests/golden/cli/strips/six.csv --strip-adjustment half
+strips-farms      0    summarize sample-trials/strips/strips.csv --places sample-trials/strips/places.csv
+strips-difference 0    summarize sample-trials/strips/strips.csv --places sample-trials/strips/places.csv --strip-adjustment difference
+strips-own-errors 0    summarize sample-trials/strips/strips.csv --places sample-trials/strips/places.csv --trait yield --error-variance location --environment-effect random
+strips-random     0    summarize sample-trials/strips/strips.csv --places sample-trials/strips/places.csv --hybrids random --sheet-for "Gate Nine Farm"
+strips-farm-sheet 0    summarize sample-trials/strips/strips.csv --places sample-trials/strips/places.csv --sheet-for "Old Scale Farm"
+alpha             0    summarize sample-trials/alpha/*-*.csv --places sample-trials/alpha/places.csv
+alpha-place       0    summarize sample-trials/alpha/gale-bottom.csv --places sample-trials/alpha/places.csv --trait yield --full | grep -A 46 'every figure$'
+alpha-fits        0    summarize sample-trials/alpha/*-*.csv --places sample-trials/alpha/places.csv --trait yield --full | grep -A 68 'the fits$'
+joined-by-check   0    summarize tests/golden/cli/awkward/by-check.csv --crop sorghum
+blocks-of-one     0    summarize tests/golden/cli/awkward/block-one-plot.csv --crop sorghum --full | grep -A 22 'the fits$'
+place-lost        0    summarize tests/golden/cli/awkward/all-lost.csv --crop sorghum
+strip-twice       0    summarize tests/golden/cli/awkward/strip-twice.csv --crop sorghum --sheet-for Creek
