@@ -536,23 +536,55 @@ cks_status cks_series_analyze(const cks_trait_task *work, cks_balanced_series *s
 }
 
 /* The places that go in, without the hybrids set aside. whole: all places, as those are without them. */
-static cks_status begin(const cks_trait_task *work, cks_trait_task *whole, cks_trait_task *inside, cks_aside *aside)
+static cks_status begin(const cks_trait_task *work, double share, cks_trait_task *whole, cks_trait_task *inside,
+                        cks_aside *aside)
 {
-  cks_status status = cks_set_aside(work, whole, aside);
+  cks_status status = cks_set_aside(work, share, whole, aside);
   return status == CKS_OK ? cks_series_inside(whole, inside) : status;
+}
+
+/* Is the series for the mixed model? */
+static cks_status look_ahead(const cks_trait_task *inside, bool *modeled)
+{
+  cks_balanced_series s = {0};
+  cks_status status = find_form(inside, &s);
+  *modeled = false;
+  if (status != CKS_OK) return status;
+  cks_balance b = look_at_balance(inside, &s);
+  *modeled = !is_tabled(inside, &s, b) && !is_averaged(inside, &s, b) && !is_fixed(inside, &s);
+  return CKS_OK;
+}
+
+/* A mixed model takes those in few environments along: their plots tell of the places, and their means are as those of the
+ * others, but not ranked. */
+static cks_status take_along(const cks_trait_task *work, cks_trait_task *whole, cks_trait_task *inside,
+                             const cks_aside *few, cks_aside *aside, cks_balanced_series *s)
+{
+  size_t n_hybrid = work->task->trial->n_hybrid;
+  bool *unranked = cks_arena_take(work->scratch, n_hybrid, sizeof *unranked);
+  if (!unranked) return cks_error_nomem(work->task->error);
+  cks_status status = begin(work, 0, whole, inside, aside);
+  for (size_t i = 0; i < n_hybrid && status == CKS_OK; i++)
+    unranked[i] = few->environments[i] && !few->kept[i] && (!aside->n || aside->kept[i]);
+  s->unranked = unranked;
+  return status;
 }
 
 cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *a)
 {
   cks_trait_task whole, inside;
-  cks_aside aside;
+  cks_aside aside, few;
+  cks_balanced_series s = {0};
+  bool modeled = false;
   cks_analysis_clear(work->task, a);
   a->label = "all";
-  cks_status status = begin(work, &whole, &inside, &aside);
+  cks_status status = begin(work, work->task->settings->min_environments, &whole, &inside, &aside);
+  few = aside;
+  if (status == CKS_OK && inside.n_place > 1) status = look_ahead(&inside, &modeled);
+  if (status == CKS_OK && modeled && few.n) status = take_along(work, &whole, &inside, &few, &aside, &s);
   if (status != CKS_OK) return status;
-  cks_balanced_series s = {0};
   a->apart = cks_series_apart_words(&whole);
-  a->aside = cks_aside_words(work, &aside);
+  a->aside = cks_aside_words(work, &few, &aside, modeled);
   if (inside.n_place < 2) {
     const char *why = too_few_words(&whole, a->apart);
     a->apart = "";
@@ -569,9 +601,9 @@ cks_status cks_across_audit(const cks_trait_task *work)
 {
   cks_trait_task whole, inside;
   cks_aside aside;
-  cks_status status = begin(work, &whole, &inside, &aside);
-  if (status != CKS_OK || inside.n_place < 2) return status;
   cks_balanced_series s = {0};
+  cks_status status = begin(work, work->task->settings->min_environments, &whole, &inside, &aside);
+  if (status != CKS_OK || inside.n_place < 2) return status;
   status = find_form(&inside, &s);
   if (status != CKS_OK) return status;
   cks_balance b = look_at_balance(&inside, &s);

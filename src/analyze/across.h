@@ -14,7 +14,9 @@ typedef struct {
   double r;
   uint32_t *location, *year; /* size e: 0 .. l - 1, 0 .. y - 1 */
   double *cell;              /* e x g: tested cell means */
-  bool reps, squares;        /* some place has reps in its model; some is a latin square, with rows and columns */
+  const bool
+      *unranked;      /* size trial.n_hybrid: by a mixed model, but in too few environments to be ranked; NULL: none */
+  bool reps, squares; /* some place has reps in its model; some is a latin square, with rows and columns */
 } cks_balanced_series;
 
 typedef struct {
@@ -71,10 +73,12 @@ typedef struct {
  * fewer than two of them stands apart. */
 cks_status cks_series_keep(const cks_trait_task *work, const bool *kept, cks_trait_task *series);
 size_t cks_series_places(const cks_trait_task *work); /* how many do not stand apart */
-/* series: work without the hybrids set aside. */
-cks_status cks_set_aside(const cks_trait_task *work, cks_trait_task *series, cks_aside *aside);
-/* "set aside: in fewer than half of the environments: A, B"; "" when nobody is. */
-const char *cks_aside_words(const cks_trait_task *work, const cks_aside *aside);
+/* series: work without the hybrids set aside, for standing in less than this share of the environments or sharing no place
+ * with the others. */
+cks_status cks_set_aside(const cks_trait_task *work, double share, cks_trait_task *series, cks_aside *aside);
+/* "set aside: in fewer than half of the environments: A, B" of `few`, and who is cut off in `cut`; modeled: they are in the
+ * mixed model, and "not ranked". "" when nobody is. */
+const char *cks_aside_words(const cks_trait_task *work, const cks_aside *few, const cks_aside *cut, bool modeled);
 /* Rows of those set aside after the others of a finished analysis. */
 cks_status cks_aside_list(const cks_trait_task *work, const cks_aside *aside, cks_analysis *analysis);
 /* across.c: work's places that do not stand apart; "not in the means: Creek (one value in every plot)" of those that

@@ -113,6 +113,22 @@ static cks_status find_tied(const cks_trait_task *work, const cks_analysis *a, c
   return CKS_OK;
 }
 
+/* Rows that are not to be ranked go behind the others; returns how many are. */
+static cks_status put_unranked_last(const cks_trait_task *work, const cks_balanced_series *s, cks_analysis *a,
+                                    size_t *n_ranked)
+{
+  size_t n = 0, g = a->n_hybrid;
+  cks_hybrid_result *rows = cks_arena_take(work->task->results->arena, g, sizeof *rows);
+  if (!rows) return cks_error_nomem(work->task->error);
+  for (int last = 0; last < 2; last++) {
+    for (size_t i = 0; i < g; i++)
+      if ((s->unranked && s->unranked[a->hybrid[i].hybrid]) == last) rows[n++] = a->hybrid[i];
+    if (!last) *n_ranked = n;
+  }
+  a->hybrid = rows;
+  return CKS_OK;
+}
+
 /* ---- the analysis ----------------------------------------------------------------------------------------------- */
 
 /* Plain means, and whether every hybrid has one plot at each of its places. */
@@ -154,7 +170,10 @@ cks_status cks_across_mixed(const cks_trait_task *work, cks_balanced_series *s, 
   cks_mixed_names names = names_of(s);
   cks_arena *arena = work->task->results->arena;
   *done = false;
-  cks_status status = gather(work, s, a, &plots);
+  size_t n_ranked = 0;
+  cks_status status = put_unranked_last(work, s, a, &n_ranked);
+  if (status == CKS_OK) status = gather(work, s, a, &plots);
+  plots.n_ranked = n_ranked;
   if (status == CKS_OK) status = find_tied(work, a, &plots.set_of);
   bool single = false;
   if (status == CKS_OK) status = fill_plain(work, a, &single);

@@ -68,9 +68,9 @@ static void count(const cks_trait_task *work, cks_aside *aside)
 }
 
 /* How many are kept; the others that stand anywhere are counted in aside->n. */
-static size_t choose(const cks_trait_task *work, size_t n_place, bool *kept, cks_aside *aside)
+static size_t choose(const cks_trait_task *work, double share, size_t n_place, bool *kept, cks_aside *aside)
 {
-  double share = work->task->settings->min_environments, least = share * (double)n_place - AT_THE_LIMIT;
+  double least = share * (double)n_place - AT_THE_LIMIT;
   size_t n_kept = 0;
   for (size_t i = 0; i < work->task->trial->n_hybrid; i++) {
     uint32_t here = aside->environments[i];
@@ -109,7 +109,7 @@ static cks_status cut_off(const cks_trait_task *work, bool *kept, cks_aside *asi
   return CKS_OK;
 }
 
-cks_status cks_set_aside(const cks_trait_task *work, cks_trait_task *series, cks_aside *aside)
+cks_status cks_set_aside(const cks_trait_task *work, double share, cks_trait_task *series, cks_aside *aside)
 {
   size_t n_hybrid = work->task->trial->n_hybrid, n_place = cks_series_places(work);
   bool *kept = cks_arena_take(work->scratch, n_hybrid, sizeof *kept);
@@ -119,7 +119,7 @@ cks_status cks_set_aside(const cks_trait_task *work, cks_trait_task *series, cks
                        .environments = cks_arena_take(work->scratch, n_hybrid, sizeof *aside->environments)};
   if (!kept || !aside->plots || !aside->environments) return cks_error_nomem(work->task->error);
   count(work, aside);
-  size_t n_kept = choose(work, n_place, kept, aside);
+  size_t n_kept = choose(work, share, n_place, kept, aside);
   cks_status status = cut_off(work, kept, aside, &n_kept);
   if (status != CKS_OK || !aside->n) return status;
   status = n_kept < 2 ? CKS_OK : cks_series_keep(work, kept, series);
@@ -151,14 +151,15 @@ static const char *list(const cks_trait_task *work, const cks_aside *aside, bool
   return n > MOST_NAMED ? cks_arena_format(work->scratch, "%s and %zu more", text, n - MOST_NAMED) : text;
 }
 
-const char *cks_aside_words(const cks_trait_task *work, const cks_aside *aside)
+const char *cks_aside_words(const cks_trait_task *work, const cks_aside *few, const cks_aside *cut, bool modeled)
 {
   cks_arena *arena = work->task->results->arena;
-  const char *few = list(work, aside, false), *cut = list(work, aside, true);
-  if (*few)
-    few = cks_arena_format(arena, "set aside: in fewer than %s of the environments: %s", share_words(work), few);
-  if (*cut) cut = cks_arena_format(arena, "set aside: no place joins them to the others: %s", cut);
-  return cks_join(arena, few, cut);
+  const char *in_few = list(work, few, false), *cut_off = list(work, cut, true);
+  if (*in_few)
+    in_few = cks_arena_format(arena, "%s: in fewer than %s of the environments: %s",
+                              modeled ? "not ranked" : "set aside", share_words(work), in_few);
+  if (*cut_off) cut_off = cks_arena_format(arena, "set aside: no place joins them to the others: %s", cut_off);
+  return cks_join(arena, in_few, cut_off);
 }
 
 /* A row without a figure. */
@@ -195,6 +196,6 @@ cks_status cks_aside_list(const cks_trait_task *work, const cks_aside *aside, ck
   }
   a->hybrid = rows;
   a->n_hybrid = (uint32_t)n;
-  a->n_aside = (uint32_t)aside->n;
+  a->n_aside += (uint32_t)aside->n;
   return CKS_OK;
 }

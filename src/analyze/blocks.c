@@ -29,6 +29,7 @@ static cks_status gather(const cks_trait_task *work, const cks_place *place, cks
   }
   *plots = (cks_mixed_plots){.n = l->n,
                              .n_hybrid = l->n_hybrid,
+                             .n_ranked = l->n_hybrid,
                              .n_environment = l->n_rep,
                              .plot = place->plot,
                              .hybrid = l->hybrid,

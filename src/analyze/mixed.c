@@ -250,6 +250,67 @@ static cks_status predict(const job *j, cks_reml *reml, cks_arena *arena, cks_re
   return CKS_OK;
 }
 
+/* Against the checks, wherever their rows stand: what the others have too, but nothing that claims. */
+static cks_status fill_unranked(const job *j, cks_hybrid_result *row)
+{
+  const cks_results *results = j->work->task->results;
+  const cks_analysis *a = j->a;
+  bool share = j->work->values.true_zero;
+  cks_vs_check *vs = cks_arena_take(results->arena, results->n_check, sizeof *vs);
+  if (!vs) return cks_error_nomem(j->work->task->error);
+  row->pct_of_mean = share && a->mean > 0 ? 100 * row->mean / a->mean : cks_missing();
+  for (size_t k = 0; k < results->n_check; k++) {
+    double mean = cks_missing();
+    for (size_t i = 0; i < j->plots->n_hybrid; i++)
+      if (a->hybrid[i].hybrid == results->check[k]) mean = a->hybrid[i].mean;
+    vs[k] = (cks_vs_check){results->check[k], share && mean > 0 ? 100 * row->mean / mean : cks_missing(),
+                           row->mean - mean, cks_missing(), CKS_DIFFERS_UNKNOWN};
+  }
+  row->vs_check = vs;
+  return CKS_OK;
+}
+
+/* SED and LSD as the mean of all pairs, those of hybrids not ranked too. */
+static void widen_sed(const cks_contest *all, cks_analysis *a)
+{
+  if (!all->spread || cks_is_missing(a->sed)) return;
+  cks_sed sed = cks_spread_sed(all->spread, all->error_ms);
+  double times = sed.mean / a->sed;
+  a->sed = sed.mean;
+  a->sed_min = sed.smallest;
+  a->sed_max = sed.largest;
+  a->lsd *= times;
+  a->critical_difference *= times;
+}
+
+/* The comparisons are among the hybrids that are ranked; the rows of the others follow, as they stand. */
+static cks_status compare(const job *j, const cks_contest *all)
+{
+  cks_analysis *a = j->a;
+  size_t g = j->plots->n_hybrid, n = j->plots->n_ranked;
+  uint32_t *member = cks_arena_take(j->work->scratch, n, sizeof *member);
+  cks_contest own = *all;
+  cks_spread part;
+  cks_status status = member ? CKS_OK : cks_error_nomem(j->work->task->error);
+  for (uint32_t i = 0; i < n && status == CKS_OK; i++) member[i] = i;
+  if (n < g && all->spread && status == CKS_OK) {
+    status = cks_spread_part(&part, all->spread, n, member, j->work->scratch, j->work->task->error);
+    own.spread = &part;
+  }
+  a->n_hybrid = (uint32_t)n;
+  if (status == CKS_OK) status = cks_compare(j->work, &own, a);
+  a->n_hybrid = (uint32_t)g;
+  a->n_aside = (uint32_t)(g - n);
+  if (n < g) widen_sed(all, a);
+  for (size_t i = n; i < g && status == CKS_OK; i++) {
+    if (all->spread && !j->work->values.arcsine)
+      a->hybrid[i].se = sqrt(all->error_ms * all->spread->own[all->spread->class_of[i]]);
+    a->row_of[a->hybrid[i].hybrid] = (uint32_t)i;
+    status = fill_unranked(j, &a->hybrid[i]);
+  }
+  return status;
+}
+
 /* ---- both ways -------------------------------------------------------------------------------------------------- */
 
 static cks_status refuse(const job *j, const cks_reml_fit *fit, const char *why)
@@ -290,7 +351,7 @@ static cks_status analyze_random(const job *j, cks_arena *arena, bool *done)
   fill_error(j, fit);
   status = list_components(j, fit, p.theta_se, NULL, NULL);
   contest.tested = tested;
-  return status == CKS_OK ? cks_compare(j->work, &contest, a) : status;
+  return status == CKS_OK ? compare(j, &contest) : status;
 }
 
 /* Sets joined by checks alone: their hybrids are compared through the checks, which is less exact. */
@@ -358,7 +419,7 @@ static cks_status fill_fixed(const job *j, const cks_reml_fit *fit, const cks_re
   double df = method == CKS_REML_SAMPLED ? p->df_smallest : p->df_median;
   cks_contest contest = {
       .tested = tested, .spread = &spread, .error_ms = 1, .df = df, .test_ms = 1, .test_df = p->den_df};
-  return status == CKS_OK ? cks_compare(j->work, &contest, a) : status;
+  return status == CKS_OK ? compare(j, &contest) : status;
 }
 
 /* The same with hybrids random, from where the fixed fit ended and what its means vary by. */

@@ -12,6 +12,7 @@
 /* The plots in local numbers, all in the scratch. */
 typedef struct {
   size_t n, n_hybrid, n_environment;
+  size_t n_ranked;                      /* the first so many hybrids are ranked; the others' means stand behind them */
   const uint32_t *plot;                 /* size n: the trial's plots */
   const uint32_t *hybrid, *environment; /* size n: 0 .. n_hybrid - 1 as the rows of the analysis; 0 .. */
   const uint32_t *rep, *block;          /* size n: CKS_NONE where there is none */

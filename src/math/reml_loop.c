@@ -152,6 +152,7 @@ static cks_status run(climb *c, double within, cks_error *error)
   while (!done && status == CKS_OK && fit->iterations < MOST_STEPS) {
     double promise, size;
     bool moved = false;
+    memcpy(c->reml->information, c->here.information, c->n * c->n * sizeof *c->here.information);
     if (fit->iterations >= SIX && fit->iterations >= c->n / 2) status = observe(c, error);
     for (size_t k = 0; k < c->n; k++) c->low[k] = (k >= CKS_REML_ERROR ? -.8 : -1) * c->here.theta[k];
     if (status == CKS_OK)
@@ -185,7 +186,7 @@ static bool make(climb *c, cks_arena *arena)
     *vector[k] = cks_arena_take(arena, n, sizeof(double));
     made &= *vector[k] != NULL;
   }
-  double **square[] = {&c->here.information, &c->next.information, &c->hessian, &c->copy};
+  double **square[] = {&c->here.information, &c->next.information, &c->hessian, &c->copy, &c->reml->information};
   for (size_t k = 0; k < sizeof square / sizeof *square; k++) {
     *square[k] = cks_arena_take(arena, n * n, sizeof(double));
     made &= *square[k] != NULL;
@@ -209,7 +210,6 @@ cks_status cks_reml_estimate(cks_reml *r, cks_error *error)
   cks_status status = run(&c, within, error);
   memcpy(r->theta, c.here.theta, c.n * sizeof *r->theta);
   r->fit.minus2 = c.here.minus2;
-  r->information = c.here.information;
   if (status == CKS_OK && c.last != c.here.theta) /* the system once more, as it is at the top */
     status = evaluate(&c, &c.here, false, error);
   return status;

@@ -299,7 +299,8 @@ static const claim claims[] = {
      "Incomplete blocks: the means are adjusted for them by a mixed model (REML)."},
     {CKS_CLAIM_DOUBT, IF(UNEVEN), 0,
      "The CV is above {cv_limit} %: the plots were uneven; take all of it with caution."},
-    {CKS_CLAIM_DOUBT, IF(ASIDE), 0, "{aside}; no mean over places, not compared over them."},
+    {CKS_CLAIM_DOUBT, IF(ASIDE), IF(MIXED), "{aside}; no mean over places, not compared over them."},
+    {CKS_CLAIM_DOUBT, IF(ASIDE) | IF(MIXED), 0, "{aside}."},
     {CKS_CLAIM_DOUBT, IF(LEFT), 0, "{left}"},
     {CKS_CLAIM_DOUBT, IF(BY_REQUEST), IF(BY_GROUP),
      "F is not significant ({p}): LSD and top group stand by request only."},
@@ -309,7 +310,7 @@ static const claim claims[] = {
     {CKS_CLAIM_DOUBT, IF(ACROSS) | IF(FIXED) | IF(YEARS), 0, "Said of these places only, not of other farms."},
     {CKS_CLAIM_DOUBT, IF(ACROSS) | IF(COMPARES) | IF(SINGLE), 0,
      "One plot a hybrid at each place: how hybrids change from place to place is the error."},
-    {CKS_CLAIM_DOUBT, IF(COMPARES) | IF(RANDOM) | IF(TWO_YEARS) | IF(SMALL), IF(ONE_PLACE),
+    {CKS_CLAIM_DOUBT, IF(COMPARES) | IF(RANDOM) | IF(TWO_YEARS) | IF(SMALL), IF(ONE_PLACE) | IF(MIXED),
      "With two years and so few hybrids F is a little too ready: like hybrids differ by it more often than {alpha}."},
     {CKS_CLAIM_DOUBT, IF(FEW), 0, "Few plots stand behind the error ({few_df}): weak evidence, whatever it says."},
 

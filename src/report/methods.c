@@ -177,8 +177,9 @@ static const method methods[] = {
      "M. S. McIntosh, Agron. J. 75:153, 1983"},
     {USE_ASIDE, "hybrids at few places",
      "A hybrid in a smaller share of the environments than --min-environments asks for (half, if not given) is listed "
-     "after the others without a mean: the mean of its own few places would be set beside means of other places. The "
-     "others are analyzed as if its plots were not there. At each place it is compared as all hybrids are.",
+     "after the others and not ranked. Of a balanced table it has no mean, and the others are analyzed as if its plots were "
+     "not there. In a mixed model its plots count, and its mean is adjusted to the same places as those of the others. At "
+     "each place it is compared as all hybrids are.",
      "our own rule"},
     {USE_YEARS, "means of the last years",
      "Of the places that were there in each of the years, and the hybrids that stood in all of those trials: so all "

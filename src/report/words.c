@@ -179,9 +179,10 @@ const char *cks_words_basis(cks_draft *draft, const cks_trait_result *trait)
 
 const char *cks_words_aside(cks_draft *draft, const cks_analysis *a)
 {
-  return *a->aside ? cks_arena_format(draft->arena, "%s; no mean over places, not compared over them.",
-                                      cks_words_capital(draft, cks_draft_text(draft, a->aside)))
-                   : "";
+  const char *about = a->method == CKS_METHOD_REML ? "" : "; no mean over places, not compared over them";
+  return *a->aside
+             ? cks_arena_format(draft->arena, "%s%s.", cks_words_capital(draft, cks_draft_text(draft, a->aside)), about)
+             : "";
 }
 
 const char *cks_words_places(cks_draft *draft, const cks_analysis *across)

@@ -602,7 +602,7 @@ static void across_when_a_hybrid_stands_at_half_of_the_places_then_it_is_not_set
       const cks_analysis *a = made.results->trait[0].across;
       assert_int_equal(a->method, CKS_METHOD_REML);
       assert_int_equal(a->n_hybrid, 5);
-      assert_string_equal(a->aside, "set aside: in fewer than half of the environments: E");
+      assert_string_equal(a->aside, "not ranked: in fewer than half of the environments: E");
     }
     made_analysis_release(&made);
   }
