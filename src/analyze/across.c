@@ -439,21 +439,26 @@ static const char *fixed_words(const cks_trait_task *work, cks_balance b)
 }
 
 /* Why a series that is not balanced is not even given to the mixed model; NULL: it is. */
-static const char *unmodeled(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b,
-                             const cks_analysis *a)
+static cks_status unmodeled(const cks_trait_task *work, const cks_balanced_series *s, cks_balance b,
+                            const cks_analysis *a, const char **why)
 {
-  if (work->values.untested) return work->values.untested;
-  if (a->n_hybrid < 2) return "one hybrid only: nothing to compare it with";
-  if (is_fixed(work, s)) return fixed_words(work, b);
+  size_t n_set = 0;
   uint32_t *set = cks_arena_take(work->scratch, work->task->trial->n_hybrid, sizeof *set);
-  return set && cks_series_sets(work, NULL, set) > 1 ? "no place joins these hybrids: they cannot be compared" : NULL;
+  cks_status status = set ? cks_series_sets(work, NULL, set, &n_set) : cks_error_nomem(work->task->error);
+  *why = work->values.untested ? work->values.untested
+         : a->n_hybrid < 2     ? "one hybrid only: nothing to compare it with"
+         : is_fixed(work, s)   ? fixed_words(work, b)
+         : n_set > 1           ? "no place joins these hybrids: they cannot be compared"
+                               : NULL;
+  return status;
 }
 
 static cks_status analyze_unbalanced(const cks_trait_task *work, cks_balanced_series *s, cks_balance b, cks_analysis *a)
 {
   bool done = false;
-  const char *why = unmodeled(work, s, b, a);
-  cks_status status = why ? CKS_OK : cks_across_mixed(work, s, b, a, &done);
+  const char *why = NULL;
+  cks_status status = unmodeled(work, s, b, a, &why);
+  if (status == CKS_OK && !why) status = cks_across_mixed(work, s, b, a, &done);
   if (status != CKS_OK || done) return status;
   for (size_t i = 0; i < a->n_hybrid; i++) a->hybrid[i].raw_mean = cks_missing(); /* over unequal sets of places */
   return list_only(work, "unbalanced series", why ? why : a->why, a);

@@ -57,8 +57,8 @@ cks_status cks_across_fixed(const cks_trait_task *work, const cks_balanced_serie
 cks_status cks_across_mixed(const cks_trait_task *work, cks_balanced_series *s, cks_balance b, cks_analysis *analysis,
                             bool *done);
 /* set (size trial.n_hybrid): numbers of the sets of hybrids that share places, one with another; those of `skip` (NULL:
- * none) and those that stand nowhere are in none (CKS_NONE). Returns how many sets there are; 0 without memory. */
-size_t cks_series_sets(const cks_trait_task *work, const bool *skip, uint32_t *set);
+ * none) and those that stand nowhere are in none (CKS_NONE). */
+cks_status cks_series_sets(const cks_trait_task *work, const bool *skip, uint32_t *set, size_t *n_set);
 /* aside.c. Hybrids set aside: in too small a share of the environments to be ranked over them. */
 typedef struct {
   size_t n;                       /* how many; 0: the series is as it is */

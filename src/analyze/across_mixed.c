@@ -70,13 +70,14 @@ static uint32_t find_root(uint32_t *parent, uint32_t i)
   return i;
 }
 
-size_t cks_series_sets(const cks_trait_task *work, const bool *skip, uint32_t *set)
+cks_status cks_series_sets(const cks_trait_task *work, const bool *skip, uint32_t *set, size_t *n_set)
 {
   size_t n_hybrid = work->task->trial->n_hybrid, n = 0;
-  uint32_t *parent = malloc((n_hybrid + work->n_place) * sizeof *parent);
-  bool *there = calloc(n_hybrid, sizeof *there);
-  for (size_t i = 0; parent && there && i < n_hybrid + work->n_place; i++) parent[i] = (uint32_t)i;
-  for (size_t j = 0; parent && there && j < work->n_place; j++)
+  uint32_t *parent = cks_arena_take(work->scratch, n_hybrid + work->n_place, sizeof *parent);
+  bool *there = cks_arena_take(work->scratch, n_hybrid, sizeof *there);
+  if (!parent || !there) return cks_error_nomem(work->task->error);
+  for (size_t i = 0; i < n_hybrid + work->n_place; i++) parent[i] = (uint32_t)i;
+  for (size_t j = 0; j < work->n_place; j++)
     for (size_t i = 0; i < work->place[j].layout.n_hybrid && !work->place[j].apart; i++) {
       uint32_t hybrid = work->place[j].hybrid_id[i];
       if (skip && skip[hybrid]) continue;
@@ -84,15 +85,14 @@ size_t cks_series_sets(const cks_trait_task *work, const bool *skip, uint32_t *s
       parent[a < b ? b : a] = a < b ? a : b;
       there[hybrid] = true;
     }
-  for (size_t i = 0; parent && there && i < n_hybrid; i++) {
+  for (size_t i = 0; i < n_hybrid; i++) {
     set[i] = CKS_NONE;
     if (!there[i]) continue;
     uint32_t root = find_root(parent, (uint32_t)i);
     set[i] = root == i ? (uint32_t)n++ : set[root];
   }
-  free(there);
-  free(parent);
-  return n;
+  *n_set = n;
+  return CKS_OK;
 }
 
 /* Hybrids by the sets that are left without the checks, when the checks alone tie several together; NULL: they do not. */
@@ -105,7 +105,9 @@ static cks_status find_tied(const cks_trait_task *work, const cks_analysis *a, c
   *set_of = NULL;
   if (!checks || !set || !local) return cks_error_nomem(work->task->error);
   for (size_t k = 0; k < results->n_check; k++) checks[results->check[k]] = true;
-  if (cks_series_sets(work, checks, set) < 2) return CKS_OK;
+  size_t n_set = 0;
+  cks_status status = cks_series_sets(work, checks, set, &n_set);
+  if (status != CKS_OK || n_set < 2) return status;
   for (size_t i = 0; i < a->n_hybrid; i++) local[i] = set[a->hybrid[i].hybrid];
   *set_of = local;
   return CKS_OK;
@@ -114,7 +116,7 @@ static cks_status find_tied(const cks_trait_task *work, const cks_analysis *a, c
 /* ---- the analysis ----------------------------------------------------------------------------------------------- */
 
 /* Plain means, and whether every hybrid has one plot at each of its places. */
-static bool fill_plain(const cks_trait_task *work, cks_analysis *a)
+static cks_status fill_plain(const cks_trait_task *work, cks_analysis *a, bool *all_single)
 {
   double all = 0;
   bool single = true;
@@ -126,14 +128,16 @@ static bool fill_plain(const cks_trait_task *work, cks_analysis *a)
   a->plot_mean = all / a->plots;
   for (size_t i = 0; i < a->n_hybrid; i++) a->hybrid[i].raw_mean = 0;
   uint32_t *local = cks_arena_take(work->scratch, work->task->trial->n_hybrid, sizeof *local);
-  for (uint32_t i = 0; local && i < a->n_hybrid; i++) local[a->hybrid[i].hybrid] = i;
+  if (!local) return cks_error_nomem(work->task->error);
+  for (uint32_t i = 0; i < a->n_hybrid; i++) local[a->hybrid[i].hybrid] = i;
   for (size_t j = 0; j < work->n_place; j++)
-    for (size_t i = 0; local && i < work->place[j].layout.n_hybrid; i++) {
+    for (size_t i = 0; i < work->place[j].layout.n_hybrid; i++) {
       const cks_place *place = &work->place[j];
       cks_hybrid_result *row = &a->hybrid[local[place->hybrid_id[i]]];
       row->raw_mean += place->plain[i] * place->fit.plots[i] / row->n;
     }
-  return single;
+  *all_single = single;
+  return CKS_OK;
 }
 
 static cks_mixed_names names_of(const cks_balanced_series *s)
@@ -152,8 +156,9 @@ cks_status cks_across_mixed(const cks_trait_task *work, cks_balanced_series *s, 
   *done = false;
   cks_status status = gather(work, s, a, &plots);
   if (status == CKS_OK) status = find_tied(work, a, &plots.set_of);
+  bool single = false;
+  if (status == CKS_OK) status = fill_plain(work, a, &single);
   if (status != CKS_OK) return status;
-  bool single = fill_plain(work, a);
   s->r = single ? 1 : cks_missing();
   a->design = "unbalanced series";
   a->locations_as = "random";

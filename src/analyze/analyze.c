@@ -143,6 +143,19 @@ static cks_status make_places(cks_trait_task *work)
   return status;
 }
 
+/* What one place needs on the way lives no longer than its analysis. */
+static cks_status analyze_place(const cks_trait_task *work, const cks_place *place, cks_analysis *a)
+{
+  cks_trait_task own = *work;
+  own.scratch = cks_arena_new();
+  if (!own.scratch) return cks_error_nomem(work->task->error);
+  cks_status status = cks_location_analyze(&own, place, a);
+  if (status == CKS_OK) status = cks_outliers_find(&own, place);
+  if (status == CKS_OK) status = cks_arena_status(own.scratch, work->task->error);
+  cks_arena_free(own.scratch);
+  return status;
+}
+
 static cks_status analyze_places(cks_trait_task *work)
 {
   cks_trait_result *result = work->result;
@@ -151,10 +164,8 @@ static cks_status analyze_places(cks_trait_task *work)
   result->n_location = work->n_place;
   result->location = cks_arena_take(arena, work->n_place, sizeof *result->location);
   if (!result->location) return cks_error_nomem(work->task->error);
-  for (size_t j = 0; j < work->n_place && status == CKS_OK; j++) {
-    status = cks_location_analyze(work, &work->place[j], &result->location[j]);
-    if (status == CKS_OK) status = cks_outliers_find(work, &work->place[j]);
-  }
+  for (size_t j = 0; j < work->n_place && status == CKS_OK; j++)
+    status = analyze_place(work, &work->place[j], &result->location[j]);
   if (status == CKS_OK) status = cks_outliers_among(work);
   if (status != CKS_OK || work->n_place < 2) return status;
   result->across = cks_arena_take(arena, 1, sizeof *result->across);

@@ -93,7 +93,9 @@ static cks_status cut_off(const cks_trait_task *work, bool *kept, cks_aside *asi
   aside->cut_off = cut;
   if (!skip || !cut || !set || !size) return cks_error_nomem(work->task->error);
   for (size_t i = 0; i < n_hybrid; i++) skip[i] = !kept[i];
-  if (cks_series_sets(work, skip, set) < 2) return CKS_OK;
+  size_t n_set = 0;
+  cks_status status = cks_series_sets(work, skip, set, &n_set);
+  if (status != CKS_OK || n_set < 2) return status;
   for (size_t i = 0; i < n_hybrid; i++)
     if (set[i] != CKS_NONE) size[set[i]]++;
   for (size_t i = 0; i < n_hybrid; i++)

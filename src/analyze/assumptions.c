@@ -122,18 +122,18 @@ static cks_assumption equal_variances(cks_assumption_kind kind, cks_variance_tes
                           .why = cks_is_missing(test.p) ? why : ""};
 }
 
-cks_status cks_assume_across(const cks_trait_task *work, cks_analysis *a)
+static cks_status assume_across(const cks_trait_task *work, cks_arena *scratch, cks_analysis *a)
 {
   size_t e = 0;
-  double *ms = cks_arena_take(work->scratch, work->n_place, sizeof *ms),
-         *df = cks_arena_take(work->scratch, work->n_place, sizeof *df);
-  cks_residual_group *group = cks_arena_take(work->scratch, work->n_place, sizeof *group);
+  double *ms = cks_arena_take(scratch, work->n_place, sizeof *ms),
+         *df = cks_arena_take(scratch, work->n_place, sizeof *df);
+  cks_residual_group *group = cks_arena_take(scratch, work->n_place, sizeof *group);
   cks_status status = make_room(work, a);
   if (status != CKS_OK || !ms || !df || !group) return cks_error_nomem(work->task->error);
   for (size_t j = 0; j < work->n_place; j++) {
     const cks_place *place = &work->place[j];
     if (place->method != CKS_METHOD_ANOVA) continue;
-    double *residual = cks_arena_take(work->scratch, place->layout.n, sizeof *residual);
+    double *residual = cks_arena_take(scratch, place->layout.n, sizeof *residual);
     if (!residual) return cks_error_nomem(work->task->error);
     ms[e] = place->fit.ss_error / place->fit.df_error;
     df[e] = place->fit.df_error;
@@ -144,4 +144,12 @@ cks_status cks_assume_across(const cks_trait_task *work, cks_analysis *a)
   a->assumption[0] = equal_variances(CKS_ASSUME_BARTLETT, cks_bartlett(e, ms, df), e, few);
   a->assumption[1] = equal_variances(CKS_ASSUME_LEVENE, cks_levene(e, group), e, few);
   return CKS_OK;
+}
+
+cks_status cks_assume_across(const cks_trait_task *work, cks_analysis *a)
+{
+  cks_arena *scratch = cks_arena_new();
+  cks_status status = scratch ? assume_across(work, scratch, a) : cks_error_nomem(work->task->error);
+  cks_arena_free(scratch);
+  return status;
 }

@@ -42,8 +42,10 @@ static cks_status as_outcome(const job *j, cks_status status, const cks_error *o
   return cks_error_set(j->work->task->error, status, "%s", own->text);
 }
 
-/* values: of the trial's plots, tested or shown. What the engine could not fit stands in its outcome. */
-static cks_status estimate(const job *j, const double *values, bool random, cks_arena *arena, cks_reml **reml)
+/* values: of the trial's plots, tested or shown. What the engine could not fit stands in its outcome. begin: NULL, or where
+ * the climb begins. */
+static cks_status estimate(const job *j, const double *values, bool random, const double *begin, cks_arena *arena,
+                           cks_reml **reml)
 {
   const cks_mixed_plots *p = j->plots;
   cks_error own = {0}, *error = &own;
@@ -56,6 +58,7 @@ static cks_status estimate(const job *j, const double *values, bool random, cks_
   cks_reml_model model = p->model;
   model.hybrids_random = random;
   cks_status status = cks_reml_new(&data, &model, arena, reml, error);
+  if (status == CKS_OK && begin) cks_reml_begin(*reml, begin);
   if (status == CKS_OK) status = cks_reml_estimate(*reml, error);
   return as_outcome(j, status, error, &done);
 }
@@ -72,17 +75,19 @@ static bool has_error(const job *j, const cks_reml *reml)
   return !cks_is_rounding(error * (double)j->plots->n, j->plots->n, largest);
 }
 
-static cks_reml_df choose_df(const job *j)
+static cks_status choose_df(const job *j, cks_reml_df *method)
 {
   const cks_mixed_plots *p = j->plots;
   cks_df_method asked = j->work->task->settings->df;
-  size_t most = 0, *count = calloc(p->n_environment, sizeof *count);
-  for (size_t i = 0; count && i < p->n; i++)
+  size_t most = 0, *count = cks_arena_take(j->work->scratch, p->n_environment, sizeof *count);
+  if (!count) return cks_error_nomem(j->work->task->error);
+  for (size_t i = 0; i < p->n; i++)
     if (++count[p->environment[i]] > most) most = count[p->environment[i]];
-  free(count);
-  bool small = p->n <= MOST_KENWARD_ROGER && most <= MOST_IN_ONE && p->n_hybrid <= MOST_PAIRS;
-  if (p->n_hybrid > MOST_PAIRS) return CKS_REML_SAMPLED;
-  return small && asked != CKS_DF_SATTERTHWAITE ? CKS_REML_KENWARD_ROGER : CKS_REML_SATTERTHWAITE;
+  bool small = p->n <= MOST_KENWARD_ROGER && most <= MOST_IN_ONE;
+  *method = p->n_hybrid > MOST_PAIRS                 ? CKS_REML_SAMPLED
+            : small && asked != CKS_DF_SATTERTHWAITE ? CKS_REML_KENWARD_ROGER
+                                                     : CKS_REML_SATTERTHWAITE;
+  return CKS_OK;
 }
 
 /* ---- what the model is ------------------------------------------------------------------------------------------ */
@@ -164,7 +169,7 @@ static cks_status show_percents(const job *j, bool random, bool *done)
   cks_reml *reml = NULL;
   cks_error own = {0};
   cks_status status =
-      arena ? estimate(j, j->work->values.shown, random, arena, &reml) : cks_error_nomem(j->work->task->error);
+      arena ? estimate(j, j->work->values.shown, random, NULL, arena, &reml) : cks_error_nomem(j->work->task->error);
   *done = status == CKS_OK && is_good(reml);
   if (*done && random) {
     cks_reml_prediction p;
@@ -267,7 +272,7 @@ static cks_status analyze_random(const job *j, cks_arena *arena, bool *done)
   cks_reml *reml = NULL;
   cks_reml_prediction p;
   cks_contest contest = {0};
-  cks_status status = estimate(j, j->work->values.tested, true, arena, &reml);
+  cks_status status = estimate(j, j->work->values.tested, true, NULL, arena, &reml);
   if (status != CKS_OK) return status;
   const cks_reml_fit *fit = cks_reml_result(reml);
   if (!is_good(reml) || !has_error(j, reml)) return refuse(j, fit, failed_words(fit->outcome));
@@ -356,28 +361,42 @@ static cks_status fill_fixed(const job *j, const cks_reml_fit *fit, const cks_re
   return status == CKS_OK ? cks_compare(j->work, &contest, a) : status;
 }
 
+/* The same with hybrids random, from where the fixed fit ended and what its means vary by. */
+static cks_status estimate_beside(const job *j, const cks_reml_fit *fit, const cks_reml_inference *p, cks_arena *arena,
+                                  cks_reml **random)
+{
+  double mean = 0, ss = 0, g = (double)p->n, *theta = cks_arena_take(arena, fit->n_theta, sizeof *theta);
+  if (!theta) return cks_error_nomem(j->work->task->error);
+  for (size_t i = 0; i < p->n; i++) mean += p->mean[i] / g;
+  for (size_t i = 0; i < p->n; i++) ss += (p->mean[i] - mean) * (p->mean[i] - mean);
+  memcpy(theta, fit->theta, fit->n_theta * sizeof *theta);
+  theta[CKS_REML_HYBRID] = fmax(ss / (g - 1) - p->plain_variance / 2, 0.05 * p->plain_variance);
+  return estimate(j, j->work->values.tested, true, theta, arena, random);
+}
+
 static cks_status analyze_fixed(const job *j, cks_arena *arena, double *plain_variance, bool *done)
 {
   cks_reml *reml = NULL, *random = NULL;
   cks_reml_inference p;
   cks_reml_prediction q = {0};
-  cks_reml_df method = choose_df(j);
+  cks_reml_df method = CKS_REML_SAMPLED;
   cks_error own = {0};
   bool known = false;
-  cks_status status = estimate(j, j->work->values.tested, false, arena, &reml);
+  cks_status status = choose_df(j, &method);
+  if (status == CKS_OK) status = estimate(j, j->work->values.tested, false, NULL, arena, &reml);
   if (status != CKS_OK) return status;
   const cks_reml_fit *fit = cks_reml_result(reml), *other = NULL;
   if (!is_good(reml) || !has_error(j, reml)) return refuse(j, fit, failed_words(fit->outcome));
   status = as_outcome(j, cks_reml_infer(reml, method, arena, &p, &own), &own, &known);
   if (status == CKS_OK && !(known && p.den_df >= FEWEST_DF && p.f < INFINITY))
     return refuse(j, fit, "too few plots to know the components by: no error to test with");
-  if (status == CKS_OK && p.n <= MOST_PREDICTED) status = estimate(j, j->work->values.tested, true, arena, &random);
+  if (status == CKS_OK && p.n <= MOST_PREDICTED) status = estimate_beside(j, fit, &p, arena, &random);
   if (status == CKS_OK && random && is_good(random)) {
     other = cks_reml_result(random);
     status = predict(j, random, arena, &q, &known);
     if (!known) other = NULL;
   }
-  take_strips_df(j, &p);
+  if (status == CKS_OK) take_strips_df(j, &p);
   *done = true;
   if (status == CKS_OK && j->work->values.arcsine) status = show_percents(j, false, done);
   if (status == CKS_OK && *done) status = list_components(j, fit, p.theta_se, other, q.theta_se);

@@ -49,7 +49,7 @@ static cks_status renumber(cks_trait_task *work, const cks_place *place, const u
 {
   size_t n = place->layout.n;
   *to = cks_arena_take(work->scratch, n, sizeof **to);
-  *back = cks_arena_take(work->scratch, n, sizeof **back);
+  *back = cks_arena_take(work->scratch, of && n_of < n ? n_of : n, sizeof **back);
   uint32_t *number = of ? calloc(n_of, sizeof *number) : NULL;
   *n_used = of ? 0 : 1;
   if (!*to || !*back || (of && !number)) {
@@ -161,29 +161,33 @@ static cks_status lay_out(cks_trait_task *work, cks_place *place, rep_source *so
   return status;
 }
 
+/* values: size n_plot. */
+static cks_status fit_values(const cks_trait_task *work, const cks_place *place, const double *values, cks_fit *to)
+{
+  double *y = malloc(place->layout.n * sizeof *y);
+  if (!y) return cks_error_nomem(work->task->error);
+  for (size_t p = 0; p < place->layout.n; p++) y[p] = values[place->plot[p]];
+  cks_status status = cks_fit_two_way(&place->layout, y, work->scratch, to, work->task->error);
+  free(y);
+  return status;
+}
+
 static cks_status fit(cks_trait_task *work, cks_place *place)
 {
   const cks_values *v = &work->values;
-  size_t n = place->layout.n, g = place->layout.n_hybrid;
-  double *y = cks_arena_take(work->scratch, n, sizeof *y);
+  size_t g = place->layout.n_hybrid;
   double *mean = cks_arena_take(work->scratch, g, sizeof *mean),
          *plain = cks_arena_take(work->scratch, g, sizeof *plain);
   cks_status status = cks_arena_status(work->scratch, work->task->error);
-  if (status != CKS_OK) return status;
-  for (size_t p = 0; p < n; p++) y[p] = v->tested[place->plot[p]];
-  status = cks_fit_two_way(&place->layout, y, work->scratch, &place->fit, work->task->error);
+  if (status == CKS_OK) status = fit_values(work, place, v->tested, &place->fit);
   if (status != CKS_OK) return status;
   bool adjusted = !place->check_plots && cks_strips_note(work, place->environment);
   place->strips_df = adjusted ? fmin(v->strips_df, place->fit.df_error) : 0;
   place->fit.df_error -= place->strips_df;
   cks_fit shown = place->fit;
-  double shift = v->shift;
-  if (v->arcsine) {
-    for (size_t p = 0; p < n; p++) y[p] = v->shown[place->plot[p]];
-    status = cks_fit_two_way(&place->layout, y, work->scratch, &shown, work->task->error);
-    if (status != CKS_OK) return status;
-    shift = 0;
-  }
+  double shift = v->arcsine ? 0 : v->shift;
+  if (v->arcsine) status = fit_values(work, place, v->shown, &shown);
+  if (status != CKS_OK) return status;
   for (size_t i = 0; i < g; i++) {
     mean[i] = shown.mean[i] + shift;
     plain[i] = shown.plain[i] + shift;

@@ -9,9 +9,9 @@
 
 #include <math.h>
 
-enum { MOST_Z = 300 };              /* 2 x FURTHEST_Z / STEP_Z and some */
+enum { MOST_Z = 150 };             /* 2 x FURTHEST_Z / STEP_Z and some */
 static const double FURTHEST_Z = 9; /* phi beyond it is below 1e-18 */
-static const double STEP_Z = 0.0625;
+static const double STEP_Z = 0.125;
 static const double STEPS_LOG_S = 4; /* in 1 / sqrt(2 df), the standard deviation of log s where df is large */
 static const double NOTHING = 1e-18; /* weights below it, relative to the largest, are left out */
 

@@ -51,7 +51,7 @@ typedef struct {
 typedef enum {
   CKS_REML_CONVERGED,
   CKS_REML_NOT_CONVERGED, /* the likelihood could not be climbed to its top: no figure is to be trusted */
-  CKS_REML_NO_ERROR       /* the model accounts for every plot, or every plot of an environment that has its own error */
+  CKS_REML_NO_ERROR /* the model accounts for every plot, or every plot of an environment that has its own error */
 } cks_reml_outcome;
 
 typedef struct cks_reml cks_reml; /* data sorted for the work, and the fit; lives in its arena */
@@ -70,6 +70,8 @@ typedef struct {
 /* The fit lives in the arena, with the memory it works in: some 16 n_hybrid^2 bytes and 12 a plot. CKS_NOMEM, CKS_NUMERIC. */
 cks_status cks_reml_new(const cks_reml_data *data, const cks_reml_model *model, cks_arena *arena, cks_reml **out,
                         cks_error *error);
+/* Where the climb is to begin, size n_theta; for one that has been near. 0 where not used; the caller's, until it has been. */
+void cks_reml_begin(cks_reml *reml, const double *theta);
 /* Estimates the components. A poor outcome is no error: it stands in the fit. */
 cks_status cks_reml_estimate(cks_reml *reml, cks_error *error);
 const cks_reml_fit *cks_reml_result(const cks_reml *reml);

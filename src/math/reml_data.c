@@ -362,10 +362,10 @@ static cks_status take_workspace(cks_reml *r, cks_error *error)
     r->most_reps = larger(r->most_reps, r->place[j].n_rep);
   }
   size_t m = r->n_level, b = r->most_strata, cells = r->most_cells, order = b + r->most_reps + 1;
-  r->ld = (m + PANEL - 1) / PANEL * PANEL;
-  r->s = cks_arena_take(arena, m * r->ld, sizeof(double));
+  r->few = r->n_layer == 1 && b <= FEW;
+  r->ld = r->few ? m : (m + PANEL - 1) / PANEL * PANEL;
   r->c = cks_arena_take(arena, m * m, sizeof(double));
-  double **of_level[] = {&r->scale, &r->rr, &r->h, &r->zpy, &r->s_diagonal, &r->c_diagonal};
+  double **of_level[] = {&r->scale, &r->rr, &r->h, &r->zpy, &r->s_diagonal, &r->c_diagonal, &r->s_mean};
   double **of_cell[] = {&r->at.w, &r->at.phi, &r->cell, &r->local_diagonal};
   double **square[] = {&r->at.a, &r->at.g, &r->ag, &r->b2g, &r->k, &r->y_matrix};
   for (size_t k = 0; k < sizeof of_level / sizeof *of_level; k++)
@@ -391,8 +391,9 @@ static cks_status take_workspace(cks_reml *r, cks_error *error)
   r->f_levels = cks_arena_take(arena, r->fit.n_theta * m, sizeof(double));
   r->cf_levels = cks_arena_take(arena, r->fit.n_theta * m, sizeof(double));
   for (size_t c = 0; r->own_index && c < cells; c++) r->own_index[c] = (uint32_t)c;
-  r->few = r->n_layer == 1 && b <= FEW;
+  r->s = r->few ? r->c : cks_arena_take(arena, m * r->ld, sizeof(double));
   if (r->few) {
+    r->batch_sums = cks_arena_take(arena, BATCH, sizeof(double));
     r->batch_u = cks_arena_take(arena, m * BATCH, sizeof(double));
     r->batch_cu = cks_arena_take(arena, m * BATCH, sizeof(double));
     r->root_g = cks_arena_take(arena, order * b, sizeof(double));

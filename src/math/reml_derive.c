@@ -17,20 +17,57 @@ static const double SMALL = 1e-5; /* of theta_k S_ii: what a difference from 1 i
 
 /* ---- layers ----------------------------------------------------------------------------------------------------- */
 
-/* tr S_kk - (S C S)_kk of the layer; C full. */
-static cks_status trace_direct(const cks_reml *r, const cks_reml_layer *layer, double *trace, cks_error *error)
+/* S where C has taken its place: summed again into memory of its own. */
+static cks_status sum_again(cks_reml *r, const double *theta, double **s, cks_error *error)
 {
-  size_t m = r->n_level;
-  double *sc = malloc(m * m * sizeof *sc), sum = 0;
-  if (!sc) return cks_error_nomem(error);
-  cblas_dsymm(CblasRowMajor, CblasLeft, CblasLower, (int)m, (int)m, 1, r->s, (int)r->ld, r->c, (int)m, 0, sc, (int)m);
-  for (size_t i = layer->first; i < layer->first + layer->n; i++) {
-    sum += r->s[i * r->ld + i];
-    for (size_t k = 0; k < m; k++) sum -= sc[i * m + k] * (k <= i ? r->s[i * r->ld + k] : r->s[k * r->ld + i]);
+  cks_reml_sums sums;
+  double *kept = r->s;
+  *s = malloc(r->n_level * r->ld * sizeof **s);
+  if (!*s) return cks_error_nomem(error);
+  r->s = *s;
+  cks_reml_sum(r, theta, &sums);
+  r->s = kept;
+  return CKS_OK;
+}
+
+/* tr S_kk - (S C S)_kk of the layer; C full. */
+static cks_status trace_direct(cks_reml *r, const double *theta, const cks_reml_layer *layer, double *trace,
+                               cks_error *error)
+{
+  size_t m = r->n_level, ld = r->ld;
+  double *sc = malloc(m * m * sizeof *sc), *own = NULL, sum = 0;
+  cks_status status = sc ? CKS_OK : cks_error_nomem(error);
+  if (status == CKS_OK && r->few) status = sum_again(r, theta, &own, error);
+  if (status == CKS_OK) {
+    const double *s = r->few ? own : r->s;
+    cblas_dsymm(CblasRowMajor, CblasLeft, CblasLower, (int)m, (int)m, 1, s, (int)ld, r->c, (int)m, 0, sc, (int)m);
+    for (size_t i = layer->first; i < layer->first + layer->n; i++) {
+      sum += s[i * ld + i];
+      for (size_t k = 0; k < m; k++) sum -= sc[i * m + k] * (k <= i ? s[i * ld + k] : s[k * ld + i]);
+    }
   }
+  free(own);
   free(sc);
   *trace = sum;
-  return CKS_OK;
+  return status;
+}
+
+/* Z'Py = rr - S h. Where S is gone (few strata, so one layer of hybrids): 0 if they are fixed, else h over their variance;
+ * at a variance of 0 only the mean is in S h. */
+static void fill_zpy(cks_reml *r, const double *theta)
+{
+  size_t m = r->n_level;
+  double variance = theta[CKS_REML_HYBRID];
+  memcpy(r->zpy, r->rr, m * sizeof *r->zpy);
+  if (!r->few) {
+    cblas_dsymv(CblasRowMajor, CblasLower, (int)m, -1, r->s, (int)r->ld, r->h, 1, 1, r->zpy, 1);
+    return;
+  }
+  for (size_t i = r->layer[0].first; i < m; i++) {
+    if (!r->layer[0].random) r->zpy[i] = 0;
+    if (r->layer[0].random && variance > 0) r->zpy[i] = r->h[i] / variance;
+    if (r->layer[0].random && !(variance > 0) && r->mean_level) r->zpy[i] -= r->s_mean[i] * r->h[0];
+  }
 }
 
 static bool is_small(const cks_reml *r, const cks_reml_layer *layer, double variance)
@@ -59,7 +96,7 @@ static cks_status derive_layers(cks_reml *r, const double *theta, double *gradie
   for (size_t k = 0; k < r->n_layer && status == CKS_OK; k++) {
     double trace = 0;
     if (!r->layer[k].random) continue;
-    if (small[k]) status = trace_direct(r, &r->layer[k], &trace, error);
+    if (small[k]) status = trace_direct(r, theta, &r->layer[k], &trace, error);
     gradient[r->layer[k].kind] +=
         trace - cblas_ddot((int)r->layer[k].n, r->zpy + r->layer[k].first, 1, r->zpy + r->layer[k].first, 1);
   }
@@ -86,13 +123,11 @@ static void pack(const double *x, size_t n, size_t ld, double *panels)
     }
 }
 
-/* One layer: C, the mean's part added, where S stood: in panels, or few: as it is. */
+/* One layer: C, the mean's part added, in panels where S stood; few strata take C as it is. */
 static void pack_levels(cks_reml *r)
 {
   size_t m = r->n_level;
   for (size_t i = 0; i < m; i++) r->c_diagonal[i] = with_mean(r, i, i);
-  for (size_t i = 0; i < m && r->few; i++)
-    for (size_t k = 0; k <= i; k++) r->s[i * r->ld + k] = with_mean(r, i, k);
   if (r->few) return;
   pack(r->c, m, m, r->s);
   double *to = r->s;
@@ -156,8 +191,7 @@ cks_status cks_reml_derive(cks_reml *r, const double *theta, double *gradient, d
   memset(gradient, 0, n * sizeof *gradient);
   if (information) memset(information, 0, n * n * sizeof *information);
   memset(r->f_levels, 0, n * m * sizeof *r->f_levels);
-  memcpy(r->zpy, r->rr, m * sizeof *r->zpy);
-  cblas_dsymv(CblasRowMajor, CblasLower, (int)m, -1, r->s, (int)r->ld, r->h, 1, 1, r->zpy, 1);
+  fill_zpy(r, theta);
   cks_status status = derive_layers(r, theta, gradient, error);
   if (r->n_layer == 1) pack_levels(r);
   for (size_t j = 0; j < r->n_place && status == CKS_OK; j++)

@@ -47,8 +47,8 @@ void cks_reml_few_share(cks_reml *r, const cks_reml_place *p)
   r->n_batch += r->n_root;
 }
 
-/* C U of as many places from `place` on as a batch holds. c: n_level x ld, lower part. */
-static void multiply_batch(cks_reml *r, const double *theta, size_t place, const double *c)
+/* C U of as many places from `place` on as a batch holds. */
+static void multiply_batch(cks_reml *r, const double *theta, size_t place)
 {
   size_t n = 0, j = place;
   int m = (int)r->n_level;
@@ -61,20 +61,33 @@ static void multiply_batch(cks_reml *r, const double *theta, size_t place, const
     put_columns(p, r->cell, NULL, 0, n, r->batch_u);
     n += p->n_stratum;
   }
-  cblas_dsymm(CblasRowMajor, CblasLeft, CblasLower, m, (int)n, 1, c, (int)r->ld, r->batch_u, BATCH, 0, r->batch_cu,
-              BATCH);
+  cblas_dsymm(CblasRowMajor, CblasLeft, CblasLower, m, (int)n, 1, r->c, m, r->batch_u, BATCH, 0, r->batch_cu, BATCH);
+  memset(r->batch_sums, 0, BATCH * sizeof *r->batch_sums);
+  for (size_t i = 0; i < r->n_level && r->mean_level; i++)
+    for (size_t l = 0; l < n; l++) r->batch_sums[l] += r->batch_u[i * BATCH + l];
   r->batch_end = j;
   r->n_batch = 0;
 }
 
-void cks_reml_few_cu(cks_reml *r, const double *theta, size_t place, const double *c)
+/* With a mean, C of the cells is C + c0 1' + 1 c0' + c00, c0 the mean's column: so of C U too. */
+static void add_mean(const cks_reml *r, const cks_reml_place *p)
+{
+  size_t b = p->n_stratum, m = r->n_level;
+  for (size_t l = 0; l < b; l++) {
+    double sum = r->batch_sums[r->n_batch + l], mean = r->batch_cu[r->n_batch + l] + r->c[0] * sum;
+    for (size_t k = 0; k < p->n_cell; k++) r->cu[k * b + l] += r->c[p->level[0][k] * m] * sum + mean;
+  }
+}
+
+void cks_reml_few_cu(cks_reml *r, const double *theta, size_t place)
 {
   const cks_reml_place *p = &r->place[place];
   size_t b = p->n_stratum;
   if (place == 0) r->batch_end = 0;
-  if (place >= r->batch_end) multiply_batch(r, theta, place, c);
+  if (place >= r->batch_end) multiply_batch(r, theta, place);
   for (size_t k = 0; k < p->n_cell; k++)
     memcpy(r->cu + k * b, r->batch_cu + (size_t)p->level[0][k] * BATCH + r->n_batch, b * sizeof *r->cu);
+  if (r->mean_level) add_mean(r, p);
   r->n_batch += b;
   if (place + 1 == r->n_place) clear(r); /* as cks_reml_few_share wants it */
 }

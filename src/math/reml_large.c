@@ -143,6 +143,22 @@ static cks_status sample_df(cks_reml *r, cks_arena *scratch, const size_t *at, s
   return CKS_OK;
 }
 
+/* Wald's form of all hybrids. Of one layer it is h'Sh - (1'Sh)^2 / 1'S1, S h = Z'V^-1y, without a matrix; with
+ * environments taken out S1 is 0. */
+static cks_status test_hybrids(const cks_reml *r, const cks_reml_inference *p, double form, double *to,
+                               cks_error *error)
+{
+  *to = form;
+  return r->n_layer == 1 ? CKS_OK : cks_reml_wald(p->covariance, p->mean, p->n, to, error);
+}
+
+static double form_of_one_layer(const cks_reml *r)
+{
+  double form = dot(r->n_level, r->h, r->rr), sum = 0;
+  for (size_t i = 0; i < r->n_level; i++) sum += r->rr[i];
+  return form - (r->model.environments_fixed ? 0 : sum * sum / r->s_all);
+}
+
 cks_status cks_reml_infer_large(cks_reml *r, cks_arena *scratch, cks_arena *arena, cks_reml_inference *out,
                                 cks_error *error)
 {
@@ -153,9 +169,10 @@ cks_status cks_reml_infer_large(cks_reml *r, cks_arena *scratch, cks_arena *aren
   if (!w) return cks_error_nomem(error);
   cks_status status = cks_reml_invert_average(r, at, m, w, error);
   if (status == CKS_OK) status = cks_reml_solve(r, r->theta, error);
+  double of_layer = form_of_one_layer(r);
   if (status == CKS_OK) status = sample_df(r, scratch, at, m, w, out, error);
   if (status == CKS_OK) status = fill_means(r, scratch, arena, out, error);
-  if (status == CKS_OK) status = cks_reml_wald(out->covariance, out->mean, out->n, &form, error);
+  if (status == CKS_OK) status = test_hybrids(r, out, of_layer, &form, error);
   if (status == CKS_OK) status = cks_reml_list_se(r, at, m, w, arena, &out->theta_se, error);
   if (status == CKS_OK) out->plain_variance = cks_reml_mean_variance(out->covariance, out->n);
   out->num_df = (double)out->n - 1;

@@ -2,10 +2,11 @@
  * reml_loop.c: the climb to the top of the likelihood.
  *
  * Steps by the average information under the bounds variance >= 0 (an error variance: a fifth to five times the old one),
- * halved until -2 log REML falls. On little data the average information is a poor Hessian: after SIX steps the observed
- * one takes its place, by forward differences of the exact gradient, where it is positive definite. A component at 0 whose
- * gradient is positive stays there: that is its estimate. An error variance on its way to 0 ends the climb: the model fits
- * some plots exactly, and everything would follow from them with a standard error of 0.
+ * halved until -2 log REML falls. On little data the average information is a poor Hessian: after SIX steps (or half as
+ * many as there are components, each of which costs an evaluation) the observed one takes its place, by forward differences
+ * of the exact gradient, where it is positive definite. A component at 0 whose gradient is positive stays there: that is its
+ * estimate. An error variance on its way to 0 ends the climb: the model fits some plots exactly, and everything would follow
+ * from them with a standard error of 0.
  */
 #include "reml_parts.h"
 #include "reml_step.h"
@@ -15,14 +16,9 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum {
-  MOST_STEPS = 100,
-  SIX = 6,
-  MOST_OBSERVED = 16,
-  MOST_HALVINGS = 12,
-  CHEAP = 500
-}; /* CHEAP: levels up to which one more step costs little */
-static const double VANISHED = 1e-7; /* an error variance beside the variance within environments */
+/* CHEAP and MOST_OBSERVED: levels and components up to which one more step costs little. */
+enum { MOST_STEPS = 100, SIX = 6, MOST_OBSERVED = 16, MOST_HALVINGS = 12, CHEAP = 500 };
+static const double VANISHED = 1e-7; /* an error variance beside the variance within environments; df */
 
 /* One point of the climb. */
 typedef struct {
@@ -34,8 +30,10 @@ typedef struct {
   size_t n;
   point here, next;
   double *step, *low;
-  double close;       /* steps smaller than this part of every component end the climb */
-  const double *last; /* the theta evaluated last */
+  double *hessian, *copy; /* n x n: the observed one */
+  size_t *at;             /* size n: the components above 0 */
+  double close;           /* steps smaller than this part of every component end the climb */
+  const double *last;     /* the theta evaluated last */
 } climb;
 
 /* ---- where to begin --------------------------------------------------------------------------------------------- */
@@ -75,9 +73,9 @@ static cks_status evaluate(climb *c, point *at, bool information, cks_error *err
 /* Takes the observed Hessian for here.information where it is positive definite. */
 static cks_status observe(climb *c, cks_error *error)
 {
-  size_t n = c->n, m = 0, at[MOST_OBSERVED];
+  size_t n = c->n, m = 0, *at = c->at;
   const bool *used = c->reml->used;
-  double hessian[MOST_OBSERVED * MOST_OBSERVED], copy[MOST_OBSERVED * MOST_OBSERVED];
+  double *hessian = c->hessian, *copy = c->copy;
   point *here = &c->here, *next = &c->next;
   cks_status status = CKS_OK;
   for (size_t k = 0; k < n; k++)
@@ -133,11 +131,16 @@ static cks_status walk(climb *c, double promise, bool *moved, cks_error *error)
   return status;
 }
 
+/* An error variance is on its way to 0, or the values tell nothing of it: its information in units of itself is some
+ * degrees of freedom else. */
 static bool no_error_left(const climb *c, double within)
 {
-  bool vanished = false;
-  for (size_t k = CKS_REML_ERROR; k < c->n; k++) vanished |= c->here.theta[k] < VANISHED * within;
-  return vanished;
+  bool none = false;
+  for (size_t k = CKS_REML_ERROR; k < c->n; k++) {
+    double theta = c->here.theta[k], information = c->here.information[k * c->n + k] * theta * theta;
+    none |= theta < VANISHED * within || information < VANISHED;
+  }
+  return none;
 }
 
 static cks_status run(climb *c, double within, cks_error *error)
@@ -149,14 +152,14 @@ static cks_status run(climb *c, double within, cks_error *error)
   while (!done && status == CKS_OK && fit->iterations < MOST_STEPS) {
     double promise, size;
     bool moved = false;
-    if (fit->iterations >= SIX && c->n <= MOST_OBSERVED) status = observe(c, error);
+    if (fit->iterations >= SIX && fit->iterations >= c->n / 2) status = observe(c, error);
     for (size_t k = 0; k < c->n; k++) c->low[k] = (k >= CKS_REML_ERROR ? -.8 : -1) * c->here.theta[k];
     if (status == CKS_OK)
       status =
           cks_reml_bounded_step(c->n, c->reml->used, c->here.gradient, c->here.information, c->low, c->step, error);
     measure(c, &promise, &size);
     done = promise < 1e-10 && size < c->close;
-    if (done) fit->outcome = CKS_REML_CONVERGED;
+    if (done) fit->outcome = no_error_left(c, within) ? CKS_REML_NO_ERROR : CKS_REML_CONVERGED;
     if (done || status != CKS_OK) continue;
     status = walk(c, promise, &moved, error);
     if (moved) {
@@ -182,18 +185,25 @@ static bool make(climb *c, cks_arena *arena)
     *vector[k] = cks_arena_take(arena, n, sizeof(double));
     made &= *vector[k] != NULL;
   }
-  c->here.information = cks_arena_take(arena, n * n, sizeof(double));
-  c->next.information = cks_arena_take(arena, n * n, sizeof(double));
-  return made && c->here.information && c->next.information;
+  double **square[] = {&c->here.information, &c->next.information, &c->hessian, &c->copy};
+  for (size_t k = 0; k < sizeof square / sizeof *square; k++) {
+    *square[k] = cks_arena_take(arena, n * n, sizeof(double));
+    made &= *square[k] != NULL;
+  }
+  c->at = cks_arena_take(arena, n, sizeof *c->at);
+  return made && c->at;
 }
+
+void cks_reml_begin(cks_reml *r, const double *theta) { r->begin = theta; }
 
 cks_status cks_reml_estimate(cks_reml *r, cks_error *error)
 {
   bool cheap = r->n_level <= CHEAP && r->fit.n_theta <= MOST_OBSERVED;
-  climb c = {.reml = r, .n = r->fit.n_theta, .close = cheap ? 1e-8 : 1e-5};
+  climb c = {.reml = r, .n = r->fit.n_theta, .close = cheap ? 1e-7 : 1e-5};
   double within = 0;
   if (!make(&c, r->arena)) return cks_error_nomem(error);
   start(r, c.here.theta, &within);
+  for (size_t k = 0; k < c.n && r->begin; k++) c.here.theta[k] = r->used[k] ? r->begin[k] : 0;
   r->fit.outcome = CKS_REML_NO_ERROR;
   if (!(within > 0) || r->data.n <= cks_reml_rank(r)) return CKS_OK;
   cks_status status = run(&c, within, error);

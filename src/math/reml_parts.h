@@ -61,14 +61,16 @@ struct cks_reml {
   double shift; /* the grand mean */
   bool *used;   /* size n_theta */
   cks_reml_fit fit;
+  const double *begin;  /* size n_theta: where the climb begins; NULL: by the data */
   double *theta;        /* size n_theta: the estimates */
   double *information;  /* n_theta x n_theta: at the estimates, as Hessian of -2 log REML */
   double *solved_theta; /* size n_theta: where C and h are of; see `solved` */
   bool solved;
   /* the system at the theta last evaluated */
-  double *s;                       /* n_level x ld, lower part; then C, the mean's part added, as the places want it */
-  double *c;                       /* n_level x n_level */
+  double *s; /* n_level x ld, lower part; then C, the mean's part added, in panels. few: the memory of c */
+  double *c; /* n_level x n_level */
   double *scale, *rr, *h, *zpy;    /* size n_level: D; Z'V^-1y; h; Z'Py */
+  double *s_mean, s_all;           /* size n_level: column 0 of S; 1'S1 of hybrids fixed, one layer */
   double *s_diagonal, *c_diagonal; /* size n_level; the second with the mean's part */
   /* workspace of one place, as large as the largest asks for */
   cks_reml_absorbed at;
@@ -84,6 +86,7 @@ struct cks_reml {
   double *f, *f_sums, *f_strata, *gf_strata; /* TERMS x plots, x cells, x strata, x strata */
   double *f_levels, *cf_levels;              /* n_theta x n_level */
   bool few;                                  /* one layer, and no place with more strata than FEW: reml_few.c */
+  double *batch_sums;                        /* size BATCH: 1'U */
   size_t n_batch, batch_end;                 /* columns in use; first place that is not in them */
   double *batch_u, *batch_cu;                /* n_level x BATCH */
   size_t n_root;
@@ -97,7 +100,12 @@ void cks_reml_project(const cks_reml_place *p, const cks_reml_absorbed *at, cons
 /* to = G x */
 void cks_reml_g_times(const cks_reml_place *p, const cks_reml_absorbed *at, const double *x, double *to);
 
-/* reml_system.c: S, rr, the factor of M, h; returns -2 log REML, infinite where theta is out of reach. */
+/* reml_system.c: S and rr of all places; false: a place's variances cannot be inverted. */
+typedef struct {
+  double log_det, yvy; /* sum log|V_j|, y'V^-1y */
+} cks_reml_sums;
+bool cks_reml_sum(cks_reml *reml, const double *theta, cks_reml_sums *sums);
+/* S, rr, the factor of M, h; returns -2 log REML, infinite where theta is out of reach. */
 double cks_reml_build(cks_reml *reml, const double *theta);
 
 /* The same, then C full and h; nothing to do where they are of this theta already. */
@@ -114,7 +122,7 @@ cks_status cks_reml_derive(cks_reml *reml, const double *theta, double *gradient
 typedef struct {
   double environment, rep, block, cell, error;
 } cks_reml_traces;
-/* panels: C of the cells in panels of PANEL columns of n_row rows (few: C itself, rows of ld); index: cells to its rows and columns, ascending;
+/* panels: C of the cells in panels of PANEL columns of n_row rows (few: not in use); index: cells to its rows and columns, ascending;
  * diagonal: of C, by index. */
 cks_reml_traces cks_reml_trace(cks_reml *reml, const double *theta, size_t place, const double *panels, size_t n_row,
                                const uint32_t *index, const double *diagonal);
@@ -126,7 +134,7 @@ void cks_reml_residual(cks_reml *reml, size_t place, double *gradient, double *i
  * of places one after another from 0 on. */
 void cks_reml_few_share(cks_reml *reml, const cks_reml_place *place);
 void cks_reml_few_flush(cks_reml *reml);
-void cks_reml_few_cu(cks_reml *reml, const double *theta, size_t place, const double *c);
+void cks_reml_few_cu(cks_reml *reml, const double *theta, size_t place);
 
 /* reml_data.c: the same data and model, environments fixed as levels of the system. */
 cks_status cks_reml_with_levels(const cks_reml *reml, cks_arena *arena, cks_reml **out, cks_error *error);

@@ -123,7 +123,7 @@ static double add_right_side(cks_reml *r, const cks_reml_place *p)
 static void fill_mean_level(cks_reml *r)
 {
   size_t first = r->layer[0].first, end = first + r->layer[0].n;
-  double *sum = r->h, all = 0; /* h is free yet */
+  double *sum = r->c_diagonal, all = 0; /* it is free yet */
   memset(sum, 0, r->n_level * sizeof *sum);
   for (size_t i = first; i < r->n_level; i++) {
     const double *row = r->s + i * r->ld;
@@ -145,7 +145,7 @@ static void fill_scale(cks_reml *r, const double *theta)
       r->scale[r->layer[k].first + i] = r->layer[k].random ? sqrt(theta[r->layer[k].kind]) : 1;
 }
 
-/* The lower part of M into C. A dropped level is alone with itself. */
+/* The lower part of M into C, which few strata share with S. A dropped level is alone with itself. */
 static void fill_m(cks_reml *r)
 {
   size_t m = r->n_level;
@@ -182,28 +182,51 @@ size_t cks_reml_rank(const cks_reml *r)
   return hybrids + (r->model.environments_fixed || r->environment_levels ? r->n_place : 0);
 }
 
-double cks_reml_build(cks_reml *r, const double *theta)
+bool cks_reml_sum(cks_reml *r, const double *theta, cks_reml_sums *sums)
 {
-  double log_det = 0, yvy = 0, log_m = 0;
   bool reached = true;
-  r->solved = false;
+  *sums = (cks_reml_sums){0};
   memset(r->s, 0, r->n_level * r->ld * sizeof *r->s);
   memset(r->rr, 0, r->n_level * sizeof *r->rr);
   for (size_t j = 0; j < r->n_place && reached; j++) {
     reached = cks_reml_absorb(r, theta, j, NULL) == CKS_OK;
     if (!reached) continue;
-    log_det += r->at.log_det;
-    yvy += add_right_side(r, &r->place[j]);
+    sums->log_det += r->at.log_det;
+    sums->yvy += add_right_side(r, &r->place[j]);
     add_place(r, &r->place[j]);
   }
   if (r->few) cks_reml_few_flush(r);
-  if (!reached) return INFINITY;
-  if (r->mean_level) fill_mean_level(r);
+  if (reached && r->mean_level) fill_mean_level(r);
+  return reached;
+}
+
+/* 1'S1 over the hybrids, of one layer. */
+static double sum_all(const cks_reml *r)
+{
+  double sum = 0;
+  for (size_t i = 0; i < r->n_level && r->n_layer == 1; i++) {
+    const double *row = r->s + i * r->ld;
+    for (size_t k = 0; k < i; k++) sum += 2 * row[k];
+    sum += row[i];
+  }
+  return sum;
+}
+
+double cks_reml_build(cks_reml *r, const double *theta)
+{
+  double log_m = 0;
+  cks_reml_sums sums;
+  r->solved = false;
+  if (!cks_reml_sum(r, theta, &sums)) return INFINITY;
+  for (size_t i = 0; i < r->n_level; i++) {
+    r->s_diagonal[i] = r->s[i * r->ld + i];
+    r->s_mean[i] = r->s[i * r->ld];
+  }
+  r->s_all = r->model.hybrids_random ? 0 : sum_all(r);
   fill_scale(r, theta);
   fill_m(r);
-  for (size_t i = 0; i < r->n_level; i++) r->s_diagonal[i] = r->s[i * r->ld + i];
   if (!solve(r, &log_m)) return INFINITY;
-  return log_det + log_m + yvy - dot(r->n_level, r->h, r->rr) +
+  return sums.log_det + log_m + sums.yvy - dot(r->n_level, r->h, r->rr) +
          ((double)r->data.n - (double)cks_reml_rank(r)) * LOG_TWO_PI;
 }
 

@@ -131,7 +131,7 @@ cks_reml_traces cks_reml_trace(cks_reml *r, const double *theta, size_t place, c
   size_t b = p->n_stratum;
   cks_reml_traces t = {0};
   if (r->few)
-    cks_reml_few_cu(r, theta, place, panels);
+    cks_reml_few_cu(r, theta, place);
   else
     multiply_cu(r, p, panels, n_row, index);
   sums s = walk_cells(r, p, index, diagonal);

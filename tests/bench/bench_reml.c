@@ -41,28 +41,41 @@ static void print_fit(const cks_reml_fit *fit, double seconds)
     if (fit->used[k]) printf("variance %s=%.10g\n", k < CKS_REML_ERROR ? terms[k] : "error", fit->theta[k]);
 }
 
-static cks_status infer(cks_reml *reml, cks_reml_df method, cks_arena *arena, cks_error *error)
+/* The hybrids whose names come first, that is 1 and 2 in what is printed: another program sorts its levels. */
+static void find_first(const cks_names *names, size_t first[2])
+{
+  first[0] = first[1] = 0;
+  for (size_t i = 0; i < names->n; i++)
+    if (strcmp(cks_names_text(names, (cks_id)i), cks_names_text(names, (cks_id)first[0])) < 0) first[0] = i;
+  for (size_t i = 0; i < names->n; i++) {
+    bool sooner = strcmp(cks_names_text(names, (cks_id)i), cks_names_text(names, (cks_id)first[1])) < 0;
+    if (i != first[0] && (first[1] == first[0] || sooner)) first[1] = i;
+  }
+}
+
+static cks_status infer(cks_reml *reml, cks_reml_df method, const size_t first[2], cks_arena *arena, cks_error *error)
 {
   cks_reml_inference i;
   double begin = now();
   cks_status status = cks_reml_infer(reml, method, arena, &i, error);
   if (status != CKS_OK) return status;
-  double v = i.covariance[0] + i.covariance[i.n + 1] - 2 * i.covariance[i.n];
+  size_t a = first[0], b = first[1];
+  double own = i.covariance[a * i.n + a], v = own + i.covariance[b * i.n + b] - 2 * i.covariance[b * i.n + a];
   printf("inference_seconds=%.6f\nmean1=%.10g\nse1=%.10g\nd12=%.10g\nsed12=%.10g\ndf_smallest=%.10g\ndf_median=%.10g\n",
-         now() - begin, i.mean[0], sqrt(i.covariance[0]), i.mean[0] - i.mean[1], sqrt(v), i.df_smallest, i.df_median);
-  if (i.df) printf("df1=%.10g\ndf12=%.10g\n", i.df[0], i.df[1]);
+         now() - begin, i.mean[a], sqrt(own), i.mean[a] - i.mean[b], sqrt(v), i.df_smallest, i.df_median);
+  if (i.df) printf("df1=%.10g\ndf12=%.10g\n", i.df[a * i.n + a], i.df[a * i.n + b]);
   printf("f=%.10g\nnum_df=%g\nden_df=%.10g\n", i.f, i.num_df, i.den_df);
   return status;
 }
 
-static cks_status predict(cks_reml *reml, cks_arena *arena, cks_error *error)
+static cks_status predict(cks_reml *reml, size_t first, cks_arena *arena, cks_error *error)
 {
   cks_reml_prediction p;
   double begin = now();
   cks_status status = cks_reml_predict(reml, arena, &p, error);
   if (status == CKS_OK)
     printf("inference_seconds=%.6f\neffect1=%.10g\nreliability1=%.10g\nmean=%.10g\nrepeatability=%.10g\n",
-           now() - begin, p.effect[0], p.reliability[0], p.mean, p.repeatability);
+           now() - begin, p.effect[first], p.reliability[first], p.mean, p.repeatability);
   return status;
 }
 
@@ -83,16 +96,18 @@ int main(int argc, char **argv)
   cks_reml_model model = {.hybrids_random = !strcmp(argv[2], "random"),
                           .environments_fixed = !strcmp(argv[2], "environments-fixed"),
                           .error_by_environment = asked(argc, argv, "errors")};
+  size_t first[2];
+  find_first(&list.names[PLOT_HYBRID], first);
   double begin = now();
   cks_status status = cks_reml_new(&data, &model, arena, &reml, &error);
   if (status == CKS_OK) status = cks_reml_estimate(reml, &error);
   if (status == CKS_OK) print_fit(cks_reml_result(reml), now() - begin);
   bool converged = status == CKS_OK && cks_reml_result(reml)->outcome == CKS_REML_CONVERGED;
   for (int k = 3; k < argc && converged && status == CKS_OK; k++) {
-    if (!strcmp(argv[k], "kr")) status = infer(reml, CKS_REML_KENWARD_ROGER, arena, &error);
-    if (!strcmp(argv[k], "satterthwaite")) status = infer(reml, CKS_REML_SATTERTHWAITE, arena, &error);
-    if (!strcmp(argv[k], "sampled")) status = infer(reml, CKS_REML_SAMPLED, arena, &error);
-    if (!strcmp(argv[k], "predict")) status = predict(reml, arena, &error);
+    if (!strcmp(argv[k], "kr")) status = infer(reml, CKS_REML_KENWARD_ROGER, first, arena, &error);
+    if (!strcmp(argv[k], "satterthwaite")) status = infer(reml, CKS_REML_SATTERTHWAITE, first, arena, &error);
+    if (!strcmp(argv[k], "sampled")) status = infer(reml, CKS_REML_SAMPLED, first, arena, &error);
+    if (!strcmp(argv[k], "predict")) status = predict(reml, first[0], arena, &error);
   }
   if (status != CKS_OK) fprintf(stderr, "%s\n", error.text);
   cks_arena_free(arena);

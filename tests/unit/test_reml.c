@@ -46,6 +46,56 @@ static void estimate_then_score_is_zero_or_the_bound_holds(void **state)
   assert_true(n_bound > 0); /* such a set is among them */
 }
 
+/* A design of any kind, its variances often 0. */
+static made_design draw(test_random *random)
+{
+  static const double variances[] = {0, .05, .5, 3};
+  made_design d = {.seed = 1000 * test_below(random, 1000),
+                   .hybrids = 4 + test_below(random, 10),
+                   .locations = 2 + test_below(random, 7),
+                   .years = 1 + test_below(random, 2),
+                   .reps = 2 + test_below(random, 2),
+                   .block_size = test_below(random, 2) * 4,
+                   .empty = .25,
+                   .lost = .05,
+                   .spread = .3};
+  for (size_t k = 0; k < CKS_REML_ERROR; k++) d.variance[k] = variances[test_below(random, 4)];
+  d.variance[CKS_REML_ERROR] = 1;
+  return d;
+}
+
+static void check_all_df(const cks_reml_inference *i)
+{
+  assert_true(i->f >= 0 && i->den_df > 0 && i->df_smallest > 0);
+  for (size_t k = 0; k < i->n * i->n; k++)
+    assert_true(i->df[k] > 0 && i->df[k] >= (k % (i->n + 1) ? i->df_smallest : 0));
+  for (size_t k = 0; k < i->n; k++) assert_true(i->covariance[k * (i->n + 1)] > 0);
+}
+
+static void designs_when_drawn_then_all_converge_and_all_figures_are_numbers(void **state)
+{
+  enum { DRAWN = 60 };
+  test_random random = {61};
+  (void)state;
+  for (size_t i = 0; i < DRAWN * N_MODEL; i++) {
+    made_design d = draw(&random);
+    made_plots plots = make_plots(&d);
+    fitted f = fit(&plots.data, &models[i % N_MODEL]);
+    assert_true(f.fit->outcome == CKS_REML_CONVERGED ||
+                (f.fit->outcome == CKS_REML_NO_ERROR && models[i % N_MODEL].error_by_environment));
+    if (f.fit->outcome == CKS_REML_CONVERGED && models[i % N_MODEL].hybrids_random) {
+      cks_reml_prediction p = predict(&f);
+      assert_true(p.repeatability >= 0 && p.repeatability < 1);
+    } else if (f.fit->outcome == CKS_REML_CONVERGED && f.fit->n_set == 1) {
+      cks_reml_inference adjusted = infer(&f, CKS_REML_KENWARD_ROGER), plain = infer(&f, CKS_REML_SATTERTHWAITE);
+      check_all_df(&adjusted);
+      check_all_df(&plain);
+    }
+    release(&f);
+    made_plots_release(&plots);
+  }
+}
+
 /* ---- what changes nothing ----------------------------------------------------------------------------------------- */
 
 /* What two fits of the same values in two forms must share: b is of values by * y + shift, hybrids and environments renamed. */
@@ -310,6 +360,7 @@ int main(void)
 {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(estimate_then_score_is_zero_or_the_bound_holds),
+      cmocka_unit_test(designs_when_drawn_then_all_converge_and_all_figures_are_numbers),
       cmocka_unit_test(values_when_scaled_then_components_are_by_the_square),
       cmocka_unit_test(values_when_a_constant_is_added_then_nothing_else_changes),
       cmocka_unit_test(plots_when_in_another_order_then_nothing_changes),

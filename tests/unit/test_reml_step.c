@@ -109,6 +109,16 @@ static void step_when_hessian_is_singular_then_meets_the_conditions(void **state
   assert_close(p.step[0] + p.step[1], 1, 1e-6);
 }
 
+/* As of an error variance when nothing is left of the values: its average information is 0. */
+static void step_when_there_is_no_curvature_then_goes_downhill_to_the_bound(void **state)
+{
+  (void)state;
+  problem p = {.n = 2, .open = {true, true}, .gradient = {3, -1}, .hessian = {0, 0, 0, 2}, .low = {-.8, -1}};
+  find_step(&p);
+  assert_true(p.step[0] == p.low[0]);
+  assert_close(p.step[1], .5, 1e-9);
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -116,6 +126,7 @@ int main(void)
       cmocka_unit_test(step_when_bounds_are_near_then_meets_the_conditions),
       cmocka_unit_test(step_when_at_the_bound_and_leaving_pays_then_leaves),
       cmocka_unit_test(step_when_hessian_is_singular_then_meets_the_conditions),
+      cmocka_unit_test(step_when_there_is_no_curvature_then_goes_downhill_to_the_bound),
   };
   return cmocka_run_group_tests(tests, test_start, NULL);
 }
