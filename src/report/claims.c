@@ -71,7 +71,8 @@ typedef enum {
   JOINED,     /* sets of hybrids hang together by checks alone */
   OWN_ERRORS, /* each environment has one, by request */
   SAMPLED,    /* environments are taken as random, by request */
-  ONCE        /* one place, entries in single plots, not compared */
+  ONCE,       /* one place, entries in single plots, not compared */
+  ALL_FIXED   /* hybrids are asked to be random, and no mixed model is there for it */
 } fact;
 #define IF(name) ((uint64_t)1 << (name))
 
@@ -297,6 +298,8 @@ static const claim claims[] = {
      "{strays} plots of {trait} lie far from the others of their hybrids and are still in: look at the field book."},
     {CKS_CLAIM_DOUBT, IF(MIXED), IF(LACK),
      "Incomplete blocks: the means are adjusted for them by a mixed model (REML)."},
+    {CKS_CLAIM_DOUBT, IF(COMPARES) | IF(ALL_FIXED), 0,
+     "Hybrids are fixed here: random ones, as asked, are for means over places and for incomplete blocks."},
     {CKS_CLAIM_DOUBT, IF(UNEVEN), 0,
      "The CV is above {cv_limit} %: the plots were uneven; take all of it with caution."},
     {CKS_CLAIM_DOUBT, IF(ASIDE), IF(MIXED), "{aside}; no mean over places, not compared over them."},
@@ -465,7 +468,8 @@ static uint64_t facts_of(const subject *s)
          bit(STRAYS, s->strays > 1) |
          bit(UNEVEN, t->role == CKS_ROLE_YIELD && a->cv_pct > s->draft->settings->cv_limit) | bit(WHY, *a->why) |
          bit(MIXED, a->method == CKS_METHOD_REML) | bit(SHRUNKEN, cks_shown_shrunken(a)) | bit(LACK, *a->lack) |
-         bit(JOINED, *a->joined) | bit(OWN_ERRORS, s->draft->settings->error_by_location) |
+         bit(JOINED, *a->joined) | bit(ALL_FIXED, s->draft->settings->hybrids_random && a->method == CKS_METHOD_ANOVA) |
+         bit(OWN_ERRORS, s->draft->settings->error_by_location && !strstr(a->lack, "of its own")) |
          bit(SAMPLED, !strcmp(a->environment_effect, "random")) |
          bit(ONCE, a->environment != CKS_NONE && !strncmp(a->design, "single plots", 12) && !cks_shown_compares(a)) |
          bit(NO_LSD, *a->lsd_why) | bit(NO_LETTERS, *a->group_why) | bit(NOTE, *a->note);

@@ -1,5 +1,6 @@
 #!/bin/sh
 # Layers: stages meet only in the public types; the program includes <checkstrip.h> alone; each header stands alone in C and C++.
+# README.md tells what the program has and prints.
 # Prints `ok NAME` or `not ok NAME` a check.
 check() { # check NAME OUTPUT: ok when there is no output
   if [ -z "$2" ]; then echo "ok $1"; else printf 'not ok %s\n%s\n' "$1" "$2"; fi
@@ -32,4 +33,10 @@ fi
 commands=$(sed -n 's/^  X(\([a-z]*\), "[^"]*", ".*/\1/p' src/cli/cli.h)
 out=$(for command in $commands; do grep -q "checkstrip $command" README.md || echo "README.md does not show: checkstrip $command"; done)
 check "README lists every command" "$out"
+out=$(
+  sed -n '/^    \$ build.checkstrip summarize sample-trials.series/,/^With /p' README.md | sed -e '1d' -e '/^With /d' -e 's/^    //' -e '/./,$!d' >"${TMPDIR:-/tmp}/readme-screen.$$"
+  sed '$d' tests/golden/cli/series.txt | diff -B - "${TMPDIR:-/tmp}/readme-screen.$$"
+  rm -f "${TMPDIR:-/tmp}/readme-screen.$$"
+)
+check "the screen in README.md is the one that is printed" "$out"
 check "the top level is as designed" "$(git ls-files 2>/dev/null | cut -d/ -f1 | sort -u | grep -vxE 'src|include|tests|sample-trials|Makefile|README.md|DEVELOPERS.md|LICENSE|\..*')"

@@ -49,6 +49,7 @@ typedef enum {
   BY_SHRUNKEN,
   BY_BLOCKS,
   STANDS_ONCE,
+  RANDOM_ASKED,
   PLACES_LEFT,
   HYBRIDS_ASIDE,
   WITH_LOSS,
@@ -132,6 +133,8 @@ static const claim_case cases[] = {
     {BY_SHRUNKEN, ACROSS, CKS_CLAIM_PLACES, "Some hybrids are missing: shrunken means by a mixed model", "adjusted"},
     {BY_SHRUNKEN, ACROSS, CKS_CLAIM_ORDER, "Shrunken means, hybrids random by request: nothing here is ranked or compared.", "Means only"},
     {BY_SHRUNKEN, ACROSS, CKS_CLAIM_OVER_ALL, "shrunken means, which are predictions", "To choose"},
+    {RANDOM_ASKED, AT_PLACE, CKS_CLAIM_DOUBT, "Hybrids are fixed here", NULL},
+    {BY_BLOCKS, AT_PLACE, CKS_CLAIM_DOUBT, "", "fixed here"},
     {STANDS_ONCE, AT_PLACE, CKS_CLAIM_HERE, "One plot of each hybrid here: this place alone cannot rank them.", "4 df"},
     {IS_MEANS, AT_PLACE, CKS_CLAIM_HERE, "This place alone cannot rank hybrids: one plot a hybrid.", "of each"},
     {BY_BLOCKS, AT_PLACE, CKS_CLAIM_DOUBT, "Incomplete blocks: the means are adjusted for them", "missing"},
@@ -209,6 +212,7 @@ static void change_rule(change what, cks_settings *settings, cks_analysis *a)
   if (what == BY_BONFERRONI) settings->comparison = CKS_COMPARE_BONFERRONI;
   if (what == BY_DUNNETT) settings->comparison = CKS_COMPARE_DUNNETT;
   if (what == BY_BEST) settings->top_best = true;
+  if (what == RANDOM_ASKED) settings->hybrids_random = true;
   if (what == OWN_ERRORS_ASKED) settings->error_by_location = true;
   if (what == BY_TUKEY || what == BY_BONFERRONI) {
     a->protected_rule = false;
