@@ -14,6 +14,20 @@
 #include <math.h>
 #include <stdlib.h>
 
+/* A fit of g hybrids takes some g^3 steps. So many in all are worked out, a matter of half a minute; beyond, the blocks of
+ * all places stay in the error. */
+static const double MOST_STEPS = 2e11;
+
+static bool is_affordable(const cks_trait_task *work)
+{
+  double steps = 0;
+  for (size_t j = 0; j < work->n_place; j++) {
+    double g = (double)work->place[j].layout.n_hybrid;
+    steps += work->place[j].blocks ? g * g * g : 0;
+  }
+  return steps <= MOST_STEPS;
+}
+
 /* ---- plots ------------------------------------------------------------------------------------------------------ */
 
 /* The reps are the engine's environments, fixed: what is left in them are blocks. */
@@ -84,32 +98,45 @@ static double rep_ss(const cks_layout *l, const double *y, double mean, double *
   return cks_sum_value(&ss);
 }
 
+cks_status cks_blocks_fit(const cks_trait_task *work, const cks_place *place, cks_place *blocks, bool *good)
+{
+  size_t n = place->layout.n;
+  uint32_t *level = cks_arena_take(work->scratch, n, sizeof *level);
+  double *y = cks_arena_take(work->scratch, n, sizeof *y);
+  *blocks = *place;
+  *good = false;
+  if (!level || !y) return cks_error_nomem(work->task->error);
+  cks_status status = number_blocks(work, place, level, &blocks->layout.n_rep);
+  if (status != CKS_OK || blocks->layout.n_rep > CKS_MOST_REPS) return status;
+  blocks->layout.rep = level;
+  for (size_t p = 0; p < n; p++) y[p] = work->values.tested[place->plot[p]];
+  status = cks_fit_two_way(&blocks->layout, y, work->scratch, &blocks->fit, work->task->error);
+  *good = status == CKS_OK && blocks->fit.connected && blocks->fit.df_error >= 1;
+  return status;
+}
+
 /* None where blocks leave no error, or tie hybrids together no more. */
 static cks_status fill_table(const cks_trait_task *work, const cks_place *place, cks_analysis *a)
 {
   const cks_layout *l = &place->layout;
-  cks_layout blocks = *l;
-  cks_fit fit;
-  uint32_t *level = cks_arena_take(work->scratch, l->n, sizeof *level);
+  cks_place blocks;
+  bool good = false;
   double none = cks_missing(), *y = cks_arena_take(work->scratch, l->n, sizeof *y),
          *sum = cks_arena_take(work->scratch, 2 * l->n_rep, sizeof *sum);
   cks_anova_line *line = cks_arena_take(work->task->results->arena, 5, sizeof *line);
-  if (!level || !y || !sum || !line) return cks_error_nomem(work->task->error);
-  cks_status status = number_blocks(work, place, level, &blocks.n_rep);
-  if (status != CKS_OK || blocks.n_rep > CKS_MOST_REPS) return status;
-  blocks.rep = level;
-  for (size_t p = 0; p < l->n; p++) y[p] = work->values.tested[place->plot[p]];
-  status = cks_fit_two_way(&blocks, y, work->scratch, &fit, work->task->error);
+  if (!y || !sum || !line) return cks_error_nomem(work->task->error);
+  cks_status status = cks_blocks_fit(work, place, &blocks, &good);
   a->n_anova = 0;
-  if (status != CKS_OK || !fit.connected || fit.df_error < 1) return status;
-  double reps = rep_ss(l, y, fit.plot_mean, sum, sum + l->n_rep), df = (double)l->n_rep - 1;
-  double ms = fit.ss_error / fit.df_error, inside = fit.df_rep - df;
-  cks_anova_line hybrid = cks_anova_tested("hybrid", fit.df_hybrid, fit.ss_hybrid, ms, fit.df_error);
+  if (status != CKS_OK || !good) return status;
+  const cks_fit *fit = &blocks.fit;
+  for (size_t p = 0; p < l->n; p++) y[p] = work->values.tested[place->plot[p]];
+  double reps = rep_ss(l, y, fit->plot_mean, sum, sum + l->n_rep), df = (double)l->n_rep - 1;
+  double ms = fit->ss_error / fit->df_error, inside = fit->df_rep - df;
   line[0] = (cks_anova_line){"rep", df, reps, reps / df, none, none};
-  line[1] = (cks_anova_line){"block in rep", inside, fit.ss_rep - reps, (fit.ss_rep - reps) / inside, none, none};
-  line[2] = hybrid;
-  line[3] = (cks_anova_line){"error", fit.df_error, fit.ss_error, ms, none, none};
-  line[4] = (cks_anova_line){"total", fit.df_total, fit.ss_total, none, none, none};
+  line[1] = (cks_anova_line){"block in rep", inside, fit->ss_rep - reps, (fit->ss_rep - reps) / inside, none, none};
+  line[2] = cks_anova_tested("hybrid", fit->df_hybrid, fit->ss_hybrid, ms, fit->df_error);
+  line[3] = (cks_anova_line){"error", fit->df_error, fit->ss_error, ms, none, none};
+  line[4] = (cks_anova_line){"total", fit->df_total, fit->ss_total, none, none, none};
   a->anova = line;
   a->n_anova = 5;
   return CKS_OK;
@@ -139,6 +166,12 @@ cks_status cks_blocks_analyze(const cks_trait_task *work, const cks_place *place
   cks_arena *arena = work->task->results->arena;
   double variance = cks_missing();
   const char *note = a->note;
+  *done = false;
+  if (!is_affordable(work)) {
+    a->note = cks_join(arena, note,
+                       "blocks left in the error: too many hybrids at too many places for a mixed model of each");
+    return CKS_OK;
+  }
   cks_status status = gather(work, place, &plots);
   a->note = cks_join(arena, a->note,
                      "incomplete blocks: means adjusted by a mixed model (REML), interblock information recovered");

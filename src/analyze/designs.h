@@ -36,6 +36,8 @@ cks_status cks_check_plots_fill(const cks_trait_task *work, const cks_place *pla
 
 /* ---- incomplete blocks ------------------------------------------------------------------------------------------ */
 
+/* The place with its blocks for reps, all fixed: the intrablock fit; good: it leaves an error, and ties all hybrids together. */
+cks_status cks_blocks_fit(const cks_trait_task *work, const cks_place *place, cks_place *blocks, bool *good);
 /* Of a tested place with blocks: everything that cks_mixed_analyze fills, efficiency and the intrablock table. *done false:
  * the model found no fit, and the analysis is to be that of the reps. */
 cks_status cks_blocks_analyze(const cks_trait_task *work, const cks_place *place, cks_analysis *analysis, bool *done);

@@ -7,7 +7,7 @@
  * proportions and ratings too, whose residuals are far from normal. Places of single plots are looked at together, each
  * place as a rep.
  */
-#include "analyze.h"
+#include "designs.h"
 
 #include "../math/distributions.h"
 
@@ -76,7 +76,7 @@ static const char *plot_text(const cks_trait_task *work, const cks_place *place,
 static const char *levels_words(const cks_place *place)
 {
   if (place->environment == CKS_NONE) return " and place";
-  return place->square ? ", row and column" : " and rep";
+  return place->square ? ", row and column" : place->blocks ? " and block" : " and rep";
 }
 
 static cks_status report(const cks_trait_task *work, const cks_place *place, size_t p, size_t twin)
@@ -104,11 +104,9 @@ static cks_status report(const cks_trait_task *work, const cks_place *place, siz
       work->trait->label, label, text, plot_text(work, place, twin), unit);
 }
 
-cks_status cks_outliers_find(const cks_trait_task *work, const cks_place *place)
+static cks_status look_at_plots(const cks_trait_task *work, const cks_place *place)
 {
   size_t n = place->layout.n;
-  if (work->trait->measure != CKS_MEASURE_NUMBER || place->method != CKS_METHOD_ANOVA || place->fit.df_error < 2)
-    return CKS_OK;
   double limit = cks_t_critical(OUTLIER_ALPHA / (double)n, place->fit.df_error - 1);
   cks_status status = CKS_OK;
   for (size_t p = 0; p < n && status == CKS_OK; p++) {
@@ -118,6 +116,18 @@ cks_status cks_outliers_find(const cks_trait_task *work, const cks_place *place)
     if (!told) status = report(work, place, p, twin);
   }
   return status;
+}
+
+/* Incomplete blocks are taken out first: a sound plot of a poor block stands out among its rep. */
+cks_status cks_outliers_find(const cks_trait_task *work, const cks_place *place)
+{
+  cks_place blocks;
+  bool good = true;
+  cks_status status = CKS_OK;
+  if (work->trait->measure != CKS_MEASURE_NUMBER || place->method != CKS_METHOD_ANOVA) return CKS_OK;
+  if (place->blocks) status = cks_blocks_fit(work, place, &blocks, &good);
+  if (status == CKS_OK && place->blocks && good) place = &blocks;
+  return status == CKS_OK && good && place->fit.df_error >= 2 ? look_at_plots(work, place) : status;
 }
 
 static bool is_single(const cks_place *place) { return place->layout.n == place->layout.n_hybrid && !place->apart; }

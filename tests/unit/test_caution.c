@@ -273,6 +273,33 @@ static void blocks_when_no_rep_then_reps_and_when_in_reps_then_said(void **state
   made_analysis_release(&made);
 }
 
+/* One block 25 below the others: its plots are as sound as any. */
+static void outlier_when_a_block_is_poor_then_none_of_its_plots(void **state)
+{
+  (void)state;
+  static const char *const block_of[3][8] = {{"1", "1", "1", "1", "2", "2", "2", "2"},
+                                             {"1", "2", "1", "2", "1", "2", "1", "2"},
+                                             {"1", "1", "2", "2", "2", "2", "1", "1"}};
+  made_plot plots[24];
+  test_random random = {SEED + 7};
+  printf("seed %d\n", SEED + 7);
+  for (size_t p = 0; p < 24; p++) {
+    size_t rep = p / 8, h = p % 8;
+    bool poor = rep == 1 && block_of[rep][h][0] == '2';
+    plots[p] =
+        (made_plot){"Here",           2026,          made_reps[rep],
+                    block_of[rep][h], made_names[h], 90 + 2 * (double)h - (poor ? 25 : 0) + test_normal(&random)};
+  }
+  cks_settings settings = made_settings();
+  made_analysis made = made_analyze(made_trial(plots, 24, CKS_ROLE_YIELD, NULL), &settings);
+  assert_null(test_finding(made.findings, CKS_RULE_OUTLIER));
+  made_analysis_release(&made);
+  plots[5].value += 25;
+  made = made_analyze(made_trial(plots, 24, CKS_ROLE_YIELD, NULL), &settings);
+  assert_int_equal(test_finding(made.findings, CKS_RULE_OUTLIER)->where.line, 5 + 2);
+  made_analysis_release(&made);
+}
+
 static void outlier_when_one_plot_is_far_off_then_it_is_named(void **state)
 {
   (void)state;
@@ -324,6 +351,7 @@ int main(void)
       cmocka_unit_test(check_when_f_finds_nothing_then_no_p),
       cmocka_unit_test(no_good_end_when_days_then_letters_but_no_rank),
       cmocka_unit_test(blocks_when_no_rep_then_reps_and_when_in_reps_then_said),
+      cmocka_unit_test(outlier_when_a_block_is_poor_then_none_of_its_plots),
       cmocka_unit_test(outlier_when_one_plot_is_far_off_then_it_is_named),
       cmocka_unit_test(outlier_when_two_reps_then_both_plots_are_named_once),
   };
