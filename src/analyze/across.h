@@ -1,5 +1,6 @@
 /*
- * across.h: what across.c, across_table.c and across_fixed.c share, and aside.c and years.c with them: a series of environments and its table.
+ * across.h: what the files across*.c share, and aside.c and years.c with them: a series of environments, its table, and the
+ * ways to analyze it.
  */
 #ifndef CKS_ANALYZE_ACROSS_H
 #define CKS_ANALYZE_ACROSS_H
@@ -51,6 +52,8 @@ cks_status cks_expected_fill(const cks_trait_task *work, const cks_balanced_seri
                              cks_analysis *analysis);
 /* Seasons, fixed places, single plots, ratings and percents: what a mean over this series may be taken for. */
 void cks_series_notes(const cks_trait_task *work, const cks_balanced_series *s, cks_analysis *analysis);
+/* across_balanced.c */
+cks_status cks_across_balanced(const cks_trait_task *work, cks_balanced_series *s, bool fixed, cks_analysis *analysis);
 /* Locations fixed, one season, plots lost, no cell empty: see across_fixed.c. *done is false, and the analysis as it was, when the
  * errors of the places do not allow it. */
 cks_status cks_across_fixed(const cks_trait_task *work, const cks_balanced_series *s, cks_analysis *analysis,

@@ -3,8 +3,8 @@
  *
  * A mean of several years stands on the locations that were there in every one of them, and on the hybrids that were in
  * every environment of those; so all its hybrids met the same seasons at the same places. That is a balanced series,
- * analyzed as any other (across.c): locations and years crossed, or, at one location, hybrids over hybrid x year. Where
- * it is not one (plots lost), there is no mean, and the reason. An environment without a year is in none.
+ * analyzed as any other (across.c): locations and years crossed, or, at one location, hybrids over hybrid x year; where
+ * plots were lost, by a mixed model. An environment without a year is in none.
  */
 #include "across.h"
 
