@@ -1,8 +1,8 @@
 /*
  * test_mixed_rates.c: what is not balanced, by a mixed model: how often hybrids that do not differ are found to differ by
  * F, and a given pair by its own SED and df. See rates.h. Kenward-Roger's tests are approximate, and where a component is
- * estimated as 0 it leaves the model, so the rate is not alpha; what is held is that it is not above what stands beside
- * each setting by more than three standard errors.
+ * estimated as 0 it leaves the model, so the rate is not alpha; what is held is that it is not above alpha by more than
+ * three standard errors. (2,000 trials of each gave .0305 to .0545.)
  */
 #include "property/rates.h"
 
@@ -18,7 +18,6 @@ typedef struct {
       unequal;        /* standard deviations; the plot error's is 4 (unequal: times exp of it) */
   size_t drop_places; /* location-years that are not there */
   bool errors;        /* --error-variance location */
-  double most_f, most_pair;
   size_t few_f, few_pair;
 } setting;
 
@@ -93,8 +92,8 @@ static bool setting_holds(const setting *s, uint64_t seed)
     few[1] += n < RATE_FEW && pair;
     made_analysis_release(&made);
   }
-  rate f = {s->words, "F by Kenward-Roger", "approximate", s->most_f, RATE_AT_MOST, s->few_f};
-  rate p = {s->words, "a given pair, without F", "approximate", s->most_pair, RATE_AT_MOST, s->few_pair};
+  rate f = {s->words, "F by Kenward-Roger", "alpha, approximate", 0.05, RATE_AT_MOST, s->few_f};
+  rate p = {s->words, "a given pair, without F", "alpha, approximate", 0.05, RATE_AT_MOST, s->few_pair};
   good = rate_holds(&f, all[0], few[0]) && good;
   good = rate_holds(&p, all[1], few[1]) && good;
   if (tested < rate_trials() * 9 / 10) printf("%s: only %zu by a mixed model\n", s->words, tested);
@@ -105,155 +104,25 @@ static bool setting_holds(const setting *s, uint64_t seed)
 static void mixed_when_hybrids_do_not_differ_then_found_in_at_most_alpha_of_trials(void **state)
 {
   (void)state;
+  /* clang-format off */
   static const setting settings[] = {
-      {.words = "strips, 9 farms, check twice",
-       .g = 9,
-       .l = 9,
-       .y = 1,
-       .r = 1,
-       .checks = 2,
-       .empty = .25,
-       .by_place = 4,
-       .most_f = .05,
-       .most_pair = .05, .few_f = 3, .few_pair = 1},
-      {.words = "strips, 9 farms, no hxe",
-       .g = 9,
-       .l = 9,
-       .y = 1,
-       .r = 1,
-       .checks = 2,
-       .empty = .25,
-       .most_f = .05,
-       .most_pair = .05, .few_f = 2, .few_pair = 3},
-      {.words = "strips, 9 farms, check once",
-       .g = 9,
-       .l = 9,
-       .y = 1,
-       .r = 1,
-       .empty = .25,
-       .by_place = 4,
-       .most_f = .05,
-       .most_pair = .05, .few_f = 4, .few_pair = 3},
-      {.words = "6 places x 3 reps, gaps",
-       .g = 12,
-       .l = 6,
-       .y = 1,
-       .r = 3,
-       .empty = .2,
-       .lost = .05,
-       .by_place = 3,
-       .most_f = .05,
-       .most_pair = .05, .few_f = 1, .few_pair = 3},
-      {.words = "6 places x 3 reps, no hxe",
-       .g = 12,
-       .l = 6,
-       .y = 1,
-       .r = 3,
-       .empty = .2,
-       .lost = .05,
-       .most_f = .05,
-       .most_pair = .05, .few_f = 3, .few_pair = 3},
-      {.words = "3 places x 2 reps, gaps",
-       .g = 8,
-       .l = 3,
-       .y = 1,
-       .r = 2,
-       .empty = .15,
-       .lost = .05,
-       .by_place = 4,
-       .most_f = .05,
-       .most_pair = .05, .few_f = 3, .few_pair = 3},
-      {.words = "3 places x 2 reps, small hxe",
-       .g = 8,
-       .l = 3,
-       .y = 1,
-       .r = 2,
-       .empty = .15,
-       .lost = .05,
-       .by_place = 1.5,
-       .most_f = .05,
-       .most_pair = .05, .few_f = 2, .few_pair = 0},
-      {.words = "4 places, own errors",
-       .g = 12,
-       .l = 4,
-       .y = 1,
-       .r = 3,
-       .empty = .1,
-       .by_place = 3,
-       .unequal = .7,
-       .errors = true,
-       .most_f = .05,
-       .most_pair = .05, .few_f = 2, .few_pair = 4},
-      {.words = "blocks of 4, 3 reps",
-       .g = 12,
-       .l = 1,
-       .y = 1,
-       .r = 3,
-       .block = 4,
-       .by_block = 4,
-       .most_f = .05,
-       .most_pair = .05, .few_f = 3, .few_pair = 2},
-      {.words = "blocks of 4, no block effect",
-       .g = 12,
-       .l = 1,
-       .y = 1,
-       .r = 3,
-       .block = 4,
-       .most_f = .05,
-       .most_pair = .05, .few_f = 3, .few_pair = 2},
-      {.words = "3 x 3 years, 2 not there",
-       .g = 12,
-       .l = 3,
-       .y = 3,
-       .r = 2,
-       .by_place = 2,
-       .by_location = 3,
-       .by_year = 3,
-       .drop_places = 2,
-       .most_f = .05,
-       .most_pair = .05, .few_f = 0, .few_pair = 2},
-      {.words = "4 x 2 years, 1 not there",
-       .g = 12,
-       .l = 4,
-       .y = 2,
-       .r = 2,
-       .by_place = 2,
-       .by_location = 4,
-       .by_year = 8,
-       .drop_places = 1,
-       .most_f = .05,
-       .most_pair = .05, .few_f = 3, .few_pair = 4},
-      {.words = "4 x 2 years, hxy alone",
-       .g = 12,
-       .l = 4,
-       .y = 2,
-       .r = 2,
-       .by_year = 4,
-       .drop_places = 1,
-       .most_f = .05,
-       .most_pair = .05, .few_f = 3, .few_pair = 5},
-      {.words = "3 x 2 years, 1 not there",
-       .g = 6,
-       .l = 3,
-       .y = 2,
-       .r = 2,
-       .by_place = 2,
-       .by_location = 4,
-       .by_year = 4,
-       .drop_places = 1,
-       .most_f = .05,
-       .most_pair = .05, .few_f = 1, .few_pair = 3},
-      {.words = "4 x 2 years, gaps, no hxy",
-       .g = 12,
-       .l = 4,
-       .y = 2,
-       .r = 2,
-       .empty = .1,
-       .by_place = 2,
-       .by_location = 4,
-       .most_f = .05,
-       .most_pair = .05, .few_f = 1, .few_pair = 3},
+      {.words = "strips, 9 farms, check twice", .g = 9, .l = 9, .y = 1, .r = 1, .checks = 2, .empty = .25, .by_place = 4, .few_f = 3, .few_pair = 1},
+      {.words = "strips, 9 farms, no hxe", .g = 9, .l = 9, .y = 1, .r = 1, .checks = 2, .empty = .25, .few_f = 2, .few_pair = 3},
+      {.words = "strips, 9 farms, check once", .g = 9, .l = 9, .y = 1, .r = 1, .empty = .25, .by_place = 4, .few_f = 4, .few_pair = 3},
+      {.words = "6 places x 3 reps, gaps", .g = 12, .l = 6, .y = 1, .r = 3, .empty = .2, .lost = .05, .by_place = 3, .few_f = 1, .few_pair = 3},
+      {.words = "6 places x 3 reps, no hxe", .g = 12, .l = 6, .y = 1, .r = 3, .empty = .2, .lost = .05, .few_f = 3, .few_pair = 3},
+      {.words = "3 places x 2 reps, gaps", .g = 8, .l = 3, .y = 1, .r = 2, .empty = .15, .lost = .05, .by_place = 4, .few_f = 3, .few_pair = 3},
+      {.words = "3 places x 2 reps, small hxe", .g = 8, .l = 3, .y = 1, .r = 2, .empty = .15, .lost = .05, .by_place = 1.5, .few_f = 2, .few_pair = 0},
+      {.words = "4 places, own errors", .g = 12, .l = 4, .y = 1, .r = 3, .empty = .1, .by_place = 3, .unequal = .7, .errors = true, .few_f = 2, .few_pair = 4},
+      {.words = "blocks of 4, 3 reps", .g = 12, .l = 1, .y = 1, .r = 3, .block = 4, .by_block = 4, .few_f = 3, .few_pair = 2},
+      {.words = "blocks of 4, no block effect", .g = 12, .l = 1, .y = 1, .r = 3, .block = 4, .few_f = 3, .few_pair = 2},
+      {.words = "3 x 3 years, 2 not there", .g = 12, .l = 3, .y = 3, .r = 2, .by_place = 2, .by_location = 3, .by_year = 3, .drop_places = 2, .few_f = 0, .few_pair = 2},
+      {.words = "4 x 2 years, 1 not there", .g = 12, .l = 4, .y = 2, .r = 2, .by_place = 2, .by_location = 4, .by_year = 8, .drop_places = 1, .few_f = 3, .few_pair = 4},
+      {.words = "4 x 2 years, hxy alone", .g = 12, .l = 4, .y = 2, .r = 2, .by_year = 4, .drop_places = 1, .few_f = 3, .few_pair = 5},
+      {.words = "3 x 2 years, 1 not there", .g = 6, .l = 3, .y = 2, .r = 2, .by_place = 2, .by_location = 4, .by_year = 4, .drop_places = 1, .few_f = 1, .few_pair = 3},
+      {.words = "4 x 2 years, gaps, no hxy", .g = 12, .l = 4, .y = 2, .r = 2, .empty = .1, .by_place = 2, .by_location = 4, .few_f = 1, .few_pair = 3},
   };
+  /* clang-format on */
   bool good = true;
   rate_head();
   for (size_t i = 0; i < sizeof settings / sizeof *settings; i++) good &= setting_holds(&settings[i], 20261500 + i);
