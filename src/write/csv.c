@@ -45,7 +45,9 @@ static const char *const headings[] = {"trait",
                                        "check_differs",
                                        "environments",
                                        "by_group",
-                                       "mean_unadjusted"};
+                                       "mean_unadjusted",
+                                       "shrunken",
+                                       "reliability"};
 
 static void put_versus(cks_csv_out *out, const cks_results *results, const cks_hybrid_result *line)
 {
@@ -88,6 +90,8 @@ static void put_line(cks_csv_out *out, const cks_results *results, const cks_tra
   const char *group = results->by_group.heading ? results->by_group.name[hybrid->by_group] : NULL;
   cks_csv_text(out, group ? group : "");
   put_number(out, line->mean_unadjusted);
+  put_number(out, line->shrunken);
+  put_number(out, line->reliability);
   cks_csv_row_end(out);
 }
 

@@ -121,7 +121,7 @@ static size_t read_record(const char **at, char **cell, size_t most)
 static void csv_when_read_back_then_the_results(void **state)
 {
   (void)state;
-  enum { MOST = 40, N = 24 };
+  enum { MOST = 40, N = 26 };
   made_options o = made_usual();
   o.odd_names = true;
   made m;
@@ -136,6 +136,8 @@ static void csv_when_read_back_then_the_results(void **state)
   assert_string_equal(cell[9], "mean");
   assert_string_equal(cell[17], "check_name");
   assert_string_equal(cell[23], "mean_unadjusted");
+  assert_string_equal(cell[24], "shrunken");
+  assert_string_equal(cell[25], "reliability");
   free(cell[0]);
   const cks_trait_result *yield = &m.results->trait[0];
   for (size_t i = 0; i < yield->across->n_hybrid; i++) {
