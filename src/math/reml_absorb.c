@@ -25,7 +25,7 @@ size_t cks_reml_error_index(const cks_reml *r, size_t place)
 static double build_a(const cks_reml_place *p, cks_reml_absorbed *at)
 {
   size_t b = p->n_stratum;
-  double log_det = (double)p->n * log(at->s);
+  double log_det = (double)p->n * log(at->s), last_n = 0, last_log = 0; /* most cells have equally many plots */
   memset(at->a, 0, b * b * sizeof *at->a);
   for (size_t l = 0; l < b; l++) at->a[l * b + l] = p->plots[l] / at->s;
   for (size_t c = 0; c < p->n_cell; c++) {
@@ -34,7 +34,9 @@ static double build_a(const cks_reml_place *p, cks_reml_absorbed *at)
     at->w[c] = 1 / (at->s + n * at->he);
     at->phi[c] = at->he * at->w[c];
     if (!(at->he > 0)) continue;
-    log_det += log1p(n * at->he / at->s);
+    if (n != last_n) last_log = log1p(n * at->he / at->s);
+    last_n = n;
+    log_det += last_log;
     double part = at->phi[c] / at->s;
     for (uint32_t i = first; i < end; i++)
       for (uint32_t k = first; k < end; k++) at->a[p->stratum[i] * b + p->stratum[k]] -= part;
@@ -141,15 +143,29 @@ static void build_root(const cks_reml_place *p, const roots *f, const double *l,
               (int)f->order, x, (int)b);
 }
 
+static void begin(cks_reml *r, const double *theta, size_t place)
+{
+  cks_reml_absorbed *at = &r->at;
+  at->s = theta[cks_reml_error_index(r, place)];
+  at->he = theta[CKS_REML_CELL];
+  at->log_det = build_a(&r->place[place], at);
+  if (r->kept_g) at->g = r->kept_g[place];
+  sum_by_rep(&r->place[place], at->a, r->reps_a);
+}
+
+cks_status cks_reml_absorb_again(cks_reml *r, const double *theta, size_t place, cks_error *error)
+{
+  if (!r->kept_g) return cks_reml_absorb(r, theta, place, error);
+  begin(r, theta, place);
+  return CKS_OK;
+}
+
 cks_status cks_reml_absorb(cks_reml *r, const double *theta, size_t place, cks_error *error)
 {
   const cks_reml_place *p = &r->place[place];
   cks_reml_absorbed *at = &r->at;
-  at->s = theta[cks_reml_error_index(r, place)];
-  at->he = theta[CKS_REML_CELL];
-  at->log_det = build_a(p, at);
+  begin(r, theta, place);
   roots f = find_roots(r, p, theta);
-  sum_by_rep(p, at->a, r->reps_a);
   build_w(r, p, &f, at->a, r->reps_a, r->w_matrix);
   gsl_matrix_view w = gsl_matrix_view_array(r->w_matrix, f.order, f.order);
   if (gsl_linalg_cholesky_decomp1(&w.matrix))

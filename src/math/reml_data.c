@@ -350,7 +350,18 @@ static cks_status lay_levels(cks_reml *r, cks_error *error)
 
 /* ---- memory to work in ------------------------------------------------------------------------------------------ */
 
+enum {
+  MOST_KEPT = 2 << 20
+}; /* numbers of all G that are kept from the first pass over the places to the second: 16 MB */
+
 static size_t larger(size_t a, size_t b) { return a > b ? a : b; }
+
+static bool keep_g(const cks_reml *r)
+{
+  double size = 0;
+  for (size_t j = 0; j < r->n_place; j++) size += (double)r->place[j].n_stratum * (double)r->place[j].n_stratum;
+  return size <= MOST_KEPT;
+}
 
 static cks_status take_workspace(cks_reml *r, cks_error *error)
 {
@@ -372,6 +383,9 @@ static cks_status take_workspace(cks_reml *r, cks_error *error)
     *of_level[k] = cks_arena_take(arena, m, sizeof(double));
   for (size_t k = 0; k < sizeof of_cell / sizeof *of_cell; k++)
     *of_cell[k] = cks_arena_take(arena, cells, sizeof(double));
+  if (keep_g(r)) r->kept_g = cks_arena_take(arena, r->n_place, sizeof *r->kept_g);
+  for (size_t j = 0; r->kept_g && j < r->n_place; j++)
+    r->kept_g[j] = cks_arena_take(arena, r->place[j].n_stratum * r->place[j].n_stratum, sizeof(double));
   for (size_t k = 0; k < sizeof square / sizeof *square; k++) *square[k] = cks_arena_take(arena, b * b, sizeof(double));
   r->w_matrix = cks_arena_take(arena, order * order, sizeof(double));
   r->reps_a = cks_arena_take(arena, (r->most_reps + 1) * b, sizeof(double));

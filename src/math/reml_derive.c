@@ -161,7 +161,7 @@ static cks_status derive_place(cks_reml *r, const double *theta, size_t j, doubl
 {
   const cks_reml_place *p = &r->place[j];
   bool one = r->n_layer == 1;
-  cks_status status = cks_reml_absorb(r, theta, j, error);
+  cks_status status = cks_reml_absorb_again(r, theta, j, error);
   if (status != CKS_OK) return status;
   if (!one) pack_cells(r, p);
   cks_reml_traces t = one ? cks_reml_trace(r, theta, j, r->s, r->n_level, p->level[0], r->c_diagonal)

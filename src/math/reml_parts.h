@@ -74,6 +74,7 @@ struct cks_reml {
   double *s_diagonal, *c_diagonal; /* size n_level; the second with the mean's part */
   /* workspace of one place, as large as the largest asks for */
   cks_reml_absorbed at;
+  double **kept_g;                 /* size n_place: G of every place, while that is little; NULL: it is not kept */
   uint32_t *own_index;                       /* size most_cells: 0, 1, ... */
   double *w_matrix, *reps_a, *rep_rows;      /* reml_absorb.c; reps_a: rows of A summed by rep, the last by all */
   double *chunk, *tile;                      /* n_stratum x CHUNK, TILE x n_stratum */
@@ -95,6 +96,9 @@ struct cks_reml {
 
 /* reml_absorb.c */
 cks_status cks_reml_absorb(cks_reml *reml, const double *theta, size_t place, cks_error *error);
+/* The same where the last call for this place was at the same theta: G is not made again where it was kept. log_det is then
+ * not whole. */
+cks_status cks_reml_absorb_again(cks_reml *reml, const double *theta, size_t place, cks_error *error);
 /* to (size n_stratum) = E'R^-1 x; sums (size n_cell) = cell sums of x (size n). */
 void cks_reml_project(const cks_reml_place *p, const cks_reml_absorbed *at, const double *x, double *sums, double *to);
 /* to = G x */
