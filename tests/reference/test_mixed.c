@@ -12,19 +12,25 @@
 #include <string.h>
 
 typedef struct {
-  const char *name, *folder, *hybrid, *check;
+  const char *name, *folder, *data, *hybrid, *check; /* data: file of the folder */
   bool environments_random, errors, random, at_place, satterthwaite;
 } mixed_case;
 
 static const mixed_case cases[] = {
-    {"sorghum-fixed-random", "04a_unbalanced_sorghum_sim", NULL, "CHK1", true, false, false, false, false},
-    {"sorghum-fixed-random", "04a_unbalanced_sorghum_sim", NULL, "CHK1", true, false, false, false, true},
-    {"sorghum-fixed-fixed", "04a_unbalanced_sorghum_sim", NULL, "CHK1", false, false, false, false, false},
-    {"sorghum-errors", "04a_unbalanced_sorghum_sim", NULL, "CHK1", true, true, false, false, false},
-    {"sorghum-random-random", "04a_unbalanced_sorghum_sim", NULL, "CHK1", true, false, true, false, false},
-    {"strips-random", "04b_strips_sim", NULL, "CHECK", true, false, false, false, false},
-        {"strips-fixed", "04b_strips_sim", NULL, "CHECK", false, false, false, false, false},
-    {"lattice", "05c_lattice_soybean_cochran", "variety", "1", false, false, false, true, false},
+    {"sorghum-fixed-random", "04a_unbalanced_sorghum_sim", "data.csv", NULL, "CHK1", true, false, false, false, false},
+    {"sorghum-fixed-random", "04a_unbalanced_sorghum_sim", "data.csv", NULL, "CHK1", true, false, false, false, true},
+    {"sorghum-fixed-fixed", "04a_unbalanced_sorghum_sim", "data.csv", NULL, "CHK1", false, false, false, false, false},
+    {"sorghum-errors", "04a_unbalanced_sorghum_sim", "data.csv", NULL, "CHK1", true, true, false, false, false},
+    {"sorghum-random-random", "04a_unbalanced_sorghum_sim", "data.csv", NULL, "CHK1", true, false, true, false, false},
+    {"strips-random", "04b_strips_sim", "data.csv", NULL, "CHECK", true, false, false, false, false},
+    {"strips-fixed", "04b_strips_sim", "data.csv", NULL, "CHECK", false, false, false, false, false},
+    {"years-fixed-fixed", "reml", "years.csv", NULL, "H01", false, false, false, false, false},
+    {"years-fixed-random", "reml", "years.csv", NULL, "H01", true, false, false, false, false},
+    {"nolocation-fixed-fixed", "reml", "years_no_location.csv", NULL, "H01", false, false, false, false, false},
+    {"norep-fixed-fixed", "reml", "no_rep.csv", NULL, "H01", false, false, false, false, false},
+    {"errors-fixed-fixed", "reml", "errors.csv", NULL, "H01", false, true, false, false, false},
+    {"blocks", "reml", "blocks.csv", NULL, "H01", false, false, false, true, false},
+    {"lattice", "05c_lattice_soybean_cochran", "data.csv", "variety", "1", false, false, false, true, false},
 };
 
 /* What cases.txt calls a component, and the schema. */
@@ -33,6 +39,10 @@ static const struct {
 } terms[] = {{"environment", "location"},
              {"environment", "environment"},
              {"rep-in-environment", "rep in location"},
+             {"rep-in-environment", "rep in environment"},
+             {"hybrid-x-location", "hybrid x location"},
+             {"hybrid-x-year", "hybrid x year"},
+             {"hybrid-x-environment", "hybrid x environment"},
              {"block-in-rep", "block in rep"},
              {"hybrid-x-environment", "hybrid x location"},
              {"hybrid", "hybrid"},
@@ -112,7 +122,7 @@ static void check_case(const mixed_case *c)
   settings.hybrids_random = c->random;
   settings.unprotected = true;
   settings.df = c->satterthwaite ? CKS_DF_SATTERTHWAITE : CKS_DF_DEFAULT;
-  snprintf(path, sizeof path, "tests/reference/%s/data.csv", c->folder);
+  snprintf(path, sizeof path, "tests/reference/%s/%s", c->folder, c->data);
   char *csv = test_read_file(path);
   snprintf(path, sizeof path, "tests/reference/%s/cases.txt", c->folder);
   char *text = test_read_file(path);
