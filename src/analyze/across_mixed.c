@@ -11,6 +11,8 @@
 #include "across.h"
 #include "mixed.h"
 
+#include "../math/sets.h"
+
 #include <stdlib.h>
 #include <string.h>
 
@@ -64,12 +66,6 @@ static cks_status gather(const cks_trait_task *work, const cks_balanced_series *
 
 /* ---- sets that hang together by checks alone --------------------------------------------------------------------- */
 
-static uint32_t find_root(uint32_t *parent, uint32_t i)
-{
-  while (parent[i] != i) i = parent[i] = parent[parent[i]];
-  return i;
-}
-
 cks_status cks_series_sets(const cks_trait_task *work, const bool *skip, uint32_t *set, size_t *n_set)
 {
   size_t n_hybrid = work->task->trial->n_hybrid, n = 0;
@@ -81,14 +77,13 @@ cks_status cks_series_sets(const cks_trait_task *work, const bool *skip, uint32_
     for (size_t i = 0; i < work->place[j].layout.n_hybrid && !work->place[j].apart; i++) {
       uint32_t hybrid = work->place[j].hybrid_id[i];
       if (skip && skip[hybrid]) continue;
-      uint32_t a = find_root(parent, hybrid), b = find_root(parent, (uint32_t)(n_hybrid + j));
-      parent[a < b ? b : a] = a < b ? a : b;
+      cks_sets_join(parent, hybrid, (uint32_t)(n_hybrid + j));
       there[hybrid] = true;
     }
   for (size_t i = 0; i < n_hybrid; i++) {
     set[i] = CKS_NONE;
     if (!there[i]) continue;
-    uint32_t root = find_root(parent, (uint32_t)i);
+    uint32_t root = cks_sets_root(parent, (uint32_t)i);
     set[i] = root == i ? (uint32_t)n++ : set[root];
   }
   *n_set = n;

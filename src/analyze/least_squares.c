@@ -15,6 +15,7 @@
 #include "least_squares.h"
 
 #include "../math/dense.h"
+#include "../math/sets.h"
 #include "../math/sums.h"
 
 #include <math.h>
@@ -41,12 +42,8 @@ static bool is_connected(const cks_layout *layout, uint32_t *parent)
   for (size_t i = 0; i < n_node; i++) parent[i] = (uint32_t)i;
   for (size_t p = 0; p < layout->n; p++) {
     uint32_t a = layout->hybrid[p], b = (uint32_t)layout->n_hybrid + layout->rep[p];
-    while (parent[a] != a) a = parent[a] = parent[parent[a]];
-    while (parent[b] != b) b = parent[b] = parent[parent[b]];
-    if (a != b) {
-      parent[a > b ? a : b] = a > b ? b : a;
-      pieces--;
-    }
+    pieces -= cks_sets_root(parent, a) != cks_sets_root(parent, b);
+    cks_sets_join(parent, a, b);
   }
   return pieces == 1;
 }

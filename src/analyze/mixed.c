@@ -414,6 +414,9 @@ static cks_status fill_fixed(const job *j, const cks_reml_fit *fit, const cks_re
   if (method == CKS_REML_SAMPLED)
     a->note = cks_join(j->work->task->results->arena, a->note,
                        "many hybrids: df worked out for some pairs, the smallest is used for all");
+  if (p->n > MOST_PREDICTED)
+    a->note = cks_join(j->work->task->results->arena, a->note,
+                       "repeatability and shrunken means: up to 1,000 hybrids, or by --hybrids random");
   if (j->work->task->settings->df == CKS_DF_KENWARD_ROGER && method != CKS_REML_KENWARD_ROGER)
     a->note = cks_join(j->work->task->results->arena, a->note, "too many plots for the df of Kenward and Roger");
   say_sets(j, &spread);

@@ -7,6 +7,8 @@
  */
 #include "reml_parts.h"
 
+#include "sets.h"
+
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
@@ -293,12 +295,6 @@ static cks_status add_environment_layer(cks_reml *r, cks_error *error)
 
 /* ---- the system's levels ---------------------------------------------------------------------------------------- */
 
-static uint32_t find_root(uint32_t *parent, uint32_t i)
-{
-  while (parent[i] != i) i = parent[i] = parent[parent[i]];
-  return i;
-}
-
 /* Sets of hybrids that hang together by environments. Of each, where the environments are fixed too, one hybrid is
  * accounted for by the others. */
 static cks_status find_sets(cks_reml *r, cks_error *error)
@@ -311,13 +307,10 @@ static cks_status find_sets(cks_reml *r, cks_error *error)
   }
   for (size_t i = 0; i < g + r->n_place; i++) parent[i] = (uint32_t)i;
   for (size_t j = 0; j < r->n_place; j++)
-    for (size_t c = 0; c < r->place[j].n_cell; c++) {
-      uint32_t a = find_root(parent, r->place[j].level[0][c]), b = find_root(parent, (uint32_t)(g + j));
-      parent[a < b ? b : a] = a < b ? a : b;
-    }
+    for (size_t c = 0; c < r->place[j].n_cell; c++) cks_sets_join(parent, r->place[j].level[0][c], (uint32_t)(g + j));
   for (size_t i = 0; i < g; i++) {
     bool first = parent[i] == i;
-    set_of[i] = first ? (uint32_t)n++ : set_of[find_root(parent, (uint32_t)i)];
+    set_of[i] = first ? (uint32_t)n++ : set_of[cks_sets_root(parent, (uint32_t)i)];
     r->dropped[r->layer[0].first + i] =
         first && (r->model.environments_fixed || r->environment_levels) && !r->model.hybrids_random;
     r->n_dropped += r->dropped[r->layer[0].first + i];
