@@ -98,9 +98,13 @@ static double rep_ss(const cks_layout *l, const double *y, double mean, double *
   return cks_sum_value(&ss);
 }
 
+/* Blocks fixed, a fit takes some g^2 blocks steps: so many, a matter of a tenth of a second, and no more at one place. */
+static const double MOST_INTRABLOCK = 1e8;
+
 cks_status cks_blocks_fit(const cks_trait_task *work, const cks_place *place, cks_place *blocks, bool *good)
 {
   size_t n = place->layout.n;
+  double g = (double)place->layout.n_hybrid;
   uint32_t *level = cks_arena_take(work->scratch, n, sizeof *level);
   double *y = cks_arena_take(work->scratch, n, sizeof *y);
   *blocks = *place;
@@ -108,6 +112,7 @@ cks_status cks_blocks_fit(const cks_trait_task *work, const cks_place *place, ck
   if (!level || !y) return cks_error_nomem(work->task->error);
   cks_status status = number_blocks(work, place, level, &blocks->layout.n_rep);
   if (status != CKS_OK || blocks->layout.n_rep > CKS_MOST_REPS) return status;
+  if (g * g * (double)blocks->layout.n_rep > MOST_INTRABLOCK) return status;
   blocks->layout.rep = level;
   for (size_t p = 0; p < n; p++) y[p] = work->values.tested[place->plot[p]];
   status = cks_fit_two_way(&blocks->layout, y, work->scratch, &blocks->fit, work->task->error);

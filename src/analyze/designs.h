@@ -36,7 +36,8 @@ cks_status cks_check_plots_fill(const cks_trait_task *work, const cks_place *pla
 
 /* ---- incomplete blocks ------------------------------------------------------------------------------------------ */
 
-/* The place with its blocks for reps, all fixed: the intrablock fit; good: it leaves an error, and ties all hybrids together. */
+/* The place with its blocks for reps, all fixed: the intrablock fit; good: it leaves an error, ties all hybrids together, and is
+ * not too large to be worked out. */
 cks_status cks_blocks_fit(const cks_trait_task *work, const cks_place *place, cks_place *blocks, bool *good);
 /* Of a tested place with blocks: everything that cks_mixed_analyze fills, efficiency and the intrablock table. *done false:
  * the model found no fit, and the analysis is to be that of the reps. */
