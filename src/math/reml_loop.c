@@ -33,6 +33,7 @@ typedef struct {
   double *hessian, *copy; /* n x n: the observed one */
   size_t *at;             /* size n: the components above 0 */
   double close;           /* steps smaller than this part of every component end the climb */
+  double rounding;        /* and so does a gain below this part of -2 log REML, where a step is dear */
   const double *last;     /* the theta evaluated last */
 } climb;
 
@@ -159,7 +160,7 @@ static cks_status run(climb *c, double within, cks_error *error)
       status =
           cks_reml_bounded_step(c->n, c->reml->used, c->here.gradient, c->here.information, c->low, c->step, error);
     measure(c, &promise, &size);
-    done = promise < 1e-10 && size < c->close;
+    done = promise < 1e-10 + c->rounding * fabs(c->here.minus2) && size < c->close;
     if (done) fit->outcome = no_error_left(c, within) ? CKS_REML_NO_ERROR : CKS_REML_CONVERGED;
     if (done || status != CKS_OK) continue;
     status = walk(c, promise, &moved, error);
@@ -200,7 +201,7 @@ void cks_reml_begin(cks_reml *r, const double *theta) { r->begin = theta; }
 cks_status cks_reml_estimate(cks_reml *r, cks_error *error)
 {
   bool cheap = r->n_level <= CHEAP && r->fit.n_theta <= MOST_OBSERVED;
-  climb c = {.reml = r, .n = r->fit.n_theta, .close = cheap ? 1e-7 : 1e-5};
+  climb c = {.reml = r, .n = r->fit.n_theta, .close = cheap ? 1e-7 : 1e-5, .rounding = cheap ? 0 : 1e-13};
   double within = 0;
   if (!make(&c, r->arena)) return cks_error_nomem(error);
   start(r, c.here.theta, &within);
