@@ -73,6 +73,11 @@ strips-farm-sheet 0    summarize sample-trials/strips/strips.csv --places sample
 alpha             0    summarize sample-trials/alpha/*-*.csv --places sample-trials/alpha/places.csv
 alpha-place       0    summarize sample-trials/alpha/gale-bottom.csv --places sample-trials/alpha/places.csv --trait yield --full | grep -A 46 'every figure$'
 alpha-fits        0    summarize sample-trials/alpha/*-*.csv --places sample-trials/alpha/places.csv --trait yield --full | grep -A 68 'the fits$'
+three-years       0    summarize sample-trials/three-years/20*.csv --places sample-trials/three-years/places.csv
+three-years-audit 0    audit sample-trials/three-years/20*.csv --places sample-trials/three-years/places.csv
+three-years-last  0    summarize sample-trials/three-years/20*.csv --places sample-trials/three-years/places.csv --trait yield --full | grep -A 39 'means of the last years$'
+three-years-fits  0    summarize sample-trials/three-years/20*.csv --places sample-trials/three-years/places.csv --trait yield --full | grep -A 73 'the fits$'
+three-years-sheet 0    summarize sample-trials/three-years/20*.csv --places sample-trials/three-years/places.csv --sheet-for "Ferrow 2025"
 joined-by-check   0    summarize tests/golden/cli/awkward/by-check.csv --crop sorghum
 blocks-of-one     0    summarize tests/golden/cli/awkward/block-one-plot.csv --crop sorghum --full | grep -A 22 'the fits$'
 place-lost        0    summarize tests/golden/cli/awkward/all-lost.csv --crop sorghum
