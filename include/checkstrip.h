@@ -16,6 +16,7 @@ extern "C" {
 #include <checkstrip/agronomy.h>
 #include <checkstrip/table.h>
 #include <checkstrip/trial.h>
+#include <checkstrip/interaction.h>
 #include <checkstrip/results.h>
 #include <checkstrip/report.h>
 #include <checkstrip/run.h>

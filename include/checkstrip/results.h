@@ -6,7 +6,7 @@
 #ifndef CHECKSTRIP_RESULTS_H
 #define CHECKSTRIP_RESULTS_H
 
-#include <checkstrip/trial.h>
+#include <checkstrip/interaction.h>
 
 typedef struct {
   const char *source; /* a word of the schema: "location", "rep in location", "hybrid", "error", "total", ... */
@@ -178,6 +178,7 @@ typedef struct {
   size_t n_span;           /* 0: the trait has values of one year */
   cks_span *span;          /* size n_span: the last year, the last two, the last three, as many as there are */
   cks_strips strips;
+  const cks_interaction *interaction; /* NULL when the trait stands at one environment only */
 } cks_trait_result;
 
 typedef struct {

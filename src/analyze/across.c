@@ -34,7 +34,7 @@ static size_t number_values(uint32_t *values, uint32_t *sorted, size_t n)
   return m;
 }
 
-static cks_status find_form(const cks_trait_task *work, cks_balanced_series *s)
+cks_status cks_series_form_find(const cks_trait_task *work, cks_balanced_series *s)
 {
   const cks_trial *trial = work->task->trial;
   size_t e = work->n_place;
@@ -268,7 +268,7 @@ static const char *too_few_words(const cks_trait_task *work, const char *apart)
 /* What the series is, and rows of its hybrids without a figure. */
 static cks_status describe(const cks_trait_task *work, cks_balanced_series *s, cks_analysis *a)
 {
-  cks_status status = find_form(work, s);
+  cks_status status = cks_series_form_find(work, s);
   a->n_environment = (uint32_t)s->e;
   a->n_location = (uint32_t)s->l;
   a->n_year = (uint32_t)s->y;
@@ -296,11 +296,18 @@ static cks_status begin(const cks_trait_task *work, double share, cks_trait_task
   return status == CKS_OK ? cks_series_inside(whole, inside) : status;
 }
 
+cks_status cks_series_ranked(const cks_trait_task *work, cks_trait_task *inside)
+{
+  cks_trait_task whole;
+  cks_aside aside;
+  return begin(work, work->task->settings->min_environments, &whole, inside, &aside);
+}
+
 /* Is the series for the mixed model? */
 static cks_status look_ahead(const cks_trait_task *inside, bool *modeled)
 {
   cks_balanced_series s = {0};
-  cks_status status = find_form(inside, &s);
+  cks_status status = cks_series_form_find(inside, &s);
   *modeled = false;
   if (status != CKS_OK) return status;
   cks_balance b = look_at_balance(inside, &s);
@@ -357,7 +364,7 @@ cks_status cks_across_audit(const cks_trait_task *work)
   cks_balanced_series s = {0};
   cks_status status = begin(work, work->task->settings->min_environments, &whole, &inside, &aside);
   if (status != CKS_OK || inside.n_place < 2) return status;
-  status = find_form(&inside, &s);
+  status = cks_series_form_find(&inside, &s);
   if (status != CKS_OK) return status;
   cks_balance b = look_at_balance(&inside, &s);
   bool means = is_tabled(&inside, &s, b) || is_averaged(&inside, &s, b) || !is_fixed(&inside, &s);

@@ -47,6 +47,10 @@ cks_denominator cks_quasi_denominator(const cks_balanced_table *t);
 /* The table of a balanced series: work's places all hold the s->g hybrids, s->r plots each. hybrid: size g, becomes
  * their means as tested, less the shift. Takes s->cell, s->reps and s->squares too. */
 cks_status cks_balanced_fill(const cks_trait_task *work, cks_balanced_series *s, double *hybrid, cks_balanced_table *t);
+/* Of s->cell alone: what hybrids and environments make, each mean standing for s->r plots. hybrid, environment: size g, e,
+ * become their means. */
+cks_status cks_balanced_terms(const cks_trait_task *work, const cks_balanced_series *s, double *hybrid,
+                              double *environment, cks_balanced_table *table);
 /* expected.c: LSDs of other numbers of locations and reps, where the series tells plots from interaction. */
 cks_status cks_expected_fill(const cks_trait_task *work, const cks_balanced_series *s, const cks_balanced_table *t,
                              cks_analysis *analysis);
@@ -88,6 +92,10 @@ cks_status cks_aside_list(const cks_trait_task *work, const cks_aside *aside, ck
  * do, or "". */
 cks_status cks_series_inside(const cks_trait_task *work, cks_trait_task *inside);
 const char *cks_series_apart_words(const cks_trait_task *work);
+/* The same without the hybrids in too few environments to be ranked over them. */
+cks_status cks_series_ranked(const cks_trait_task *work, cks_trait_task *inside);
+/* Numbers of the locations and years of work's places, and whether they are crossed: e, l, y, location, year and form. */
+cks_status cks_series_form_find(const cks_trait_task *work, cks_balanced_series *s);
 /* Analyzes a series of two places or more, all of which go in; s: zero. One without
  * means gets its why. */
 cks_status cks_series_analyze(const cks_trait_task *work, cks_balanced_series *s, cks_analysis *analysis);

@@ -122,6 +122,16 @@ static void take_strips_df(const cks_trait_task *work, cks_balanced_table *t)
     if (left_over[i]->df > 0) *left_over[i] = make_term(left_over[i]->df - work->values.strips_df, left_over[i]->ss);
 }
 
+cks_status cks_balanced_terms(const cks_trait_task *work, const cks_balanced_series *s, double *hybrid,
+                              double *environment, cks_balanced_table *t)
+{
+  for (size_t j = 0; j < s->e; j++) environment[j] = cks_sum_of(s->g, s->cell + j * s->g) / (double)s->g;
+  for (size_t i = 0; i < s->g; i++) hybrid[i] = mean_over(s, i, false, SIZE_MAX, SIZE_MAX);
+  double grand = cks_sum_of(s->e, environment) / (double)s->e;
+  two_way_terms(s, hybrid, environment, grand, t);
+  return s->form == BY_LOCATION_AND_YEAR ? crossed_terms(work, s, hybrid, environment, grand, t) : CKS_OK;
+}
+
 cks_status cks_balanced_fill(const cks_trait_task *work, cks_balanced_series *s, double *hybrid, cks_balanced_table *t)
 {
   double *environment = cks_arena_take(work->scratch, s->e, sizeof *environment);
@@ -130,15 +140,11 @@ cks_status cks_balanced_fill(const cks_trait_task *work, cks_balanced_series *s,
   if (status != CKS_OK) return status;
   for (size_t j = 0; j < s->e; j++) {
     memcpy(s->cell + j * s->g, work->place[j].fit.mean, s->g * sizeof *s->cell);
-    environment[j] = cks_sum_of(s->g, s->cell + j * s->g) / (double)s->g;
     s->squares |= work->place[j].square;
     s->reps |= work->place[j].reps_in_model && !work->place[j].square;
   }
-  for (size_t i = 0; i < s->g; i++) hybrid[i] = mean_over(s, i, false, SIZE_MAX, SIZE_MAX);
-  double grand = cks_sum_of(s->e, environment) / (double)s->e;
-  two_way_terms(s, hybrid, environment, grand, t);
-  within_terms(work, environment, grand, t);
-  if (s->form == BY_LOCATION_AND_YEAR) status = crossed_terms(work, s, hybrid, environment, grand, t);
+  status = cks_balanced_terms(work, s, hybrid, environment, t);
+  within_terms(work, environment, cks_sum_of(s->e, environment) / (double)s->e, t);
   if (work->values.strips_df > 0) take_strips_df(work, t);
   return status;
 }

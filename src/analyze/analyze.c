@@ -171,7 +171,8 @@ static cks_status analyze_places(cks_trait_task *work)
   result->across = cks_arena_take(arena, 1, sizeof *result->across);
   if (!result->across) return cks_error_nomem(work->task->error);
   status = cks_across_analyze(work, result->across);
-  return status == CKS_OK ? cks_years_analyze(work) : status;
+  if (status == CKS_OK) status = cks_years_analyze(work);
+  return status == CKS_OK && !work->no_strips ? cks_interaction_analyze(work) : status;
 }
 
 cks_status cks_place_keep_counts(const cks_trait_task *work, cks_arena *kept, cks_place *place)

@@ -83,7 +83,9 @@ cks_status cks_location_analyze(const cks_trait_task *work, const cks_place *pla
 cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *analysis);
 /* years.c: result.span, from the places and their analyses; nothing when there is one year. */
 cks_status cks_years_analyze(const cks_trait_task *work);
-/* The findings of the two before alone; of the places, the second needs hybrid_id, check_plots, layout.n_hybrid, fit.plots, fit.balanced
+/* interaction.c: result.interaction, from the places and the analyses before. */
+cks_status cks_interaction_analyze(const cks_trait_task *work);
+/* The findings of places and series alone; of the places, the second needs hybrid_id, check_plots, layout.n_hybrid, fit.plots, fit.balanced
  * and fit.df_error. */
 cks_status cks_location_audit(const cks_trait_task *work, const cks_place *place);
 cks_status cks_across_audit(const cks_trait_task *work);

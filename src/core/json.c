@@ -78,10 +78,21 @@ void cks_json_begin(cks_json *json, const cks_sink *sink, cks_error *error)
 void cks_json_object(cks_json *json, const char *key) { open(json, key, '{', '}'); }
 void cks_json_array(cks_json *json, const char *key) { open(json, key, '[', ']'); }
 
+static void keep_on_one_line(cks_json *json)
+{
+  if (!json->row) json->row = json->depth;
+}
+
 void cks_json_row(cks_json *json, const char *key)
 {
   open(json, key, '{', '}');
-  if (!json->row) json->row = json->depth;
+  keep_on_one_line(json);
+}
+
+void cks_json_list(cks_json *json, const char *key)
+{
+  open(json, key, '[', ']');
+  keep_on_one_line(json);
 }
 
 void cks_json_end(cks_json *json)

@@ -23,6 +23,7 @@ void cks_json_begin(cks_json *json, const cks_sink *sink, cks_error *error);
 void cks_json_object(cks_json *json, const char *key);
 void cks_json_row(cks_json *json, const char *key); /* an object that stands on one line with all it holds */
 void cks_json_array(cks_json *json, const char *key);
+void cks_json_list(cks_json *json, const char *key); /* an array that stands on one line with all it holds */
 void cks_json_end(cks_json *json);                                     /* the innermost object or array */
 void cks_json_text(cks_json *json, const char *key, const char *text); /* NULL: null */
 void cks_json_number(cks_json *json, const char *key, double value);

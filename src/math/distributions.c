@@ -50,3 +50,12 @@ double cks_chi_squared_p(double x, double df)
   double p = gsl_cdf_chisq_Q(x, df);
   return isfinite(p) ? p : cks_missing();
 }
+
+double cks_chi_squared_quantile(double p, double df)
+{
+  if (!(p > 0 && p < 1) || !(df > 0)) return cks_missing();
+  double x = gsl_cdf_chisq_Pinv(p, df);
+  if (!isfinite(x)) return cks_missing();
+  double step = (gsl_cdf_chisq_P(x, df) - p) / gsl_ran_chisq_pdf(x, df);
+  return isfinite(step) ? x - step : x;
+}

@@ -15,5 +15,7 @@ double cks_f_p(double f, double df1, double df2);
 double cks_f_quantile(double p, double df1, double df2);
 /* P(X > x), X chi-squared on df degrees of freedom. */
 double cks_chi_squared_p(double x, double df);
+/* x such that P(X < x) = p. */
+double cks_chi_squared_quantile(double p, double df);
 
 #endif

@@ -211,6 +211,36 @@ static const key_rule key_rules[] = {
     {"moisture_basis_pct", STAYS},
     {"reliability", STAYS},
     {"shrunken", MOVES},
+    {"cell_variance", SQUARES},
+    {"component", SQUARES},
+    {"component_upper", SQUARES},
+    {"hybrid_component", SQUARES},
+    {"excess_upper", SQUARES},
+    {"slopes_f", STAYS},
+    {"slopes_num_df", STAYS},
+    {"slopes_den_df", STAYS},
+    {"slopes_p", STAYS},
+    {"slope", STAYS},
+    {"slope_se", STAYS},
+    {"slope_df", STAYS},
+    {"slope_p", STAYS},
+    {"slope_low", STAYS},
+    {"slope_high", STAYS},
+    {"deviation_ms", SQUARES},
+    {"ecovalence", SQUARES},
+    {"stability_variance", SQUARES},
+    {"superiority", SQUARES},
+    {"axis", STAYS},
+    {"singular_value", SCALES},
+    {"share_pct", STAYS},
+    {"hybrid_scores", FREE}, /* by the root of the scale */
+    {"environment_scores", FREE},
+    {"site_hybrid_scores", FREE},
+    {"site_environment_scores", FREE},
+    {"index", SCALES},
+    {"ahead", SCALES},
+    {"crossover_pairs", STAYS},
+    {"rank_correlation", STAYS},
     {"loglik", FREE}, /* by (n - p) log b */
     {"n_top", STAYS},
     {"locations_used", STAYS},
@@ -220,8 +250,8 @@ static const key_rule key_rules[] = {
     {"hybrids", STAYS},
 };
 /* Texts that claim something; the others may quote figures. */
-static const char *const claims[] = {"group",  "hybrid",    "brand", "check", "differs",  "source",  "method",
-                                     "design", "df_method", "trait", "unit",  "location", "by_group"};
+static const char *const claims[] = {"group",  "hybrid",    "brand", "check", "differs",  "source",   "method",
+                                     "design", "df_method", "trait", "unit",  "location", "by_group", "verdict"};
 
 typedef struct {
   const made_trial *m;
