@@ -63,7 +63,7 @@ typedef struct {
 } cks_range;
 
 typedef enum { CKS_DOTS, CKS_POINTS, CKS_LINES, CKS_SPANS, CKS_MAP } cks_chart_kind;
-/* DOTS: names down the side, one dot a row, an LSD bar; POINTS: x against y. */
+/* DOTS: names down the side, one dot a row, an LSD bar; POINTS: x against y; LINES: the same, joined. */
 
 typedef struct {
   const char *label, *unit;
@@ -75,7 +75,8 @@ typedef struct {
   const char *label;
   cks_range x, y, names, to; /* n = 0 where not used */
   double half_bar;           /* half length of a bar around each point, in y's (DOTS: x's) unit; 0 none */
-  uint8_t style;             /* an index, never a color: 0 plain, 1 the top group, 2 checks, 3 a reference line */
+  uint8_t style;             /* an index, never a color: 0 plain, 1 the top group, 2 checks, 3 a reference line; of LINES from 4 on
+                                lines that can be told apart, the plain ones being the background, without a name */
 } cks_series;
 
 typedef struct {

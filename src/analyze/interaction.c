@@ -128,7 +128,7 @@ cks_status cks_interaction_analyze(const cks_trait_task *work)
   cks_trait_task series;
   cks_cells cells;
   const char *why = NULL;
-  const cks_analysis *across = work->result->across;
+  cks_analysis *across = work->result->across;
   cks_interaction *a = cks_arena_take(work->task->results->arena, 1, sizeof *a);
   if (!a) return cks_error_nomem(work->task->error);
   clear(a);
@@ -142,6 +142,7 @@ cks_status cks_interaction_analyze(const cks_trait_task *work)
     if (status == CKS_OK) status = cks_stability_fill(&cells, a);
     if (status == CKS_OK) status = cks_axes_fill(&cells, a);
     if (status == CKS_OK) a->left_out = left_out_words(&cells, a);
+    if (cks_is_missing(across->interaction_p)) across->interaction_p = a->p; /* its table has no line for it */
   }
   if (why) a->why = why;
   work->result->interaction = a;

@@ -2,99 +2,14 @@
  * charts.c: ranked dots with an LSD bar and the first check as a line; the leading trait against days to mid-bloom. A
  * chart points at cells of its own small table, which only the workbook keeps.
  */
-#include "cells.h"
+#include "chart.h"
 #include "groups.h"
 #include "sections.h"
 #include "shown.h"
 #include "words.h"
 
-#include "../core/utf8.h"
-
 #include <math.h>
 #include <string.h>
-
-enum { WIDEST_NAME = 18, STEPS = 6 };
-
-/* The numbers that an axis must hold. */
-typedef struct {
-  double low, high;
-} span;
-
-static void span_take(span *s, double value)
-{
-  if (cks_is_missing(value)) return;
-  s->low = fmin(s->low, value);
-  s->high = fmax(s->high, value);
-}
-
-/* Steps of 1, 2 or 5 times a power of ten, about STEPS of them, and ends on a step. */
-static cks_axis axis_over(const char *label, const char *unit, span s)
-{
-  double width = s.high > s.low ? s.high - s.low : fmax(fabs(s.high), 1) * 0.1;
-  double power = pow(10, floor(log10(width / STEPS))), step = power;
-  static const double factors[] = {1, 2, 5, 10};
-  for (size_t i = 0; i < sizeof factors / sizeof *factors; i++) {
-    step = factors[i] * power;
-    if (width / step <= STEPS) break;
-  }
-  double low = floor(s.low / step) * step, high = ceil(s.high / step) * step;
-  if (!(high > low)) high = low + step;
-  return (cks_axis){label, unit, low, high, step, (int8_t)(step < 1 ? -(int)floor(log10(step)) : 0)};
-}
-
-static const char *axis_label(cks_draft *draft, const cks_trait_result *t)
-{
-  const char *unit = cks_unit_text(t->unit);
-  return cks_arena_format(draft->arena, "%s%s%s", t->label, *unit ? ", " : "", unit);
-}
-
-static const char *chart_name(cks_draft *draft, cks_id hybrid)
-{
-  const char *name = cks_words_hybrid(draft, hybrid);
-  size_t cut = cks_utf8_cut(name, WIDEST_NAME);
-  if (!name[cut]) return name;
-  return cks_arena_format(draft->arena, "%.*s\xE2\x80\xA6", (int)cks_utf8_cut(name, WIDEST_NAME - 1), name);
-}
-
-static void keep_table(cks_draft *draft, const cks_report_table *table)
-{
-  const cks_report_table **tables = cks_draft_grow(draft, draft->chart_table, draft->n_chart_table, sizeof *tables);
-  if (!tables) return;
-  draft->chart_table = tables;
-  tables[draft->n_chart_table++] = table;
-}
-
-static cks_report_table *data_table(cks_draft *draft, const char *key, const char *title, size_t n_column,
-                                    const char *const *label, size_t n_row)
-{
-  cks_report_table *table =
-      cks_draft_table(draft, cks_arena_format(draft->arena, "data-%s", key), title, n_column, n_row, 0);
-  for (size_t c = 0; table && c < n_column; c++)
-    table->column[c] = (cks_report_column){.key = label[c],
-                                           .label = label[c],
-                                           .unit = "",
-                                           .group = "",
-                                           .align = (int8_t)(c ? 1 : -1),
-                                           .row_label = c == 0};
-  if (table) keep_table(draft, table);
-  return table;
-}
-
-static cks_range range_of(const cks_report_table *table, uint32_t column, uint32_t first, uint32_t n)
-{
-  return (cks_range){table->key, column, first, n};
-}
-
-static void series_add(cks_chart *chart, cks_series series) { chart->series[chart->n_series++] = series; }
-
-static cks_chart *chart_new(cks_draft *draft, const char *key, cks_chart_kind kind, size_t room)
-{
-  cks_chart *chart = cks_arena_take(draft->arena, 1, sizeof *chart);
-  cks_series *series = cks_arena_take(draft->arena, room, sizeof *series);
-  if (!chart || !series) return NULL;
-  *chart = (cks_chart){.key = key, .title = "", .caption = "", .description = "", .kind = kind, .series = series};
-  return chart;
-}
 
 /* ---- dots ------------------------------------------------------------------------------------------------------- */
 
@@ -129,28 +44,28 @@ static double bar_middle(const dots *d)
   return d->trait->better == CKS_BETTER_LOW ? d->best + d->distance / 2 : d->best - d->distance / 2;
 }
 
-static span fill_dots(cks_draft *draft, cks_report_table *table, const dots *d)
+static cks_extent fill_dots(cks_draft *draft, cks_report_table *table, const dots *d)
 {
-  span s = {INFINITY, -INFINITY};
+  cks_extent s = {INFINITY, -INFINITY};
   bool bar = !cks_is_missing(d->distance);
   size_t first = bar ? 1 : 0;
   int digits = d->trait->digits;
   if (bar) {
     cks_cell_put(table, 0, DOT_NAME, cks_cell_text(cks_shown_distance_word(draft)));
     cks_cell_put(table, 0, DOT_DISTANCE, cks_cell_number(draft, bar_middle(d), digits));
-    span_take(&s, bar_middle(d) - d->distance / 2);
-    span_take(&s, bar_middle(d) + d->distance / 2);
+    cks_extent_take(&s, bar_middle(d) - d->distance / 2);
+    cks_extent_take(&s, bar_middle(d) + d->distance / 2);
   }
   for (size_t i = 0; i < d->n; i++) {
     const cks_hybrid_result *line = &d->analysis->hybrid[i];
     bool top = d->top && line->top == CKS_TOP_IN;
-    cks_cell_put(table, first + i, DOT_NAME, cks_cell_text(chart_name(draft, line->hybrid)));
+    cks_cell_put(table, first + i, DOT_NAME, cks_cell_text(cks_chart_name(draft, line->hybrid)));
     cks_cell_put(table, first + i, top ? DOT_TOP : DOT_ALL, cks_cell_number(draft, line->mean, digits));
-    span_take(&s, line->mean);
+    cks_extent_take(&s, line->mean);
   }
   for (size_t i = 0; d->check && i < table->n_row; i++)
     cks_cell_put(table, i, DOT_CHECK, cks_cell_number(draft, d->check->mean, digits));
-  if (d->check) span_take(&s, d->check->mean);
+  if (d->check) cks_extent_take(&s, d->check->mean);
   return s;
 }
 
@@ -185,32 +100,34 @@ const cks_chart *cks_chart_dots(cks_draft *draft, const char *key, const cks_tra
                                            cks_shown_distance_word(draft)};
   uint32_t n = (uint32_t)(d.n + bar), n_compared = a->n_hybrid - a->n_aside;
   cks_report_table *table =
-      data_table(draft, key, cks_arena_format(draft->arena, "%s, %s", cks_words_capital(draft, t->label), place),
-                 DOT_COLUMNS, labels, n);
-  cks_chart *chart = chart_new(draft, key, CKS_DOTS, DOT_COLUMNS);
+      cks_chart_data(draft, key, cks_arena_format(draft->arena, "%s, %s", cks_words_capital(draft, t->label), place),
+                     DOT_COLUMNS, labels, n);
+  cks_chart *chart = cks_chart_new(draft, key, CKS_DOTS, DOT_COLUMNS);
   if (!table || !chart) return NULL;
-  span s = fill_dots(draft, table, &d);
-  cks_range names = range_of(table, DOT_NAME, 0, n);
+  cks_extent s = fill_dots(draft, table, &d);
+  cks_range names = cks_chart_range(table, DOT_NAME, 0, n);
   const char *part = d.n < n_compared ? cks_arena_format(draft->arena, " (first %zu of %u)", d.n, n_compared) : "";
   chart->title =
-      cks_arena_format(draft->arena, "%s, %s%s", cks_words_capital(draft, axis_label(draft, t)), place, part);
+      cks_arena_format(draft->arena, "%s, %s%s", cks_words_capital(draft, cks_axis_trait(draft, t)), place, part);
   chart->description = describe_dots(draft, &d, place);
-  chart->x = axis_over(axis_label(draft, t), "", s);
+  chart->x = cks_axis_over(cks_axis_trait(draft, t), "", s);
   if (d.top)
-    series_add(chart,
-               (cks_series){.label = labels[DOT_TOP], .x = range_of(table, DOT_TOP, 0, n), .names = names, .style = 1});
+    cks_chart_series(
+        chart,
+        (cks_series){.label = labels[DOT_TOP], .x = cks_chart_range(table, DOT_TOP, 0, n), .names = names, .style = 1});
   if (!d.top || a->n_top < n_compared)
-    series_add(chart, (cks_series){.label = labels[DOT_ALL], .x = range_of(table, DOT_ALL, 0, n), .names = names});
+    cks_chart_series(
+        chart, (cks_series){.label = labels[DOT_ALL], .x = cks_chart_range(table, DOT_ALL, 0, n), .names = names});
   if (d.check)
-    series_add(chart, (cks_series){.label = cks_words_check(draft, labels[DOT_CHECK], "(check)"),
-                                   .x = range_of(table, DOT_CHECK, 0, n),
-                                   .names = names,
-                                   .style = 3});
+    cks_chart_series(chart, (cks_series){.label = cks_words_check(draft, labels[DOT_CHECK], "(check)"),
+                                         .x = cks_chart_range(table, DOT_CHECK, 0, n),
+                                         .names = names,
+                                         .style = 3});
   if (bar)
-    series_add(chart,
-               (cks_series){.label = cks_arena_format(draft->arena, "%s %s", cks_shown_distance_word(draft),
+    cks_chart_series(
+        chart, (cks_series){.label = cks_arena_format(draft->arena, "%s %s", cks_shown_distance_word(draft),
                                                       cks_words_number(draft, d.distance, t->digits ? t->digits : 1)),
-                            .x = range_of(table, DOT_DISTANCE, 0, n),
+                            .x = cks_chart_range(table, DOT_DISTANCE, 0, n),
                             .names = names,
                             .half_bar = d.distance / 2,
                             .style = 3});
@@ -244,7 +161,7 @@ enum { POINT_NAME, POINT_DAYS, POINT_VALUE, POINT_COLUMNS };
 
 /* Hybrids with both values, the others first, then the checks; returns how many, and of them the checks. */
 static size_t fill_points(cks_draft *draft, cks_report_table *table, const cks_analysis *a, const cks_analysis *bloom,
-                          span *days, span *values, size_t *n_check)
+                          cks_extent *days, cks_extent *values, size_t *n_check)
 {
   size_t n = 0;
   *n_check = 0;
@@ -253,11 +170,11 @@ static size_t fill_points(cks_draft *draft, cks_report_table *table, const cks_a
       const cks_hybrid_result *line = &a->hybrid[i], *at = cks_analysis_hybrid(bloom, line->hybrid);
       if (!at || cks_is_missing(at->mean) || cks_is_missing(line->mean)) continue;
       if (draft->results->hybrid[line->hybrid].check != (checks == 1)) continue;
-      cks_cell_put(table, n, POINT_NAME, cks_cell_text(chart_name(draft, line->hybrid)));
+      cks_cell_put(table, n, POINT_NAME, cks_cell_text(cks_chart_name(draft, line->hybrid)));
       cks_cell_put(table, n, POINT_DAYS, cks_cell_number(draft, at->mean, 1));
       cks_cell_put(table, n++, POINT_VALUE, cks_cell_number(draft, line->mean, draft->lead->digits));
-      span_take(days, at->mean);
-      span_take(values, line->mean);
+      cks_extent_take(days, at->mean);
+      cks_extent_take(values, line->mean);
       *n_check += (size_t)checks;
     }
   }
@@ -273,10 +190,10 @@ const cks_chart *cks_chart_against_bloom(cks_draft *draft, cks_id environment)
   const char *const labels[POINT_COLUMNS] = {"hybrid", "days to mid-bloom", cks_draft_text(draft, draft->lead->label)};
   const char *title =
       cks_arena_format(draft->arena, "%s against days to mid-bloom", cks_words_capital(draft, draft->lead->label));
-  cks_report_table *table = data_table(draft, "bloom", title, POINT_COLUMNS, labels, a->n_hybrid);
-  cks_chart *chart = chart_new(draft, "bloom", CKS_POINTS, 2);
+  cks_report_table *table = cks_chart_data(draft, "bloom", title, POINT_COLUMNS, labels, a->n_hybrid);
+  cks_chart *chart = cks_chart_new(draft, "bloom", CKS_POINTS, 2);
   if (!table || !chart) return NULL;
-  span x = {INFINITY, -INFINITY}, y = x;
+  cks_extent x = {INFINITY, -INFINITY}, y = x;
   size_t n_check, n = fill_points(draft, table, a, days, &x, &y, &n_check);
   if (n < 2) return NULL;
   uint32_t n_other = (uint32_t)(n - n_check);
@@ -284,18 +201,19 @@ const cks_chart *cks_chart_against_bloom(cks_draft *draft, cks_id environment)
   chart->description = cks_arena_format(
       draft->arena, "A point for each of %zu hybrids: days to mid-bloom along, %s up; checks are named.", n,
       draft->lead->label);
-  chart->x = axis_over(cks_arena_format(draft->arena, "days to mid-bloom from %s", draft->trial->count_origin), "", x);
-  chart->y = axis_over(axis_label(draft, draft->lead), "", y);
+  chart->x =
+      cks_axis_over(cks_arena_format(draft->arena, "days to mid-bloom from %s", draft->trial->count_origin), "", x);
+  chart->y = cks_axis_over(cks_axis_trait(draft, draft->lead), "", y);
   if (n_other)
-    series_add(chart, (cks_series){.label = "hybrids",
-                                   .x = range_of(table, POINT_DAYS, 0, n_other),
-                                   .y = range_of(table, POINT_VALUE, 0, n_other)});
+    cks_chart_series(chart, (cks_series){.label = "hybrids",
+                                         .x = cks_chart_range(table, POINT_DAYS, 0, n_other),
+                                         .y = cks_chart_range(table, POINT_VALUE, 0, n_other)});
   if (n_check)
-    series_add(chart, (cks_series){.label = "checks",
-                                   .x = range_of(table, POINT_DAYS, n_other, (uint32_t)n_check),
-                                   .y = range_of(table, POINT_VALUE, n_other, (uint32_t)n_check),
-                                   .names = range_of(table, POINT_NAME, n_other, (uint32_t)n_check),
-                                   .style = 2});
+    cks_chart_series(chart, (cks_series){.label = "checks",
+                                         .x = cks_chart_range(table, POINT_DAYS, n_other, (uint32_t)n_check),
+                                         .y = cks_chart_range(table, POINT_VALUE, n_other, (uint32_t)n_check),
+                                         .names = cks_chart_range(table, POINT_NAME, n_other, (uint32_t)n_check),
+                                         .style = 2});
   return chart;
 }
 

@@ -72,7 +72,10 @@ typedef enum {
   OWN_ERRORS, /* each environment has one, by request */
   SAMPLED,    /* environments are taken as random, by request */
   ONCE,       /* one place, entries in single plots, not compared */
-  ALL_FIXED   /* hybrids are asked to be random, and no mixed model is there for it */
+  ALL_FIXED,  /* hybrids are asked to be random, and no mixed model is there for it */
+  CHANGES,    /* verdict over environments: the order changes */
+  ONE_SERVES, /* ... one ranking serves them */
+  CANNOT      /* ... cannot tell */
 } fact;
 #define IF(name) ((uint64_t)1 << (name))
 
@@ -271,11 +274,17 @@ static const claim claims[] = {
     {CKS_CLAIM_APART, IF(COMPARES) | IF(ALIKE) | IF(PROTECTED), IF(ARCSINE), "NS = no differences found."},
 
     /* over places and seasons */
-    {CKS_CLAIM_PLACES, IF(UNTESTED), 0,
-     "Whether hybrids answer differently from place to place was not tested (plots lost or reps unequal)."},
-    {CKS_CLAIM_PLACES, IF(ANSWER), 0,
+    {CKS_CLAIM_PLACES, IF(UNTESTED), 0, "Whether hybrids answer differently from place to place was not tested."},
+    {CKS_CLAIM_PLACES, IF(CHANGES), 0,
+     "The order changes from {over} ({pooled}): {sides}. No one ranking serves {served}."},
+    {CKS_CLAIM_PLACES, IF(ONE_SERVES), 0,
+     "One ranking serves {served}: how hybrids change between them is well below how they differ ({pooled}; its "
+     "variance less half that of hybrids is below 0 at the upper {level} % limit)."},
+    {CKS_CLAIM_PLACES, IF(ANSWER), IF(CHANGES) | IF(ONE_SERVES),
      "Hybrids answer differently from {over} ({interaction}): the best of one need not be the best of another."},
-    {CKS_CLAIM_PLACES, IF(NO_ANSWER), 0, "No proof that hybrids answer differently from {over} ({interaction})."},
+    {CKS_CLAIM_PLACES, IF(NO_ANSWER), IF(CHANGES) | IF(ONE_SERVES),
+     "No proof that hybrids answer differently from {over} ({interaction})."},
+    {CKS_CLAIM_PLACES, IF(CANNOT), 0, "Whether one ranking serves {served}: cannot tell from these plots."},
     {CKS_CLAIM_PLACES, IF(MIXED) | IF(LACK), IF(SHRUNKEN),
      "{lack}, so the means are adjusted by a mixed model (REML): each as if it stood at all of the places."},
     {CKS_CLAIM_PLACES, IF(MIXED) | IF(LACK) | IF(SHRUNKEN), 0,
@@ -337,6 +346,7 @@ static const claim claims[] = {
     {CKS_CLAIM_GROUP_P, IF(BY_REQUEST) | IF(HAS_P), 0, "({p})"},
 };
 enum { N_CLAIMS = sizeof claims / sizeof *claims };
+_Static_assert(CANNOT < 64, "a fact is a bit");
 
 /* ---- what they are said of --------------------------------------------------------------------------------------- */
 
@@ -359,6 +369,21 @@ static const cks_anova_line *surest_interaction(const cks_analysis *a)
     if (!surest || line->p < surest->p) surest = line;
   }
   return surest;
+}
+
+/* Of a series whose table has no such line: that of the means of all environments. Its own analysis only. */
+static const cks_anova_line *line_of_means(cks_draft *draft, const cks_trait_result *t, const cks_analysis *a)
+{
+  const cks_interaction *x = a == t->across ? t->interaction : NULL;
+  cks_anova_line *line = x && !cks_is_missing(x->p) ? cks_arena_take(draft->arena, 1, sizeof *line) : NULL;
+  if (line)
+    *line = (cks_anova_line){a->n_environment == a->n_location ? "hybrid x location" : "hybrid x environment",
+                             x->num_df,
+                             x->ss,
+                             x->ss / x->df,
+                             x->f,
+                             x->p};
+  return line;
 }
 
 /* The environment of the plot whose value of the trait stands in a line of a file; CKS_NONE when none does. */
@@ -445,6 +470,21 @@ static uint64_t facts_of_comparison(const subject *s)
          bit(FEW, compares && a->den_df < FEW_DF);
 }
 
+/* Of the trait's own analysis across: not of some years, nor of a group. */
+static const cks_interaction *judged(const subject *s)
+{
+  bool own = s->trait->interaction && s->a == s->trait->across && s->a->n_environment > 1;
+  return own && s->trait->interaction->verdict != CKS_VERDICT_NONE ? s->trait->interaction : NULL;
+}
+
+static uint64_t facts_of_verdict(const subject *s)
+{
+  const cks_interaction *x = judged(s);
+  return bit(CHANGES, x && x->verdict == CKS_VERDICT_CHANGES) |
+         bit(ONE_SERVES, x && x->verdict == CKS_VERDICT_ONE_RANKING) |
+         bit(CANNOT, x && x->verdict == CKS_VERDICT_CANNOT_TELL);
+}
+
 static uint64_t facts_of_places(const subject *s)
 {
   const cks_analysis *a = s->a;
@@ -454,7 +494,7 @@ static uint64_t facts_of_places(const subject *s)
          bit(ONE_PLACE, a->n_location == 1) | bit(SEVERAL, a->n_environment > 1) | bit(YEARS, a->n_year > 1) |
          bit(TWO_YEARS, a->n_year == 2) | bit(SMALL, compared(a) <= FEW_HYBRIDS) | bit(SINGLE, a->reps == 1) |
          bit(UNTESTED, !s->interaction && cks_shown_compares(a) && fixed && a->n_environment > 1) |
-         bit(ANSWER, answer) | bit(NO_ANSWER, s->interaction && !answer) |
+         facts_of_verdict(s) | bit(ANSWER, answer) | bit(NO_ANSWER, s->interaction && !answer) |
          bit(NO_MEAN, s->trait->n_location > 1 && s->trait->across) | bit(LEFT, *a->apart) | bit(ASIDE, *a->aside);
 }
 
@@ -495,6 +535,46 @@ static const char *interaction_text(const subject *s)
 {
   if (!s->interaction) return "";
   return cks_arena_format(s->draft->arena, "%s %s", s->interaction->source, cks_words_p(s->draft, s->interaction->p));
+}
+
+static const char *pooled_text(const subject *s)
+{
+  const cks_interaction *x = judged(s);
+  if (!x) return "";
+  return cks_arena_format(s->draft->arena, "hybrid x %s %s",
+                          s->a->n_environment == s->a->n_location ? "location" : "environment",
+                          cks_words_p(s->draft, x->p));
+}
+
+/* What one ranking would serve. */
+static const char *served_text(const subject *s)
+{
+  const cks_analysis *a = s->a;
+  if (a->n_location > 1) return a->n_year > 1 ? "these places and seasons" : "these places";
+  return a->n_year > 1 ? "these seasons" : "these trials";
+}
+
+static const char *level_text(const subject *s)
+{
+  return cks_arena_format(s->draft->arena, "%.4g", 100 * (1 - s->a->alpha));
+}
+
+static const char *environment_text(const subject *s, cks_id environment)
+{
+  return cks_draft_text(s->draft, s->draft->trial->environment[environment].label);
+}
+
+/* The surest pair, and how many there are. */
+static const char *sides_text(const subject *s)
+{
+  const cks_interaction *x = judged(s);
+  if (!x || !x->n_crossover) return "";
+  const cks_crossover *pair = &x->crossover[0];
+  const char *first = cks_arena_format(s->draft->arena, "%s is above %s at %s and below it at %s",
+                                       cks_words_hybrid(s->draft, pair->a), cks_words_hybrid(s->draft, pair->b),
+                                       environment_text(s, pair->above_at), environment_text(s, pair->below_at));
+  return x->crossovers == 1 ? first
+                            : cks_arena_format(s->draft->arena, "%u pairs change sides; %s", x->crossovers, first);
 }
 
 /* Those set aside may be better: they are not compared. */
@@ -577,6 +657,8 @@ static const struct {
     {"first", first_text},       {"group_heading", group_heading_text},
     {"groups", groups_text},     {"interaction", interaction_text},
     {"joined", joined_text},     {"lack", lack_text},
+    {"level", level_text},       {"pooled", pooled_text},
+    {"served", served_text},     {"sides", sides_text},
     {"leader", first_text},      {"left", left_text},
     {"loss", loss_text},         {"n", n_text},
     {"n_apart", n_apart_text},   {"n_beside", n_beside_text},
@@ -624,6 +706,7 @@ const char *cks_claim(cks_draft *draft, cks_claim_topic topic, const cks_trait_r
 {
   subject s = {draft, trait, a, surest_interaction(a),
                topic == CKS_CLAIM_DOUBT ? count_strays(draft, trait, a->environment) : 0};
+  if (!s.interaction) s.interaction = line_of_means(draft, trait, a);
   uint64_t facts = facts_of(&s);
   const char *text = "";
   for (size_t i = 0; i < N_CLAIMS; i++) {

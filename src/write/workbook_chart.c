@@ -1,7 +1,7 @@
 /*
  * workbook_chart.c: native charts from the report's cells. Dots are a line chart without its lines: the names stand
- * along the bottom, the LSD is a bar of fixed length on a point of its own, the check a line. Told apart by shape and
- * fill in black and gray, never by color.
+ * along the bottom, the LSD is a bar of fixed length on a point of its own, the check a line. Told apart by shape,
+ * fill and dashes in black and gray, never by color.
  */
 #include "workbook.h"
 
@@ -55,8 +55,27 @@ static void set_bar(lxw_chart_series *series, double half)
   chart_series_set_error_bars_line(series->y_error_bars, &line);
 }
 
+/* Lines told apart by dashes and by black or gray; plain ones are pale, behind them. */
+static void set_line(lxw_chart_series *series, uint8_t style)
+{
+  static const uint8_t dashes[] = {LXW_CHART_LINE_DASH_SOLID, LXW_CHART_LINE_DASH_ROUND_DOT,
+                                   LXW_CHART_LINE_DASH_LONG_DASH, LXW_CHART_LINE_DASH_DASH_DOT};
+  enum { N_DASH = sizeof dashes / sizeof *dashes };
+  lxw_chart_line line = {.color = PALE, .width = 1};
+  if (style == 3) line = (lxw_chart_line){.color = GRAY, .width = 1.5F, .dash_type = LXW_CHART_LINE_DASH_SQUARE_DOT};
+  if (style > 3)
+    line = (lxw_chart_line){
+        .color = (style - 4) / N_DASH % 2 ? GRAY : BLACK, .width = 2, .dash_type = dashes[(style - 4) % N_DASH]};
+  chart_series_set_line(series, &line);
+  chart_series_set_marker_type(series, LXW_CHART_MARKER_NONE);
+}
+
 static void set_style(lxw_chart_series *series, const cks_series *from, cks_chart_kind kind)
 {
+  if (kind == CKS_LINES) {
+    set_line(series, from->style);
+    return;
+  }
   bool reference = from->style == 3 && from->half_bar <= 0 && kind == CKS_DOTS;
   lxw_chart_line line = {
       .color = GRAY, .width = 1.5F, .dash_type = LXW_CHART_LINE_DASH_DASH, .none = (uint8_t)!reference};
@@ -144,6 +163,18 @@ static void set_names_axis(lxw_chart_axis *axis, size_t n)
   chart_axis_set_label_position(axis, LXW_CHART_AXIS_LABEL_POSITION_LOW);
 }
 
+/* The plain ones of LINES have no name in the legend. */
+static void shorten_legend(cks_book *book, lxw_chart *chart, const cks_chart *from)
+{
+  size_t n = 0;
+  int16_t *plain = cks_arena_take(book->arena, from->n_series + 1, sizeof *plain);
+  if (!plain) return;
+  for (size_t i = 0; i < from->n_series; i++)
+    if (from->series[i].style == 0) plain[n++] = (int16_t)i;
+  plain[n] = -1;
+  if (n) chart_legend_delete_series(chart, plain);
+}
+
 static void set_frame(lxw_chart *chart, const cks_chart *from)
 {
   lxw_chart_font title = {.size = LABEL_SIZE + 2, .bold = LXW_TRUE}, legend = {.size = LABEL_SIZE};
@@ -159,7 +190,10 @@ static void put_chart(cks_book *book, const cks_book_chart *at)
 {
   const cks_chart *from = at->chart;
   bool dots = from->kind == CKS_DOTS;
-  lxw_chart *chart = workbook_add_chart(book->workbook, dots ? LXW_CHART_LINE : LXW_CHART_SCATTER);
+  bool lines = from->kind == CKS_LINES;
+  lxw_chart *chart = workbook_add_chart(book->workbook, dots    ? LXW_CHART_LINE
+                                                        : lines ? LXW_CHART_SCATTER_STRAIGHT
+                                                                : LXW_CHART_SCATTER);
   if (!chart) {
     book->status = cks_error_nomem(book->error);
     return;
@@ -173,6 +207,7 @@ static void put_chart(cks_book *book, const cks_book_chart *at)
     set_axis(chart->y_axis, &from->y);
   }
   set_frame(chart, from);
+  if (lines) shorten_legend(book, chart, from);
   chart_show_hidden_data(chart); /* its cells stand on a hidden sheet */
   lxw_chart_options options = {.x_scale = (double)at->width_px / DEFAULT_WIDTH,
                                .y_scale = (double)at->height_px / DEFAULT_HEIGHT,
@@ -183,6 +218,5 @@ static void put_chart(cks_book *book, const cks_book_chart *at)
 void cks_book_charts(cks_book *book)
 {
   for (size_t i = 0; i < book->n_chart && book->status == CKS_OK; i++)
-    if (book->chart[i].chart->kind == CKS_DOTS || book->chart[i].chart->kind == CKS_POINTS)
-      put_chart(book, &book->chart[i]);
+    if (book->chart[i].chart->kind <= CKS_LINES) put_chart(book, &book->chart[i]);
 }

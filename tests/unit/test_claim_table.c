@@ -54,7 +54,10 @@ typedef enum {
   HYBRIDS_ASIDE,
   WITH_LOSS,
   LOW_WITH_LOSS,
-  NOT_TOGETHER
+  NOT_TOGETHER,
+  ORDER_CHANGES,
+  ONE_RANKING,
+  CANNOT_TELL
 } change;
 
 typedef struct {
@@ -119,6 +122,12 @@ static const claim_case cases[] = {
     {INTERACTION, ACROSS, CKS_CLAIM_PLACES, "Hybrids answer differently from place to place (hybrid x location p 0.010)", "No proof"},
     {NO_INTERACTION, ACROSS, CKS_CLAIM_PLACES, "No proof that hybrids answer differently from place to place (hybrid x location p 0.400).", "Hybrids answer"},
     {NOT_TESTED, ACROSS, CKS_CLAIM_PLACES, "was not tested", "No proof"},
+    {ORDER_CHANGES, ACROSS, CKS_CLAIM_PLACES, "The order changes from place to place (hybrid x location p 0.002): ", "best of one"},
+    {ORDER_CHANGES, ACROSS, CKS_CLAIM_PLACES, "No one ranking serves these places.", "cannot tell"},
+    {ONE_RANKING, ACROSS, CKS_CLAIM_PLACES, "One ranking serves these places: how hybrids change between them is well below", "No proof"},
+    {CANNOT_TELL, ACROSS, CKS_CLAIM_PLACES, "Whether one ranking serves these places: cannot tell from these plots.", "One ranking serves"},
+    {NOTHING, ACROSS, CKS_CLAIM_PLACES, "", "ranking"},
+    {ORDER_CHANGES, AT_PLACE, CKS_CLAIM_PLACES, "", "order changes"},
     {NOTHING, ACROSS, CKS_CLAIM_SEASON, "This season only", "Two years"},
     {TWO_YEARS, ACROSS, CKS_CLAIM_SEASON, "Two years say little about a third.", "This season"},
     {THREE_YEARS, ACROSS, CKS_CLAIM_SEASON, "", "year"},
@@ -196,8 +205,21 @@ static void change_model(change what, cks_analysis *a)
   if (what == BY_CHECKS) a->joined = "sets are compared through checks alone";
 }
 
+/* A pair that changes sides between the first two environments. */
+static void change_verdict(change what, cks_trait_result *t)
+{
+  static cks_crossover pair = {0, 1, 0, 1, 9, -9};
+  static cks_interaction judged;
+  judged = (cks_interaction){.why = "", .basis = "", .p = 0.002, .crossovers = 1, .n_crossover = 1, .crossover = &pair};
+  judged.verdict = what == ORDER_CHANGES ? CKS_VERDICT_CHANGES
+                   : what == ONE_RANKING ? CKS_VERDICT_ONE_RANKING
+                                         : CKS_VERDICT_CANNOT_TELL;
+  if (what >= ORDER_CHANGES) t->interaction = &judged;
+}
+
 static void change_trait(change what, cks_trait_result *t)
 {
+  change_verdict(what, t);
   if (what == IS_ARCSINE) t->arcsine = true;
   if (is_mixed(what)) change_model(what, what == BY_BLOCKS ? &t->location[0] : t->across);
   if (what == IS_RATING) t->measure = CKS_MEASURE_RATING;

@@ -102,7 +102,7 @@ static void screen_when_any_interaction_is_found_then_not_no_proof(void **state)
       list_add(&l, (const char *const[]){"Creek", "Moor", "Ridge"}[place], 2024 + year, table, HYBRIDS, REPS);
     }
   cks_settings settings = usual();
-  expect(&l, &settings, "Hybrids answer differently from", "No proof that hybrids answer differently");
+  expect(&l, &settings, "The order changes from environment", "No proof that hybrids answer differently");
 }
 
 static void handout_when_percent_with_a_lost_plot_then_each_pair_its_own(void **state)
