@@ -292,7 +292,7 @@ cks_status cks_cells_new(const cks_trait_task *work, const cks_analysis *across,
   cks_status status = list_hybrids(work, across, c, row_of);
   if (status != CKS_OK) return status;
   if (c->e < 2) *why = "fewer than two environments say anything of this trait";
-  if (c->g < 2) *why = "fewer than two hybrids: nothing to compare";
+  if (c->g < 2) *why = *across->why ? across->why : "fewer than two hybrids: nothing to compare";
   if (*why) return CKS_OK;
   status = fill_means(work, row_of, c);
   if (status == CKS_OK) status = fit_additive(c);

@@ -4,7 +4,8 @@
  *   the order changes      hybrid x environment is significant, and some pair is apart in both senses: above in one
  *                          environment and below in another, each by a t test at alpha / [e g (g - 1) / 2] (Bonferroni)
  *   one ranking serves     the upper 1 - alpha limit of (variance of the interaction - half the variance of hybrids) is
- *                          below 0 (math/mean_squares.h)
+ *                          below 0 (math/mean_squares.h), and that of the interaction alone below half the variance of
+ *                          hybrids as estimated
  *   cannot tell            neither; always so where an environment has no plot error of its own
  *
  * Everything is made of the table of adjusted means as they are tested. Hybrid x environment: what hybrid + environment by
@@ -24,6 +25,7 @@
 #include <stdlib.h>
 
 enum { MOST_LISTED = 100 };
+static const double SMALLEST_P = 0.001; /* told of a smaller one */
 
 /* The plot error as it is at each environment. */
 typedef struct {
@@ -358,7 +360,8 @@ static const char *basis_of(const cks_cells *c, const plot_error *error, const c
   double alpha = c->work->task->settings->alpha;
   if (error->lack) return cks_arena_format(arena, "%s: whether the order changes was not tested", error->lack);
   if (cks_is_missing(a->f)) return "no degrees of freedom for hybrid x environment";
-  const char *f = cks_arena_format(arena, "hybrid x environment F %.2f, p %.3g", a->f, a->p);
+  const char *p = a->p < SMALLEST_P ? "< 0.001" : cks_arena_format(arena, "%.3f", a->p);
+  const char *f = cks_arena_format(arena, "hybrid x environment F %.2f, p %s", a->f, p);
   if (a->verdict == CKS_VERDICT_CHANGES)
     return cks_arena_format(arena, "%s; pairs that change sides, each test at %.2g: %u", f,
                             alpha / ((double)c->e * (double)c->g * ((double)c->g - 1) / 2), a->crossovers);

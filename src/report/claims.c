@@ -75,7 +75,9 @@ typedef enum {
   ALL_FIXED,  /* hybrids are asked to be random, and no mixed model is there for it */
   CHANGES,    /* verdict over environments: the order changes */
   ONE_SERVES, /* ... one ranking serves them */
-  CANNOT      /* ... cannot tell */
+  CANNOT,     /* ... cannot tell */
+  SLOPED,     /* lines of hybrids over the environment means differ */
+  PARALLEL    /* no proof of it */
 } fact;
 #define IF(name) ((uint64_t)1 << (name))
 
@@ -276,15 +278,19 @@ static const claim claims[] = {
     /* over places and seasons */
     {CKS_CLAIM_PLACES, IF(UNTESTED), 0, "Whether hybrids answer differently from place to place was not tested."},
     {CKS_CLAIM_PLACES, IF(CHANGES), 0,
-     "The order changes from {over} ({pooled}): {sides}. No one ranking serves {served}."},
+     "The order changes from {over} ({pooled}): {sides}. No one {ranking} serves {served}."},
     {CKS_CLAIM_PLACES, IF(ONE_SERVES), 0,
-     "One ranking serves {served}: how hybrids change between them is well below how they differ ({pooled}; its "
+     "One {ranking} serves {served}: how hybrids change between them is well below how they differ ({pooled}; its "
      "variance less half that of hybrids is below 0 at the upper {level} % limit)."},
     {CKS_CLAIM_PLACES, IF(ANSWER), IF(CHANGES) | IF(ONE_SERVES),
      "Hybrids answer differently from {over} ({interaction}): the best of one need not be the best of another."},
     {CKS_CLAIM_PLACES, IF(NO_ANSWER), IF(CHANGES) | IF(ONE_SERVES),
      "No proof that hybrids answer differently from {over} ({interaction})."},
-    {CKS_CLAIM_PLACES, IF(CANNOT), 0, "Whether one ranking serves {served}: cannot tell from these plots."},
+    {CKS_CLAIM_PLACES, IF(CANNOT), 0, "Whether one {ranking} serves {served}: cannot tell from these plots."},
+    {CKS_CLAIM_SLOPES, IF(SLOPED), 0,
+     "Lines over the environment means differ in slope ({slopes}): some hybrids change more than others "
+     "from one environment to another."},
+    {CKS_CLAIM_SLOPES, IF(PARALLEL), 0, "No proof that lines over the environment means differ in slope ({slopes})."},
     {CKS_CLAIM_PLACES, IF(MIXED) | IF(LACK), IF(SHRUNKEN),
      "{lack}, so the means are adjusted by a mixed model (REML): each as if it stood at all of the places."},
     {CKS_CLAIM_PLACES, IF(MIXED) | IF(LACK) | IF(SHRUNKEN), 0,
@@ -346,7 +352,7 @@ static const claim claims[] = {
     {CKS_CLAIM_GROUP_P, IF(BY_REQUEST) | IF(HAS_P), 0, "({p})"},
 };
 enum { N_CLAIMS = sizeof claims / sizeof *claims };
-_Static_assert(CANNOT < 64, "a fact is a bit");
+_Static_assert(PARALLEL < 64, "a fact is a bit");
 
 /* ---- what they are said of --------------------------------------------------------------------------------------- */
 
@@ -482,7 +488,9 @@ static uint64_t facts_of_verdict(const subject *s)
   const cks_interaction *x = judged(s);
   return bit(CHANGES, x && x->verdict == CKS_VERDICT_CHANGES) |
          bit(ONE_SERVES, x && x->verdict == CKS_VERDICT_ONE_RANKING) |
-         bit(CANNOT, x && x->verdict == CKS_VERDICT_CANNOT_TELL);
+         bit(CANNOT, x && x->verdict == CKS_VERDICT_CANNOT_TELL) |
+         bit(SLOPED, x && x->slopes_p <= s->draft->results->alpha) |
+         bit(PARALLEL, x && x->slopes_p > s->draft->results->alpha);
 }
 
 static uint64_t facts_of_places(const subject *s)
@@ -546,6 +554,14 @@ static const char *pooled_text(const subject *s)
                           cks_words_p(s->draft, x->p));
 }
 
+static const char *slopes_text(const subject *s)
+{
+  const cks_interaction *x = judged(s);
+  if (!x) return "";
+  return cks_arena_format(s->draft->arena, "F %s on %.4g and %.4g df, %s", cks_words_number(s->draft, x->slopes_f, 2),
+                          x->slopes_num_df, x->slopes_den_df, cks_words_p(s->draft, x->slopes_p));
+}
+
 /* What one ranking would serve. */
 static const char *served_text(const subject *s)
 {
@@ -553,6 +569,9 @@ static const char *served_text(const subject *s)
   if (a->n_location > 1) return a->n_year > 1 ? "these places and seasons" : "these places";
   return a->n_year > 1 ? "these seasons" : "these trials";
 }
+
+/* Where neither end is the good one nothing is ranked, and hybrids still have an order. */
+static const char *ranking_text(const subject *s) { return s->trait->better == CKS_BETTER_NONE ? "order" : "ranking"; }
 
 static const char *level_text(const subject *s)
 {
@@ -659,6 +678,7 @@ static const struct {
     {"joined", joined_text},     {"lack", lack_text},
     {"level", level_text},       {"pooled", pooled_text},
     {"served", served_text},     {"sides", sides_text},
+    {"slopes", slopes_text},     {"ranking", ranking_text},
     {"leader", first_text},      {"left", left_text},
     {"loss", loss_text},         {"n", n_text},
     {"n_apart", n_apart_text},   {"n_beside", n_beside_text},

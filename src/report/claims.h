@@ -19,6 +19,7 @@ typedef enum {
   CKS_CLAIM_KEY,      /* handout: how to read "top" */
   CKS_CLAIM_APART,    /* handout: how two means are told apart */
   CKS_CLAIM_PLACES,   /* whether hybrids answer differently from place to place */
+  CKS_CLAIM_SLOPES,   /* whether lines over the environment means differ; of the analysis across */
   CKS_CLAIM_SEASON,   /* what one season, or one place, may be taken for */
   CKS_CLAIM_DOUBT,    /* what makes one doubt it */
   CKS_CLAIM_GROUP,    /* of a group of --by-group, as cks_shown_group() shows it; without capital and full stop */

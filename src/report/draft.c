@@ -79,6 +79,41 @@ cks_report_table *cks_draft_table(cks_draft *draft, const char *key, const char 
   return table;
 }
 
+cks_report_table *cks_draft_headed(cks_draft *draft, const char *key, const char *title, size_t n_column,
+                                   const cks_heading *heading, size_t n_row)
+{
+  cks_report_table *table = cks_draft_table(draft, key, title, n_column, n_row, 0);
+  for (size_t c = 0; table && c < n_column; c++)
+    table->column[c] = (cks_report_column){.key = heading[c].key,
+                                           .label = heading[c].label,
+                                           .narrow = heading[c].narrow,
+                                           .unit = "",
+                                           .group = "",
+                                           .align = (int8_t)(heading[c].text ? -1 : 1),
+                                           .row_label = c == 0};
+  return table;
+}
+
+static bool is_blank(const cks_report_table *table, size_t column)
+{
+  for (size_t r = 0; r < table->n_row + table->n_foot; r++)
+    if (*table->cell[r * table->n_column + column].text) return false;
+  return true;
+}
+
+void cks_draft_drop_blank(cks_report_table *table)
+{
+  if (!table) return;
+  for (size_t c = table->n_column; c-- > 1;) {
+    if (!is_blank(table, c)) continue;
+    size_t n = table->n_column, kept = 0;
+    for (size_t i = 0; i < n * (table->n_row + table->n_foot); i++)
+      if (i % n != c) table->cell[kept++] = table->cell[i];
+    memmove(table->column + c, table->column + c + 1, (n - c - 1) * sizeof *table->column);
+    table->n_column--;
+  }
+}
+
 static const char *join(cks_draft *draft, const char *text, const char *between, const char *more)
 {
   if (!*more) return text;

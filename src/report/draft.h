@@ -44,6 +44,16 @@ void cks_draft_chart_add(cks_draft *draft, cks_section *section, const cks_chart
 cks_report_table *cks_draft_table(cks_draft *draft, const char *key, const char *title, size_t n_column, size_t n_row,
                                   size_t n_foot);
 
+/* The same with its columns headed, texts to the left, numbers to the right; the first column labels the rows. */
+typedef struct {
+  const char *key, *label, *narrow; /* narrow: NULL, or stacked as in cks_report_column */
+  bool text;
+} cks_heading;
+cks_report_table *cks_draft_headed(cks_draft *draft, const char *key, const char *title, size_t n_column,
+                                   const cks_heading *heading, size_t n_row);
+/* Takes away the columns without a figure or a text, but for the first. */
+void cks_draft_drop_blank(cks_report_table *table);
+
 /* Joins: text, then a line break (or a space) and more; either may be "". */
 const char *cks_draft_line(cks_draft *draft, const char *text, const char *more);
 const char *cks_draft_sentence(cks_draft *draft, const char *text, const char *more);

@@ -18,7 +18,7 @@ static const char *title_of(cks_draft *draft, const cks_trait_result *t, const c
 
 static const char *key_of(cks_draft *draft, const cks_trait_result *t, const char *what)
 {
-  return cks_arena_format(draft->arena, "%s-%s", what, t->key);
+  return cks_arena_format(draft->arena, "chart-%s-%s", what, t->key);
 }
 
 /* ---- lines ------------------------------------------------------------------------------------------------------ */
@@ -27,10 +27,11 @@ enum { LINE_NAME, LINE_AT, LINE_VALUE, LINE_COLUMNS };
 
 static bool has_line(const cks_stability *s) { return !cks_is_missing(s->slope); }
 
-/* The hybrids whose slope is told from 1, those with the smallest p first, as many as can be told apart in a chart. */
+/* Where slopes differ at all the hybrids whose slope is told from 1, those with the smallest p first, as many as can be told apart in a chart. */
 static size_t choose_named(const cks_draft *draft, const cks_interaction *x, size_t *named)
 {
   size_t n = 0;
+  if (!(x->slopes_p <= draft->results->alpha)) return 0;
   for (size_t i = 0; i < x->n_hybrid; i++) {
     if (!(x->hybrid[i].slope_p <= draft->results->alpha)) continue;
     size_t k = n < MOST_NAMED_LINES ? n : MOST_NAMED_LINES;
@@ -192,7 +193,7 @@ const cks_chart *cks_chart_axes(cks_draft *draft, const cks_trait_result *t, boo
     const double *score = site ? x->hybrid[i].site_score : x->hybrid[i].score;
     if (score) put_point(draft, &p, cks_chart_name(draft, x->hybrid[i].hybrid), score[0], score[1]);
   }
-  add_points(chart, &p, 0, "hybrids", 1);
+  add_points(chart, &p, 0, "hybrids", 0);
   size_t first = p.n;
   for (size_t j = 0; j < x->n_environment; j++) {
     const double *score = site ? x->environment[j].site_score : x->environment[j].score;

@@ -11,15 +11,6 @@
 
 #include <math.h>
 
-/* Heading of a place: its words stacked. */
-static const char *stacked(cks_draft *draft, const char *label)
-{
-  char *text = cks_arena_text(draft->arena, label);
-  for (char *c = text; *c; c++)
-    if (*c == ' ') *c = '\n';
-  return text;
-}
-
 /* Hybrids of one group together, else as they stand. */
 static void sort_by_group(const cks_draft *draft, cks_id *row, size_t n)
 {
@@ -191,7 +182,7 @@ static void add_table(cks_draft *draft, cks_section *section, const cks_trait_re
   for (size_t i = 0; i < t->n_location; i++, c++) {
     const char *label = cks_draft_text(draft, t->location[i].label);
     table->column[c] =
-        (cks_report_column){.key = label, .label = label, .narrow = stacked(draft, label), .unit = "", .group = ""};
+        (cks_report_column){.key = label, .label = label, .narrow = cks_words_stacked(draft, label), .unit = "", .group = ""};
     fill_column(draft, table, c, row, t, &t->location[i]);
     shade_place(draft, table, c, row, t, &t->location[i]);
   }

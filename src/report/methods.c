@@ -54,8 +54,14 @@ typedef enum {
   USE_BEST, /* top group by comparisons with the best */
   USE_STRIPS_DIFFERENCE,
   USE_STRIPS_RATIO,
-  USE_STRIPS_SHRUNKEN
+  USE_STRIPS_SHRUNKEN,
+  USE_INTERACTION, /* hybrids by environments */
+  USE_VERDICT,     /* with a plot error behind it */
+  USE_SLOPES,
+  USE_AXES,
+  USE_USES /* how many there are */
 } use_of;
+_Static_assert(USE_USES <= 64, "a use is a bit");
 
 typedef struct {
   use_of use;
@@ -177,8 +183,10 @@ static const method methods[] = {
      "M. S. McIntosh, Agron. J. 75:153, 1983"},
     {USE_ASIDE, "hybrids at few places",
      "A hybrid in a smaller share of the environments than --min-environments asks for (half, if not given) is listed "
-     "after the others and not ranked. Of a balanced table it has no mean, and the others are analyzed as if its plots were "
-     "not there. In a mixed model its plots count, and its mean is adjusted to the same places as those of the others. At "
+     "after the others and not ranked. Of a balanced table it has no mean, and the others are analyzed as if its plots "
+     "were "
+     "not there. In a mixed model its plots count, and its mean is adjusted to the same places as those of the others. "
+     "At "
      "each place it is compared as all hybrids are.",
      "our own rule"},
     {USE_YEARS, "means of the last years",
@@ -306,6 +314,39 @@ static const method methods[] = {
      "Plot weight restated at standard moisture, wet basis, over the harvested area: weight x (100 - moisture) / (100 "
      "- standard).",
      "common practice"},
+    {USE_INTERACTION, "hybrids by environments",
+     "Of the table of adjusted means, hybrids by environments: values, hybrid means and environment means by least "
+     "squares "
+     "where some are missing. Ecovalence, stability variance and superiority, of the complete part of the table, are "
+     "figures of its hybrids among each other: another set of hybrids gives others. They say nothing of how much a "
+     "hybrid "
+     "yields, so each stands beside its mean.",
+     "G. Wricke, Z. Pflanzenzuecht. 47:92, 1962; G. K. Shukla, Heredity 29:237, 1972; C. S. Lin and M. R. Binns, Can. "
+     "J. "
+     "Plant Sci. 68:193, 1988"},
+    {USE_SLOPES, "slopes over the environment means",
+     "The line of a hybrid's values over the environment means, each hybrid's own value in the means: its slope is "
+     "tested "
+     "against 1 by its own deviations. Whether slopes differ at all: their sum of squares over the pooled deviations. "
+     "With "
+     "missing values a line needs four.",
+     "K. W. Finlay and G. N. Wilkinson, Aust. J. Agric. Res. 14:742, 1963; S. A. Eberhart and W. A. Russell, Crop Sci. "
+     "6:36, 1966"},
+    {USE_VERDICT, "whether one ranking serves",
+     "The order changes: hybrid x environment is significant, and a pair is above in one environment and below in "
+     "another, "
+     "each at alpha over the number of environments times pairs. One ranking serves: the upper limit of the variance "
+     "of "
+     "hybrid x environment less half that of hybrids is below 0. Else, and always with one strip a farm: cannot tell.",
+     "our own rule; upper limits: N. Ting and others, J. Stat. Comput. Simul. 35:135, 1990"},
+    {USE_AXES, "axes",
+     "Singular values and vectors of the table less hybrid and environment means (the interaction), and less the "
+     "environment means alone (site regression), on the basis of means. An axis takes g + e - 1 - 2n degrees of "
+     "freedom. "
+     "The first axis is the largest by construction, so F and p are liberal. Axes picture a table; a distance between "
+     "two "
+     "points is no test.",
+     "H. F. Gollob, Psychometrika 33:73, 1968; J. Mandel, Technometrics 13:1, 1971"},
     {USE_ONE_SEASON, "one season",
      "All data are of one year. Weather makes hybrids change places; what holds this season may not hold the next.",
      ""},
@@ -378,6 +419,15 @@ static uint64_t uses_of_analysis(const cks_draft *draft, const cks_trait_result 
   return use;
 }
 
+static uint64_t uses_of_interaction(const cks_interaction *x)
+{
+  uint64_t use = bit(USE_INTERACTION) | (cks_is_missing(x->f) ? 0 : bit(USE_VERDICT));
+  if (x->n_axis) use |= bit(USE_AXES);
+  for (size_t i = 0; i < x->n_hybrid; i++)
+    if (!cks_is_missing(x->hybrid[i].slope)) use |= bit(USE_SLOPES);
+  return use;
+}
+
 static uint64_t uses_of_trait(const cks_draft *draft, const cks_trait_result *t)
 {
   static const use_of of_strips[] = {[CKS_STRIPS_DIFFERENCE] = USE_STRIPS_DIFFERENCE,
@@ -392,6 +442,7 @@ static uint64_t uses_of_trait(const cks_draft *draft, const cks_trait_result *t)
   for (size_t i = 0; i < t->n_span; i++)
     if (t->span[i].analysis->method != CKS_METHOD_NONE)
       use |= bit(USE_YEARS) | uses_of_analysis(draft, t, t->span[i].analysis);
+  if (t->interaction && !*t->interaction->why) use |= uses_of_interaction(t->interaction);
   return t->across ? use | uses_of_analysis(draft, t, t->across) : use;
 }
 

@@ -31,6 +31,7 @@ static const section_fact sections[] = {
     {cks_findings_add_section, false, false},
     {cks_methods_add, false, false},
     {cks_variance_add, false, false},
+    {cks_interaction_add, false, false},
     {cks_plots_add, false, false},
     {cks_chart_data_add, false, true},
 };

@@ -10,6 +10,7 @@ void cks_handouts_add(cks_draft *draft);       /* a page a location; only settin
 void cks_full_add(cks_draft *draft);           /* every figure of each trait, letters too */
 void cks_location_table_add(cks_draft *draft); /* hybrids down, locations across */
 void cks_variance_add(cks_draft *draft);       /* analyses of variance and components */
+void cks_interaction_add(cks_draft *draft);    /* hybrids by environments: slopes, stability, axes */
 void cks_findings_add_section(cks_draft *draft);
 void cks_methods_add(cks_draft *draft);
 void cks_plots_add(cks_draft *draft);      /* plots as used and left out */

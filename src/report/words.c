@@ -96,6 +96,14 @@ bool cks_words_found(const cks_draft *draft, cks_rule rule)
   return false;
 }
 
+const char *cks_words_stacked(cks_draft *draft, const char *text)
+{
+  char *lines = cks_arena_text(draft->arena, text);
+  for (char *c = lines; *c; c++)
+    if (*c == ' ') *c = '\n';
+  return lines;
+}
+
 bool cks_words_crop_assumed(const cks_draft *draft)
 {
   return cks_words_found(draft, CKS_RULE_CROP_ASSUMED) || cks_words_found(draft, CKS_RULE_CROP_DOUBTFUL);

@@ -19,6 +19,8 @@ const char *cks_words_check(cks_draft *draft, const char *name, const char *word
  * left out and doubled letters once ("Quarter 7": "Qrtr 7"); NULL when that is too long too. */
 const char *cks_words_short(cks_draft *draft, const char *name, size_t columns);
 
+const char *cks_words_stacked(cks_draft *draft, const char *text); /* a line break for each blank: a narrow heading */
+
 bool cks_words_crop_assumed(const cks_draft *draft);             /* no crop was stated */
 const char *cks_words_reason(cks_draft *draft, const char *why); /* of a `why` its first part, without the way on */
 const char *cks_words_file(cks_draft *draft, cks_id file); /* an input's name without its folders; "" for CKS_NONE */

@@ -47,7 +47,13 @@ static const char *const headings[] = {"trait",
                                        "by_group",
                                        "mean_unadjusted",
                                        "shrunken",
-                                       "reliability"};
+                                       "reliability",
+                                       "slope",
+                                       "slope_se",
+                                       "deviation_ms",
+                                       "ecovalence",
+                                       "stability_variance",
+                                       "superiority"};
 
 static void put_versus(cks_csv_out *out, const cks_results *results, const cks_hybrid_result *line)
 {
@@ -59,6 +65,21 @@ static void put_versus(cks_csv_out *out, const cks_results *results, const cks_h
   put_number(out, vs ? vs->difference : cks_missing());
   put_number(out, vs ? vs->p : cks_missing());
   cks_csv_text(out, vs ? differs[vs->differs] : "");
+}
+
+/* Of rows over all environments. */
+static void put_stability(cks_csv_out *out, const cks_trait_result *t, const cks_analysis *a, cks_id hybrid)
+{
+  const cks_interaction *x = a == t->across ? t->interaction : NULL;
+  const cks_stability *s = NULL;
+  for (size_t i = 0; x && i < x->n_hybrid && !s; i++)
+    if (x->hybrid[i].hybrid == hybrid) s = &x->hybrid[i];
+  put_number(out, s ? s->slope : cks_missing());
+  put_number(out, s ? s->slope_se : cks_missing());
+  put_number(out, s ? s->deviation_ms : cks_missing());
+  put_number(out, s ? s->ecovalence : cks_missing());
+  put_number(out, s ? s->stability_variance : cks_missing());
+  put_number(out, s ? s->superiority : cks_missing());
 }
 
 static void put_line(cks_csv_out *out, const cks_results *results, const cks_trait_result *t, const cks_analysis *a,
@@ -92,6 +113,7 @@ static void put_line(cks_csv_out *out, const cks_results *results, const cks_tra
   put_number(out, line->mean_unadjusted);
   put_number(out, line->shrunken);
   put_number(out, line->reliability);
+  put_stability(out, t, a, line->hybrid);
   cks_csv_row_end(out);
 }
 

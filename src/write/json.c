@@ -571,12 +571,13 @@ static void put_interaction_figures(cks_json *json, const cks_interaction *x)
   cks_json_end(json);
 }
 
-/* null for a trait of one environment. */
+/* null for a trait of one environment, which interaction_why says. */
 static void put_interaction(const job *j, const cks_interaction *x)
 {
   cks_json *json = j->json;
   if (!x) {
     cks_json_null(json, "interaction");
+    cks_json_text(json, "interaction_why", "one environment: how hybrids answer to environments cannot be seen");
     return;
   }
   cks_json_object(json, "interaction");

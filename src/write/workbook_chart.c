@@ -149,6 +149,7 @@ static void set_axis(lxw_chart_axis *axis, const cks_axis *from)
   chart_axis_set_major_unit(axis, from->step);
   chart_axis_set_num_format(axis, formats[from->digits < 0 ? 0 : from->digits > 3 ? 3 : from->digits]);
   chart_axis_set_num_font(axis, &font);
+  chart_axis_set_label_position(axis, LXW_CHART_AXIS_LABEL_POSITION_LOW); /* not along a 0 amid the points */
   chart_axis_set_name(axis, from->label);
   chart_axis_set_name_font(axis, &name);
   chart_axis_major_gridlines_set_visible(axis, LXW_TRUE);

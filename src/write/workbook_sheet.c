@@ -16,7 +16,8 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { PAPER_LETTER = 1, PAPER_A4 = 9, DEEPEST_FREEZE = 9, PIXELS_A_ROW = 20, CHART_HEIGHT = 240 };
+enum { PAPER_LETTER = 1, PAPER_A4 = 9, DEEPEST_FREEZE = 9, PIXELS_A_ROW = 20 };
+enum { CHART_HEIGHT = 240, SQUARE_HEIGHT = 400 }; /* of a page to hand out; of one that is looked at for its points */
 static const double LINE_POINTS = 15, GAP_POINTS = 8, NARROWEST_SHEET = 76, DEFAULT_WIDTH = 8.43, SIDE_MARGIN = 0.5,
                     HEAD_MARGIN = 0.6, FOOT_MARGIN = 0.7;
 static const double POINTS_AN_INCH = 72, POINTS_A_PIXEL = 0.75;
@@ -295,7 +296,8 @@ static void put_table(page *p, const cks_report_table *table)
 
 static void put_chart(page *p, const cks_chart *chart)
 {
-  int height = CHART_HEIGHT, width = total_pixels(p) - 4;
+  bool square = chart->kind != CKS_DOTS && p->index > 0 && !is_handout(p->section);
+  int height = square ? SQUARE_HEIGHT : CHART_HEIGHT, width = total_pixels(p) - 4;
   lxw_row_t top = p->row;
   p->book->chart[p->book->n_chart++] = (cks_book_chart){chart, p->index, p->row, width, height};
   p->row += (lxw_row_t)(height / PIXELS_A_ROW + 1);

@@ -121,13 +121,17 @@ static size_t read_record(const char **at, char **cell, size_t most)
 static void csv_when_read_back_then_the_results(void **state)
 {
   (void)state;
-  enum { MOST = 40, N = 26 };
+  enum { MOST = 40, N = 32, STABLE = 2 };
   made_options o = made_usual();
   o.odd_names = true;
   made m;
   test_text text = {0};
   cks_sink sink = test_sink(&text);
   assert_int_equal(made_new(&m, &o), 0);
+  cks_trait_result *yield = &m.results->trait[0];
+  cks_stability stable = {yield->across->hybrid[STABLE].hybrid, .slope = 0.875, .superiority = 31.5};
+  cks_interaction interaction = {.why = "", .n_hybrid = 1, .hybrid = &stable};
+  yield->interaction = &interaction;
   assert_int_equal(cks_write_csv(m.results, &sink, NULL), CKS_OK);
   const char *at = text.text;
   char *cell[MOST];
@@ -138,8 +142,9 @@ static void csv_when_read_back_then_the_results(void **state)
   assert_string_equal(cell[23], "mean_unadjusted");
   assert_string_equal(cell[24], "shrunken");
   assert_string_equal(cell[25], "reliability");
+  assert_string_equal(cell[26], "slope");
+  assert_string_equal(cell[31], "superiority");
   free(cell[0]);
-  const cks_trait_result *yield = &m.results->trait[0];
   for (size_t i = 0; i < yield->across->n_hybrid; i++) {
     const cks_hybrid_result *line = &yield->across->hybrid[i];
     assert_int_equal(read_record(&at, cell, MOST), N);
@@ -147,6 +152,8 @@ static void csv_when_read_back_then_the_results(void **state)
     assert_string_equal(cell[5], m.results->hybrid[line->hybrid].name);
     assert_close(strtod(cell[9], NULL), line->mean, 1e-14);
     assert_string_equal(cell[14], line->top == CKS_TOP_IN ? "true" : "false");
+    assert_string_equal(cell[26], i == STABLE ? "0.875" : "");
+    assert_string_equal(cell[31], i == STABLE ? "31.5" : "");
     free(cell[0]);
   }
   size_t rows = yield->across->n_hybrid;
