@@ -181,6 +181,8 @@ static const key_rule key_rules[] = {
     {"locations", STAYS},
     {"critical_difference", SCALES},
     {"difference", SCALES},
+    {"ci_low", SCALES},
+    {"ci_high", SCALES},
     {"ss", SQUARES},
     {"ms", SQUARES},
     {"error_ms", SQUARES},
