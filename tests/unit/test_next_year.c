@@ -19,6 +19,7 @@ typedef struct {
   const char *check[3]; /* ended by NULL */
   const char *few;      /* hybrid that stands at the first place of the first year alone; NULL: none */
   cks_comparison comparison;
+  bool top_best;
 } series;
 
 typedef struct {
@@ -45,6 +46,7 @@ static shown show(const series *s)
         }
   shown out = {.settings = made_settings()};
   out.settings.comparison = s->comparison;
+  out.settings.top_best = s->top_best;
   out.made = made_analyze(made_trial(plot, n, s->role, s->check), &out.settings);
   assert_int_equal(out.made.status, CKS_OK);
   assert_int_equal(
@@ -211,6 +213,22 @@ static void lists_when_dunnetts_test_then_by_its_intervals(void **state)
   hide(&s);
 }
 
+/* Comparisons with the best ask for more than the LSD: A may be the best, though the check, which is, is told from it. */
+static void lists_when_in_the_top_group_and_below_the_check_then_the_first_and_it_says_so(void **state)
+{
+  (void)state;
+  series best = usual;
+  best.top_best = true;
+  best.mean[0] = 108.35; /* between the LSD and the value for the best below B */
+  best.check[0] = "B";
+  shown s = show(&best);
+  assert_string_equal(text_at(&s, "A", "top", 0), "top");
+  assert_string_equal(text_at(&s, "A", "vs_check", 0), "below");
+  expect_lists(&s, "1c2222");
+  assert_true(says(&s, "A hybrid in the top group stands in the first list, though it is below the check."));
+  hide(&s);
+}
+
 static void lists_when_a_hybrid_is_set_aside_then_it_is_in_the_third(void **state)
 {
   (void)state;
@@ -364,6 +382,7 @@ int main(void)
       cmocka_unit_test(lists_when_ranked_then_rows_and_intervals_are_those_of_the_analysis),
       cmocka_unit_test(lists_when_nothing_is_found_then_all_in_the_third_by_name),
       cmocka_unit_test(lists_when_dunnetts_test_then_by_its_intervals),
+      cmocka_unit_test(lists_when_in_the_top_group_and_below_the_check_then_the_first_and_it_says_so),
       cmocka_unit_test(lists_when_a_hybrid_is_set_aside_then_it_is_in_the_third),
       cmocka_unit_test(lists_when_two_checks_then_by_the_first_and_columns_for_both),
       cmocka_unit_test(lists_when_the_first_check_is_set_aside_then_by_the_next),
