@@ -45,13 +45,15 @@ typedef struct {
   double difference;  /* mean - check's mean */
   double p;           /* of the pair's t test by itself; NaN when not tested, or F lets no pair be tested */
   cks_differs differs; /* by the comparison in use, the protected rule included */
+  double ci_low, ci_high; /* 1 - alpha interval of the difference by the critical value of the comparison in use, whether
+                             or not F lets pairs be tested; NaN when there is no SED, or none in percent (arcsine) */
 } cks_vs_check;
 
 typedef enum { CKS_TOP_NOT_ASKED, CKS_TOP_IN, CKS_TOP_OUT } cks_top; /* NOT_ASKED: no good end, or means only */
 
 typedef struct {
   cks_id hybrid;           /* index into cks_results.hybrid */
-  uint32_t n, environments; /* plots used; environments with a value (1 at one location) */
+  uint32_t n, environments, years; /* plots used; environments with a value (1 at one location); years among these */
   double mean, raw_mean;   /* adjusted; plain mean of the plots, strips unadjusted */
   double mean_unadjusted;  /* the mean without the strip adjustment; NaN when none was asked */
   double se;

@@ -34,6 +34,18 @@ static size_t number_values(uint32_t *values, uint32_t *sorted, size_t n)
   return m;
 }
 
+/* Of work's places; one that is not given is taken as the others', not as another one. */
+static void list_years(const cks_trait_task *work, uint32_t *year)
+{
+  uint32_t known = 0;
+  for (size_t j = 0; j < work->n_place; j++) {
+    year[j] = (uint32_t)work->task->trial->environment[work->place[j].environment].year;
+    if (!known) known = year[j];
+  }
+  for (size_t j = 0; j < work->n_place; j++)
+    if (!year[j]) year[j] = known;
+}
+
 cks_status cks_series_form_find(const cks_trait_task *work, cks_balanced_series *s)
 {
   const cks_trial *trial = work->task->trial;
@@ -45,15 +57,8 @@ cks_status cks_series_form_find(const cks_trait_task *work, cks_balanced_series 
   s->year = cks_arena_take(work->scratch, e, sizeof *s->year);
   cks_status status = cks_arena_status(work->scratch, work->task->error);
   if (status != CKS_OK) return status;
-  uint32_t known = 0; /* a year that is not given is taken as the others', not as another one */
-  for (size_t j = 0; j < e; j++) {
-    const cks_environment *environment = &trial->environment[work->place[j].environment];
-    s->location[j] = environment->location;
-    s->year[j] = (uint32_t)environment->year;
-    if (environment->year && !known) known = (uint32_t)environment->year;
-  }
-  for (size_t j = 0; j < e; j++)
-    if (!s->year[j]) s->year[j] = known;
+  for (size_t j = 0; j < e; j++) s->location[j] = trial->environment[work->place[j].environment].location;
+  list_years(work, s->year);
   s->l = number_values(s->location, sorted, e);
   s->y = number_values(s->year, sorted, e);
   s->form = s->y == 1 && s->l == e ? BY_LOCATION : BY_ENVIRONMENT;
@@ -70,43 +75,69 @@ cks_status cks_series_form_find(const cks_trait_task *work, cks_balanced_series 
   return CKS_OK;
 }
 
-/* Rows of every hybrid that stands anywhere, in the order of names, with plots and environments counted. */
+/* Adds the plots and environments of the places of one year, and for each of their hybrids a year; seen: size n_hybrid,
+ * holds no `mark` yet. */
+static void count_year(const cks_trait_task *work, const bool *taken, uint32_t mark, uint32_t *seen,
+                       cks_series_counts *counts)
+{
+  for (size_t j = 0; j < work->n_place; j++) {
+    const cks_place *place = &work->place[j];
+    for (size_t i = 0; i < place->layout.n_hybrid && taken[j]; i++) {
+      cks_id h = place->hybrid_id[i];
+      counts->plots[h] += place->fit.plots[i];
+      counts->environments[h]++;
+      counts->years[h] += seen[h] != mark;
+      seen[h] = mark;
+    }
+  }
+}
+
+cks_status cks_series_count(const cks_trait_task *work, bool apart, cks_series_counts *counts)
+{
+  size_t n_hybrid = work->task->trial->n_hybrid, e = work->n_place;
+  cks_arena *arena = work->scratch;
+  counts->plots = cks_arena_take(arena, n_hybrid, sizeof *counts->plots);
+  counts->environments = cks_arena_take(arena, n_hybrid, sizeof *counts->environments);
+  counts->years = cks_arena_take(arena, n_hybrid, sizeof *counts->years);
+  uint32_t *seen = cks_arena_take(arena, n_hybrid, sizeof *seen), *year = cks_arena_take(arena, e, sizeof *year),
+           *sorted = cks_arena_take(arena, e, sizeof *sorted);
+  bool *taken = cks_arena_take(arena, e, sizeof *taken);
+  cks_status status = cks_arena_status(arena, work->task->error);
+  if (status != CKS_OK) return status;
+  list_years(work, year);
+  size_t n_year = number_values(year, sorted, e);
+  for (uint32_t y = 0; y < n_year; y++) {
+    for (size_t j = 0; j < e; j++) taken[j] = year[j] == y && (apart || !work->place[j].apart);
+    count_year(work, taken, y + 1, seen, counts);
+  }
+  return CKS_OK;
+}
+
+/* Rows of every hybrid that stands anywhere, in the order of names, with plots, environments and years counted. */
 static cks_status list_hybrids(const cks_trait_task *work, cks_analysis *a)
 {
   size_t n_hybrid = work->task->trial->n_hybrid;
-  uint32_t *plots = calloc(n_hybrid, sizeof *plots), *places = calloc(n_hybrid, sizeof *places);
-  cks_status status = plots && places ? CKS_OK : cks_error_nomem(work->task->error);
-  if (status != CKS_OK) goto done;
-  for (size_t j = 0; j < work->n_place; j++) {
-    const cks_place *place = &work->place[j];
-    a->plots += (uint32_t)place->layout.n;
-    for (size_t i = 0; i < place->layout.n_hybrid; i++) {
-      plots[place->hybrid_id[i]] += place->fit.plots[i];
-      places[place->hybrid_id[i]]++;
-    }
-  }
-  for (size_t i = 0; i < n_hybrid; i++) a->n_hybrid += places[i] > 0;
+  cks_series_counts counts;
+  cks_status status = cks_series_count(work, true, &counts);
+  if (status != CKS_OK) return status;
+  for (size_t j = 0; j < work->n_place; j++) a->plots += (uint32_t)work->place[j].layout.n;
+  for (size_t i = 0; i < n_hybrid; i++) a->n_hybrid += counts.environments[i] > 0;
   a->hybrid = cks_arena_take(work->task->results->arena, a->n_hybrid, sizeof *a->hybrid);
-  if (!a->hybrid) {
-    status = cks_error_nomem(work->task->error);
-    goto done;
-  }
+  if (!a->hybrid) return cks_error_nomem(work->task->error);
   double none = cks_missing();
   for (size_t i = 0, k = 0; i < n_hybrid; i++)
-    if (places[i])
+    if (counts.environments[i])
       a->hybrid[k++] = (cks_hybrid_result){.hybrid = (cks_id)i,
-                                           .n = plots[i],
-                                           .environments = places[i],
+                                           .n = counts.plots[i],
+                                           .environments = counts.environments[i],
+                                           .years = counts.years[i],
                                            .mean = none,
                                            .raw_mean = none,
                                            .se = none,
                                            .shrunken = none,
                                            .reliability = none,
                                            .pct_of_mean = none};
-done:
-  free(plots);
-  free(places);
-  return status;
+  return CKS_OK;
 }
 
 static cks_balance look_at_balance(const cks_trait_task *work, const cks_balanced_series *s)
@@ -325,7 +356,7 @@ static cks_status take_along(const cks_trait_task *work, cks_trait_task *whole, 
   if (!unranked) return cks_error_nomem(work->task->error);
   cks_status status = begin(work, 0, whole, inside, aside);
   for (size_t i = 0; i < n_hybrid && status == CKS_OK; i++)
-    unranked[i] = few->environments[i] && !few->kept[i] && (!aside->n || aside->kept[i]);
+    unranked[i] = few->counts.environments[i] && !few->kept[i] && (!aside->n || aside->kept[i]);
   s->unranked = unranked;
   return status;
 }

@@ -68,12 +68,19 @@ cks_status cks_across_mixed(const cks_trait_task *work, cks_balanced_series *s, 
 /* set (size trial.n_hybrid): numbers of the sets of hybrids that share places, one with another; those of `skip` (NULL:
  * none) and those that stand nowhere are in none (CKS_NONE). */
 cks_status cks_series_sets(const cks_trait_task *work, const bool *skip, uint32_t *set, size_t *n_set);
+/* across.c: what each hybrid of the trial has of work's places; size trial.n_hybrid. */
+typedef struct {
+  uint32_t *plots, *environments, *years;
+} cks_series_counts;
+
+/* apart: of the places that stand apart too. */
+cks_status cks_series_count(const cks_trait_task *work, bool apart, cks_series_counts *counts);
 /* aside.c. Hybrids set aside: in too small a share of the environments to be ranked over them. */
 typedef struct {
-  size_t n;                       /* how many; 0: the series is as it is */
-  const bool *kept;               /* size trial.n_hybrid */
-  uint32_t *plots, *environments; /* size trial.n_hybrid: of each, set aside or not, over the places that go in */
-  const bool *cut_off;            /* size trial.n_hybrid: set aside because no place joins them to the others */
+  size_t n;                 /* how many; 0: the series is as it is */
+  const bool *kept;         /* size trial.n_hybrid */
+  cks_series_counts counts; /* of each, set aside or not, over the places that go in */
+  const bool *cut_off;      /* size trial.n_hybrid: set aside because no place joins them to the others */
 } cks_aside;
 
 /* series: work, its places made again from the plots of the kept hybrids (kept: size trial.n_hybrid); a place left with

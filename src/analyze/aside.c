@@ -55,25 +55,13 @@ size_t cks_series_places(const cks_trait_task *work)
   return n;
 }
 
-/* Plots and environments of each hybrid over the places that go in. */
-static void count(const cks_trait_task *work, cks_aside *aside)
-{
-  for (size_t j = 0; j < work->n_place; j++) {
-    const cks_place *place = &work->place[j];
-    for (size_t i = 0; i < place->layout.n_hybrid && !place->apart; i++) {
-      aside->plots[place->hybrid_id[i]] += place->fit.plots[i];
-      aside->environments[place->hybrid_id[i]]++;
-    }
-  }
-}
-
 /* How many are kept; the others that stand anywhere are counted in aside->n. */
 static size_t choose(const cks_trait_task *work, double share, size_t n_place, bool *kept, cks_aside *aside)
 {
   double least = share * (double)n_place - AT_THE_LIMIT;
   size_t n_kept = 0;
   for (size_t i = 0; i < work->task->trial->n_hybrid; i++) {
-    uint32_t here = aside->environments[i];
+    uint32_t here = aside->counts.environments[i];
     kept[i] = here && here >= least;
     n_kept += kept[i];
     aside->n += here && !kept[i];
@@ -114,13 +102,12 @@ cks_status cks_set_aside(const cks_trait_task *work, double share, cks_trait_tas
   size_t n_hybrid = work->task->trial->n_hybrid, n_place = cks_series_places(work);
   bool *kept = cks_arena_take(work->scratch, n_hybrid, sizeof *kept);
   *series = *work;
-  *aside = (cks_aside){.kept = kept,
-                       .plots = cks_arena_take(work->scratch, n_hybrid, sizeof *aside->plots),
-                       .environments = cks_arena_take(work->scratch, n_hybrid, sizeof *aside->environments)};
-  if (!kept || !aside->plots || !aside->environments) return cks_error_nomem(work->task->error);
-  count(work, aside);
+  *aside = (cks_aside){.kept = kept};
+  if (!kept) return cks_error_nomem(work->task->error);
+  cks_status status = cks_series_count(work, false, &aside->counts);
+  if (status != CKS_OK) return status;
   size_t n_kept = choose(work, share, n_place, kept, aside);
-  cks_status status = cut_off(work, kept, aside, &n_kept);
+  status = cut_off(work, kept, aside, &n_kept);
   if (status != CKS_OK || !aside->n) return status;
   status = n_kept < 2 ? CKS_OK : cks_series_keep(work, kept, series);
   if (status == CKS_OK && (n_kept < 2 || cks_series_places(series) < 2)) {
@@ -145,7 +132,7 @@ static const char *list(const cks_trait_task *work, const cks_aside *aside, bool
   const char *text = "";
   size_t n = 0;
   for (size_t i = 0; i < trial->n_hybrid && aside->n; i++) {
-    if (!aside->environments[i] || aside->kept[i] || aside->cut_off[i] != cut_off || n++ >= MOST_NAMED) continue;
+    if (!aside->counts.environments[i] || aside->kept[i] || aside->cut_off[i] != cut_off || n++ >= MOST_NAMED) continue;
     text = cks_arena_format(work->scratch, "%s%s%s", text, *text ? ", " : "", trial->hybrid[i].full);
   }
   return n > MOST_NAMED ? cks_arena_format(work->scratch, "%s and %zu more", text, n - MOST_NAMED) : text;
@@ -167,8 +154,9 @@ static cks_hybrid_result blank_row(const cks_aside *aside, size_t hybrid, cks_vs
 {
   double none = cks_missing();
   return (cks_hybrid_result){.hybrid = (cks_id)hybrid,
-                             .n = aside->plots[hybrid],
-                             .environments = aside->environments[hybrid],
+                             .n = aside->counts.plots[hybrid],
+                             .environments = aside->counts.environments[hybrid],
+                             .years = aside->counts.years[hybrid],
                              .mean = none,
                              .raw_mean = none,
                              .se = none,
@@ -186,11 +174,10 @@ cks_status cks_aside_list(const cks_trait_task *work, const cks_aside *aside, ck
   cks_hybrid_result *rows = cks_arena_take(results->arena, n + aside->n, sizeof *rows);
   cks_vs_check *vs = cks_arena_take(results->arena, n_check, sizeof *vs); /* alike for all of them */
   if (!rows || !vs) return cks_error_nomem(work->task->error);
-  for (size_t k = 0; k < n_check; k++)
-    vs[k] = (cks_vs_check){results->check[k], cks_missing(), cks_missing(), cks_missing(), CKS_DIFFERS_UNKNOWN};
+  for (size_t k = 0; k < n_check; k++) vs[k] = cks_vs_nothing(results->check[k]);
   memcpy(rows, a->hybrid, n * sizeof *rows);
   for (size_t i = 0; i < work->task->trial->n_hybrid; i++) {
-    if (!aside->environments[i] || aside->kept[i]) continue;
+    if (!aside->counts.environments[i] || aside->kept[i]) continue;
     a->row_of[i] = (uint32_t)n;
     rows[n++] = blank_row(aside, i, vs);
   }

@@ -75,6 +75,22 @@ typedef struct {
   bool closed;    /* both stand in one group, whose own F lets no pair be tested */
 } versus;
 
+cks_vs_check cks_vs_nothing(cks_id check)
+{
+  double none = cks_missing();
+  return (cks_vs_check){check, none, none, none, CKS_DIFFERS_UNKNOWN, none, none};
+}
+
+/* 0 lies outside when, and only when, the comparison in use tells the two apart, F not asked; in percent none is true. */
+static void set_interval(const cks_trait_task *work, const cks_line *c, const versus *v, cks_vs_check *vs)
+{
+  double value = v->dunnett > 0 ? v->dunnett : cks_line_value(c, v->i, v->check),
+         half = value * cks_line_sed(c, v->i, v->check);
+  if (work->values.arcsine) return;
+  vs->ci_low = vs->difference - half;
+  vs->ci_high = vs->difference + half;
+}
+
 static void set_vs_check(const cks_trait_task *work, const cks_line *c, const versus *v, const cks_analysis *a,
                          cks_vs_check *vs)
 {
@@ -91,6 +107,7 @@ static void set_vs_check(const cks_trait_task *work, const cks_line *c, const ve
     vs->p =
         cks_t_p(difference / cks_line_sed(c, i, check), cks_spread_df(c->contest->spread, i, check, c->contest->df));
   if (apart) vs->differs = difference > 0 ? CKS_DIFFERS_ABOVE : CKS_DIFFERS_BELOW;
+  set_interval(work, c, v, vs);
 }
 
 /* Dunnett's value against a check that stands here; Sidak's where its correlations ask for it, and the note says so. */
@@ -127,7 +144,7 @@ static cks_status set_checks(const cks_trait_task *work, const cks_line *c, cons
     status = dunnett_value(work, c, check, a, &dunnett);
     for (size_t i = 0; i < c->n; i++) {
       cks_vs_check *vs = &all[i * n_check + k];
-      *vs = (cks_vs_check){results->check[k], cks_missing(), cks_missing(), cks_missing(), CKS_DIFFERS_UNKNOWN};
+      *vs = cks_vs_nothing(results->check[k]);
       bool closed = g->group_of && check < c->n && g->group_of[i] == g->group_of[check] && g->closed[g->group_of[i]];
       if (check < c->n) set_vs_check(work, c, &(versus){i, check, dunnett, closed}, a, vs);
       a->hybrid[i].vs_check = all + i * n_check;

@@ -20,5 +20,7 @@ typedef struct {
  * order. Fisher's LSD, protected by the F test unless protected_rule is off. Different: |difference| > t x the pair's
  * own SED. With --by-group ranks, letters, top group and what is found are each group's own, see by_group.c. */
 cks_status cks_compare(const cks_trait_task *work, const cks_contest *contest, cks_analysis *analysis);
+/* A check with which nothing is compared. */
+cks_vs_check cks_vs_nothing(cks_id check);
 
 #endif

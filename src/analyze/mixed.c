@@ -263,8 +263,9 @@ static cks_status fill_unranked(const job *j, cks_hybrid_result *row)
     double mean = cks_missing();
     for (size_t i = 0; i < j->plots->n_hybrid; i++)
       if (a->hybrid[i].hybrid == results->check[k]) mean = a->hybrid[i].mean;
-    vs[k] = (cks_vs_check){results->check[k], share && mean > 0 ? 100 * row->mean / mean : cks_missing(),
-                           row->mean - mean, cks_missing(), CKS_DIFFERS_UNKNOWN};
+    vs[k] = cks_vs_nothing(results->check[k]);
+    if (share && mean > 0) vs[k].pct = 100 * row->mean / mean;
+    vs[k].difference = row->mean - mean;
   }
   row->vs_check = vs;
   return CKS_OK;

@@ -8,22 +8,24 @@
 #include "draft.h"
 
 typedef enum {
-  CKS_CLAIM_RULE,     /* which differences count, said once for all tables of a trait */
-  CKS_CLAIM_TEST,     /* what stands below one table: level, error df, design, scope, why figures are absent */
-  CKS_CLAIM_TABLE,    /* the same, of a table with letters */
-  CKS_CLAIM_MARK,     /* first screen: how to read "top" */
-  CKS_CLAIM_ORDER,    /* first screen: what the order of the rows is worth */
-  CKS_CLAIM_HERE,     /* handout: what this place says */
-  CKS_CLAIM_OVER_ALL, /* handout: what all places say; of the analysis across */
-  CKS_CLAIM_ALONE,    /* handout: there is no analysis across; of the place's */
-  CKS_CLAIM_KEY,      /* handout: how to read "top" */
-  CKS_CLAIM_APART,    /* handout: how two means are told apart */
-  CKS_CLAIM_PLACES,   /* whether hybrids answer differently from place to place */
-  CKS_CLAIM_SLOPES,   /* whether lines over the environment means differ; of the analysis across */
-  CKS_CLAIM_SEASON,   /* what one season, or one place, may be taken for */
-  CKS_CLAIM_DOUBT,    /* what makes one doubt it */
-  CKS_CLAIM_GROUP,    /* of a group of --by-group, as cks_shown_group() shows it; without capital and full stop */
-  CKS_CLAIM_GROUP_P,  /* ... its p, where that decides */
+  CKS_CLAIM_RULE,      /* which differences count, said once for all tables of a trait */
+  CKS_CLAIM_TEST,      /* what stands below one table: level, error df, design, scope, why figures are absent */
+  CKS_CLAIM_TABLE,     /* the same, of a table with letters */
+  CKS_CLAIM_MARK,      /* first screen: how to read "top" */
+  CKS_CLAIM_ORDER,     /* first screen: what the order of the rows is worth */
+  CKS_CLAIM_HERE,      /* handout: what this place says */
+  CKS_CLAIM_OVER_ALL,  /* handout: what all places say; of the analysis across */
+  CKS_CLAIM_ALONE,     /* handout: there is no analysis across; of the place's */
+  CKS_CLAIM_KEY,       /* handout: how to read "top" */
+  CKS_CLAIM_APART,     /* handout: how two means are told apart */
+  CKS_CLAIM_PLACES,    /* whether hybrids answer differently from place to place */
+  CKS_CLAIM_SLOPES,    /* whether lines over the environment means differ; of the analysis across */
+  CKS_CLAIM_SEASON,    /* what one season, or one place, may be taken for */
+  CKS_CLAIM_DOUBT,     /* what makes one doubt it */
+  CKS_CLAIM_NEXT_YEAR, /* lists of hybrids: what they are by and what they are not */
+  CKS_CLAIM_AGAINST,   /* ... how to read differences from a check in them */
+  CKS_CLAIM_GROUP,     /* of a group of --by-group, as cks_shown_group() shows it; without capital and full stop */
+  CKS_CLAIM_GROUP_P,   /* ... its p, where that decides */
   CKS_CLAIM_TOPICS
 } cks_claim_topic;
 

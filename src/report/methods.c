@@ -55,6 +55,7 @@ typedef enum {
   USE_STRIPS_DIFFERENCE,
   USE_STRIPS_RATIO,
   USE_STRIPS_SHRUNKEN,
+  USE_INTERVAL, /* of a difference from a check */
   USE_INTERACTION, /* hybrids by environments */
   USE_VERDICT,     /* with a plot error behind it */
   USE_SLOPES,
@@ -175,6 +176,12 @@ static const method methods[] = {
      "check passes the "
      "comparison in use; blank means that the data cannot tell. Checks are never averaged.",
      "R. G. D. Steel and J. H. Torrie, Principles and Procedures of Statistics, 2nd ed. 1980, ch. 8"},
+    {USE_INTERVAL, "interval of a difference from a check",
+     "The difference less and plus the critical value of the comparison in use times the pair's own SED: by the LSD "
+     "each interval is of that one comparison, and of many some miss by chance; by Dunnett's, Tukey's or Bonferroni's "
+     "value they hold together. It stands whether or not F finds differences. In percent tested on another scale there "
+     "is none.",
+     "R. G. D. Steel and J. H. Torrie, Principles and Procedures of Statistics, 2nd ed. 1980, ch. 5 and 8"},
     {USE_RANDOM, "across places, locations random",
      "Every hybrid compared stood at every place. The places are taken as a sample of the farms that a grower may "
      "have, so "
@@ -453,12 +460,13 @@ static bool one_season(const cks_trial *trial)
   return true;
 }
 
-static uint64_t uses(const cks_draft *draft)
+static uint64_t uses(cks_draft *draft)
 {
   uint64_t use = bit(USE_ALWAYS);
   for (size_t i = 0; i < draft->results->n_trait; i++) use |= uses_of_trait(draft, &draft->results->trait[i]);
   if (draft->results->n_check) use |= bit(USE_CHECK);
   if (draft->results->by_group.heading) use |= bit(USE_GROUPS);
+  if (cks_next_year_has_intervals(draft)) use |= bit(USE_INTERVAL);
   if (one_season(draft->trial)) use |= bit(USE_ONE_SEASON);
   if (cks_words_found(draft, CKS_RULE_OUTLIER)) use |= bit(USE_OUTLIER);
   return use;

@@ -27,6 +27,7 @@ static const section_fact sections[] = {
     {cks_screen_add, true, false},
     {cks_handouts_add, false, true},
     {cks_location_table_add, false, false},
+    {cks_next_year_add, false, false},
     {cks_full_add, false, false},
     {cks_findings_add_section, false, false},
     {cks_methods_add, false, false},

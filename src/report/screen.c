@@ -61,11 +61,6 @@ static const char *basis_line(cks_draft *draft, const cks_plan *plan)
 
 /* ---- rows of a long list ---------------------------------------------------------------------------------------- */
 
-static bool is_aside(const cks_analysis *a, const cks_hybrid_result *line)
-{
-  return (size_t)(line - a->hybrid) + a->n_aside >= a->n_hybrid;
-}
-
 /* Keeps the top group (where there is one; the first MOST_TOP at most, by group an equal share in each) and all checks,
  * and what heads and ends the blocks they stand in; returns how many hybrids are gone. */
 static size_t shorten(cks_draft *draft, cks_plan *plan)
@@ -87,7 +82,7 @@ static size_t shorten(cks_draft *draft, cks_plan *plan)
     const cks_hybrid_result *line = row.kind == CKS_ROW_HYBRID ? cks_analysis_hybrid(plan->main, row.id) : NULL;
     bool head = line && n_head < most &&
                 (!by_top || line->top == CKS_TOP_IN ||
-                 (n_block && line->top == CKS_TOP_NOT_ASKED && !is_aside(plan->main, line)));
+                 (n_block && line->top == CKS_TOP_NOT_ASKED && !cks_shown_aside(plan->main, line)));
     bool keep = line ? head || draft->results->hybrid[row.id].check : row.kind == CKS_ROW_BLOCK || n_kept > before;
     n_head += head;
     n_kept += keep && line;

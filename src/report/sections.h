@@ -9,6 +9,7 @@ void cks_places_add(cks_draft *draft);         /* ... its places, from screen.c 
 void cks_handouts_add(cks_draft *draft);       /* a page a location; only settings.sheet_for when that is given */
 void cks_full_add(cks_draft *draft);           /* every figure of each trait, letters too */
 void cks_location_table_add(cks_draft *draft); /* hybrids down, locations across */
+void cks_next_year_add(cks_draft *draft);      /* lists from which next year's entries are chosen */
 void cks_variance_add(cks_draft *draft);       /* analyses of variance and components */
 void cks_interaction_add(cks_draft *draft);    /* hybrids by environments: slopes, stability, axes */
 void cks_findings_add_section(cks_draft *draft);
@@ -28,6 +29,9 @@ size_t cks_chart_dots_all(cks_draft *draft, const char *key, const cks_trait_res
                           const cks_chart *chart[CKS_CHART_DOTS]);
 /* Leading trait against days to mid-bloom, checks named; environment CKS_NONE: across. NULL when either is missing. */
 const cks_chart *cks_chart_against_bloom(cks_draft *draft, cks_id environment);
+
+/* next_year.c: its tables hold intervals of differences from a check. */
+bool cks_next_year_has_intervals(cks_draft *draft);
 
 /* methods.c: "" or the trait's caution: rating, arcsine, no good end. */
 const char *cks_methods_caution(const cks_trait_result *trait);

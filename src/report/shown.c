@@ -27,6 +27,11 @@ bool cks_shown_ranks(const cks_trait_result *trait, const cks_analysis *a)
   return trait->better != CKS_BETTER_NONE && cks_shown_finds(a);
 }
 
+bool cks_shown_aside(const cks_analysis *a, const cks_hybrid_result *line)
+{
+  return (size_t)(line - a->hybrid) + a->n_aside >= a->n_hybrid;
+}
+
 bool cks_shown_line_top(const cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a,
                         const cks_hybrid_result *line)
 {

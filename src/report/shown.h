@@ -19,6 +19,8 @@ bool cks_shown_ranks(const cks_trait_result *trait, const cks_analysis *analysis
 bool cks_shown_top(const cks_trait_result *trait, const cks_analysis *analysis);
 /* Some differences were found: over all hybrids, or by group within some group. */
 bool cks_shown_finds(const cks_analysis *analysis);
+/* The line, one of the analysis' own, is set aside: in too few environments to be compared. */
+bool cks_shown_aside(const cks_analysis *analysis, const cks_hybrid_result *line);
 /* The line is in a top group that may be printed. */
 bool cks_shown_line_top(const cks_draft *draft, const cks_trait_result *trait, const cks_analysis *analysis,
                         const cks_hybrid_result *line);

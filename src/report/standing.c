@@ -82,6 +82,24 @@ static cks_cell difference_cell(cks_draft *draft, const cks_plan_column *column,
   return vs && !itself ? blank_or_number(draft, vs->difference, column->trait->digits) : cks_cell_none();
 }
 
+/* Never whole numbers only: a low end of 0.4 would say 0. */
+static cks_cell end_cell(cks_draft *draft, const cks_plan_column *column, double value)
+{
+  return blank_or_number(draft, value, column->trait->digits ? column->trait->digits : 1);
+}
+
+static cks_cell ci_low_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  const cks_vs_check *vs = versus(column, line);
+  return vs ? end_cell(draft, column, vs->ci_low) : cks_cell_none();
+}
+
+static cks_cell ci_high_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  const cks_vs_check *vs = versus(column, line);
+  return vs ? end_cell(draft, column, vs->ci_high) : cks_cell_none();
+}
+
 static cks_cell p_check_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
   const cks_vs_check *vs = versus(column, line);
@@ -92,6 +110,18 @@ static cks_cell places_cell(cks_draft *draft, const cks_plan_column *column, con
 {
   bool across = line && column->analysis->environment == CKS_NONE;
   return across ? cks_cell_count(draft, line->environments) : cks_cell_none();
+}
+
+static cks_cell environments_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  (void)column;
+  return line ? cks_cell_count(draft, line->environments) : cks_cell_none();
+}
+
+static cks_cell years_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
+{
+  (void)column;
+  return line ? cks_cell_count(draft, line->years) : cks_cell_none();
 }
 
 static cks_cell letters_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
@@ -186,8 +216,14 @@ static const kind_fact kinds[CKS_SHOW_KINDS] = {
     [CKS_SHOW_VS_CHECK] = {"vs_check", "vs %s", "vs\n%s", "found", 0, 0, false, true, vs_cell, no_foot},
     [CKS_SHOW_DIFFERENCE] = {"difference", "minus %s", "minus\n%s", "differ-\nence", 1, 0, false, true, difference_cell,
                              no_foot},
+    [CKS_SHOW_CI_LOW] = {"ci_low", "minus %s, low", "minus\n%s,\nlow", "low", 1, 0, false, true, ci_low_cell, no_foot},
+    [CKS_SHOW_CI_HIGH] = {"ci_high", "minus %s, high", "minus\n%s,\nhigh", "high", 1, 0, false, true, ci_high_cell,
+                          no_foot},
     [CKS_SHOW_P_CHECK] = {"p_check", "p vs %s", "p vs\n%s", "p", 1, 3, false, true, p_check_cell, no_foot},
     [CKS_SHOW_PLACES] = {"places", "locations", "locs", NULL, 1, 0, false, false, places_cell, no_foot},
+    [CKS_SHOW_ENVIRONMENTS] = {"environments", "environments", "envi-\nron-\nments", NULL, 1, 0, false, false,
+                               environments_cell, no_foot},
+    [CKS_SHOW_YEARS] = {"years", "years", NULL, NULL, 1, 0, false, false, years_cell, no_foot},
     [CKS_SHOW_LETTERS] = {"letters", "letters", NULL, NULL, -1, 0, false, false, letters_cell, no_foot},
     [CKS_SHOW_SE] = {"se", "standard error", "stand-\nard\nerror", NULL, 1, 0, false, false, se_cell, no_foot},
     [CKS_SHOW_RAW_MEAN] = {"raw_mean", "plain mean of plots", "plain\nmean", NULL, 1, 0, false, false, raw_cell,
@@ -356,10 +392,14 @@ void cks_plan_add(cks_draft *draft, cks_plan *plan, cks_show show, const cks_tra
 void cks_plan_add_check(cks_draft *draft, cks_plan *plan, size_t check)
 {
   static const cks_show shows[] = {CKS_SHOW_PCT_CHECK, CKS_SHOW_DIFFERENCE, CKS_SHOW_P_CHECK, CKS_SHOW_VS_CHECK};
+  cks_plan_add_against(draft, plan, check, shows, sizeof shows / sizeof *shows);
+}
+
+void cks_plan_add_against(cks_draft *draft, cks_plan *plan, size_t check, const cks_show *shows, size_t n)
+{
   const char *group = cks_arena_format(draft->arena, "against %s", cks_standing_check(draft, check));
   size_t from = plan->n_column;
-  for (size_t i = 0; i < sizeof shows / sizeof *shows; i++)
-    cks_plan_add(draft, plan, shows[i], plan->trait, plan->main, check, group);
+  for (size_t i = 0; i < n; i++) cks_plan_add(draft, plan, shows[i], plan->trait, plan->main, check, group);
   for (; from < plan->n_column; from++) plan->column[from].below_check = true;
 }
 
@@ -610,7 +650,7 @@ cks_report_table *cks_plan_table(cks_draft *draft, const cks_plan *plan, const c
   foot feet[N_FEET];
   size_t n_foot = 0;
   for (foot f = 0; f < N_FEET; f++)
-    if (foot_has_any(draft, plan, f)) feet[n_foot++] = f;
+    if (!plan->no_feet && foot_has_any(draft, plan, f)) feet[n_foot++] = f;
   cks_report_table *table = cks_draft_table(draft, key, title, plan->n_column, plan->n_row, n_foot);
   if (!table) return NULL;
   for (size_t c = 0; c < plan->n_column; c++) {

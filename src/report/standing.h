@@ -14,15 +14,19 @@
 typedef enum {
   CKS_SHOW_RANK,
   CKS_SHOW_HYBRID,
-  CKS_SHOW_MEAN,       /* adjusted mean; the heading is the trait's */
-  CKS_SHOW_SPAN,       /* the same, blank where the hybrid is not meant to have one */
-  CKS_SHOW_UNADJUSTED, /* the same without the strip adjustment */
-  CKS_SHOW_TOP,        /* "top" */
-  CKS_SHOW_PCT_CHECK,  /* percent of a check */
-  CKS_SHOW_VS_CHECK,   /* "above", "below" or blank */
-  CKS_SHOW_DIFFERENCE, /* from a check */
-  CKS_SHOW_P_CHECK,    /* of that difference */
-  CKS_SHOW_PLACES,     /* locations with a value */
+  CKS_SHOW_MEAN,         /* adjusted mean; the heading is the trait's */
+  CKS_SHOW_SPAN,         /* the same, blank where the hybrid is not meant to have one */
+  CKS_SHOW_UNADJUSTED,   /* the same without the strip adjustment */
+  CKS_SHOW_TOP,          /* "top" */
+  CKS_SHOW_PCT_CHECK,    /* percent of a check */
+  CKS_SHOW_VS_CHECK,     /* "above", "below" or blank */
+  CKS_SHOW_DIFFERENCE,   /* from a check */
+  CKS_SHOW_CI_LOW,       /* of that difference: where its interval begins */
+  CKS_SHOW_CI_HIGH,      /* ... and ends */
+  CKS_SHOW_P_CHECK,      /* of that difference */
+  CKS_SHOW_PLACES,       /* locations with a value */
+  CKS_SHOW_ENVIRONMENTS, /* the same as what they are where there are several years or trials; of one place 1 */
+  CKS_SHOW_YEARS,        /* different ones among them */
   CKS_SHOW_LETTERS,
   CKS_SHOW_SE,
   CKS_SHOW_RAW_MEAN,
@@ -62,6 +66,7 @@ typedef struct {
   const cks_trait_result *trait;
   const char *check_word; /* stands behind a check's name */
   bool lead_only_cv;      /* CV only for yield, as growers read it */
+  bool no_feet;           /* its rows are some of the analysis' hybrids, whose mean is not theirs */
 } cks_plan;
 
 /* Rows of the analysis' own hybrids, in its order and blocks; no columns yet. */
@@ -71,6 +76,8 @@ void cks_plan_add(cks_draft *draft, cks_plan *plan, cks_show show, const cks_tra
                   const cks_analysis *analysis, size_t check, const char *group);
 /* The percent of a check, the difference from it and whether that is one, below a heading that names the check. */
 void cks_plan_add_check(cks_draft *draft, cks_plan *plan, size_t check);
+/* The same with columns of these kinds; n of them. */
+void cks_plan_add_against(cks_draft *draft, cks_plan *plan, size_t check, const cks_show *shows, size_t n);
 /* Rank, hybrid, mean, top, percent of the first check and the comparison with it: those that may be shown. */
 void cks_plan_add_answer(cks_draft *draft, cks_plan *plan, bool rank, bool vs, const char *group);
 /* Means of the other traits in the order that growers ask for, from each one's analysis in environment (CKS_NONE:

@@ -159,6 +159,8 @@ static void put_versus(const job *j, const cks_hybrid_result *line)
     cks_json_number(j->json, "difference", vs->difference);
     cks_json_number(j->json, "p", vs->p);
     cks_json_text(j->json, "differs", differs_words[vs->differs]);
+    cks_json_number(j->json, "ci_low", vs->ci_low);
+    cks_json_number(j->json, "ci_high", vs->ci_high);
     cks_json_end(j->json);
   }
   cks_json_end(j->json);
@@ -195,6 +197,7 @@ static void put_hybrid(const job *j, const cks_hybrid_result *line, bool across,
   cks_json_text(json, "by_group", group_name(j->results, hybrid->by_group));
   if (across) {
     cks_json_integer(json, "environments", line->environments);
+    cks_json_integer(json, "years", line->years);
     cks_json_bool(json, "set_aside", aside);
     cks_json_number(json, "shrunken", line->shrunken);
     cks_json_number(json, "reliability", line->reliability);

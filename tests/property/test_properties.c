@@ -181,6 +181,8 @@ static const key_rule key_rules[] = {
     {"locations", STAYS},
     {"critical_difference", SCALES},
     {"difference", SCALES},
+    {"ci_low", SCALES},
+    {"ci_high", SCALES},
     {"ss", SQUARES},
     {"ms", SQUARES},
     {"error_ms", SQUARES},
@@ -550,6 +552,38 @@ static void percent_of_check_when_given_then_it_is_the_ratio_of_means(void **sta
   each_set(check_percent);
 }
 
+static size_t n_interval; /* looked at */
+
+/* Around the difference; it leaves out 0 where the two are told apart and, where F finds something, nowhere else. */
+static void check_interval(const made_trial *m, json_t *analysis, bool across)
+{
+  size_t i, j;
+  json_t *hybrid, *vs;
+  bool tested = !is_null(analysis, "f"), significant = tested && json_is_true(test_json(analysis, "significant"));
+  json_array_foreach(test_json(analysis, "hybrids"), i, hybrid) json_array_foreach(test_json(hybrid, "vs_check"), j, vs)
+  {
+    double low = test_json_number(vs, "ci_low"), high = test_json_number(vs, "ci_high"),
+           difference = test_json_number(vs, "difference");
+    if (!tested && !isnan(low)) FAIL(m, analysis, across, "an interval where nothing is tested");
+    if (isnan(low) != isnan(high)) FAIL(m, analysis, across, "an interval with one end");
+    if (isnan(low)) continue;
+    assert_close(low + high, 2 * difference, 1e-9);
+    bool out = difference - low < fabs(difference) * (1 - 1e-9);
+    if (significant ? out != says(vs, "differs") : says(vs, "differs"))
+      FAIL(m, analysis, across, "%s is '%s' the check: %g, interval %g to %g", text_of(hybrid, "hybrid"),
+           text_of(vs, "differs"), difference, low, high);
+    n_interval++;
+  }
+}
+
+static void interval_when_given_then_it_agrees_with_what_is_found(void **state)
+{
+  (void)state;
+  n_interval = 0;
+  each_set(check_interval);
+  assert_true(n_interval > 1000);
+}
+
 /* ---- groups ----------------------------------------------------------------------------------------------------- */
 
 /* What the hybrids of one group may claim, from its own line of "groups". */
@@ -635,6 +669,7 @@ int main(void)
       cmocka_unit_test(ranks_when_two_means_are_equal_then_they_share_one),
       cmocka_unit_test(letters_when_seds_are_equal_then_two_hybrids_share_one_if_and_only_if_not_different),
       cmocka_unit_test(percent_of_check_when_given_then_it_is_the_ratio_of_means),
+      cmocka_unit_test(interval_when_given_then_it_agrees_with_what_is_found),
       cmocka_unit_test(groups_when_made_then_order_and_scale_do_not_matter_and_each_claims_by_its_own_f),
   };
   print_message("seeds 0 to %d\n", N_SETS - 1);

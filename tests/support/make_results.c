@@ -255,12 +255,16 @@ static void compare_with_checks(made *m, cks_analysis *a, cks_hybrid_result *lin
   line->vs_check = take(m, r->n_check, sizeof *line->vs_check);
   for (size_t k = 0; k < r->n_check; k++) {
     cks_vs_check *vs = &line->vs_check[k];
-    *vs = (cks_vs_check){r->check[k], cks_missing(), cks_missing(), cks_missing(), CKS_DIFFERS_UNKNOWN};
+    *vs = (cks_vs_check){.check = r->check[k], .pct = cks_missing(), .difference = cks_missing(), .p = cks_missing()};
+    vs->ci_low = vs->ci_high = cks_missing();
     for (size_t i = 0; i < a->n_hybrid; i++) {
       if (a->hybrid[i].hybrid != r->check[k]) continue;
       vs->pct = 100 * line->mean / a->hybrid[i].mean;
       vs->difference = line->mean - a->hybrid[i].mean;
       if (line->hybrid == r->check[k] || cks_is_missing(a->sed)) continue;
+      double half = gsl_cdf_tdist_Qinv(a->alpha / 2, a->error_df) * a->sed;
+      vs->ci_low = vs->difference - half;
+      vs->ci_high = vs->difference + half;
       if (a->significant) vs->p = 2 * gsl_cdf_tdist_Q(fabs(vs->difference) / a->sed, a->error_df);
       if (a->significant && fabs(vs->difference) > a->lsd)
         vs->differs = vs->difference > 0 ? CKS_DIFFERS_ABOVE : CKS_DIFFERS_BELOW;
@@ -367,6 +371,7 @@ static void make_place(made *m, const made_options *o, const cks_trait_result *t
       a->hybrid[a->n_hybrid++] = (cks_hybrid_result){.hybrid = (cks_id)h,
                                                      .n = (uint32_t)o->n_rep,
                                                      .environments = 1,
+                                                     .years = 1,
                                                      .mean = mean[h],
                                                      .raw_mean = mean[h],
                                                      .mean_unadjusted = NAN,
@@ -434,6 +439,7 @@ static void make_across(made *m, const made_options *o, cks_trait_result *t, con
     a->hybrid[h] = (cks_hybrid_result){.hybrid = (cks_id)h,
                                        .n = (uint32_t)(o->n_rep * e),
                                        .environments = (uint32_t)e,
+                                       .years = 1,
                                        .mean = hybrid[h],
                                        .raw_mean = hybrid[h],
                                        .mean_unadjusted = NAN,

@@ -159,6 +159,20 @@ static const claim_case cases[] = {
     {FEW_DF, AT_PLACE, CKS_CLAIM_DOUBT, "Few plots stand behind the error (3 degrees of freedom)", NULL},
     {NOTHING, AT_PLACE, CKS_CLAIM_DOUBT, "", "Few plots"},
     {NOTHING, ACROSS, CKS_CLAIM_DOUBT, "", "places"},
+    {NOTHING, ACROSS, CKS_CLAIM_NEXT_YEAR, "These lists are no decision: another season may change them.", "third list"},
+    {NOTHING, ACROSS, CKS_CLAIM_NEXT_YEAR, "up to about 20 % are left out of a top group by chance", "One place"},
+    {BY_TUKEY, ACROSS, CKS_CLAIM_NEXT_YEAR, "no decision", "by chance"},
+    {NOT_FOUND, ACROSS, CKS_CLAIM_NEXT_YEAR, "No differences in yield found (F test, p", "by chance"},
+    {NOTHING, AT_PLACE, CKS_CLAIM_NEXT_YEAR, "One place in one season cannot say, so every hybrid stands in the third list.", "left out"},
+    {IS_MEANS, ACROSS, CKS_CLAIM_NEXT_YEAR, "Nothing is compared over places, so every hybrid stands in the third list. One plot a hybrid.", "One place"},
+    {BY_SHRUNKEN, ACROSS, CKS_CLAIM_NEXT_YEAR, "Shrunken means are predictions and are not compared", "Nothing is compared"},
+    {NOTHING, ACROSS, CKS_CLAIM_AGAINST, "the 95 % interval of the difference: of that comparison by itself, not of all at once", "leaves out 0"},
+    {NOT_FOUND, ACROSS, CKS_CLAIM_AGAINST, "nothing is above or below a check, even where an interval leaves out 0", "Dunnett"},
+    {BY_DUNNETT, ACROSS, CKS_CLAIM_AGAINST, "by Dunnett's test, of all hybrids against that check at once", "by itself"},
+    {BY_TUKEY, ACROSS, CKS_CLAIM_AGAINST, "by Tukey's test, of all pairs at once", "by itself"},
+    {IS_ARCSINE, ACROSS, CKS_CLAIM_AGAINST, "a difference has no interval in percent", "Low and high"},
+    {IS_LOW, ACROSS, CKS_CLAIM_AGAINST, "The low end of yield is the good one", NULL},
+    {IS_MEANS, ACROSS, CKS_CLAIM_AGAINST, "", "interval"},
 };
 /* clang-format on */
 

@@ -180,12 +180,15 @@ static void json_when_written_then_every_key_of_the_schema(void **state)
                                          "hybrids.0.vs_check.0.pct",
                                          "hybrids.0.vs_check.0.difference",
                                          "hybrids.0.vs_check.0.p",
-                                         "hybrids.0.vs_check.0.differs"};
+                                         "hybrids.0.vs_check.0.differs",
+                                         "hybrids.0.vs_check.0.ci_low",
+                                         "hybrids.0.vs_check.0.ci_high"};
   static const char *const across[] = {"locations_as",
                                        "environments",
                                        "loglik",
                                        "outcome",
                                        "hybrids.0.environments",
+                                       "hybrids.0.years",
                                        "hybrids.0.shrunken",
                                        "hybrids.0.reliability",
                                        "variance.0.source",

@@ -77,6 +77,10 @@ three-years       0    summarize sample-trials/three-years/20*.csv --places samp
 three-years-audit 0    audit sample-trials/three-years/20*.csv --places sample-trials/three-years/places.csv
 three-years-last  0    summarize sample-trials/three-years/20*.csv --places sample-trials/three-years/places.csv --trait yield --full | grep -A 39 'means of the last years$'
 three-years-fits  0    summarize sample-trials/three-years/20*.csv --places sample-trials/three-years/places.csv --trait yield --full | grep -A 73 'the fits$'
+next-year         0    summarize sample-trials/three-years/20*.csv --places sample-trials/three-years/places.csv --trait yield --full | grep -A 49 '^For next year'
+next-year-groups  0    summarize sample-trials/season/*-*.csv --places sample-trials/season/places.csv --names sample-trials/season/names.csv --by-group maturity --trait yield --locations fixed --full | grep -A 55 '^For next year'
+next-year-lodging 0    summarize sample-trials/series/plots/*.csv --places sample-trials/series/places.csv --trait lodging --full | grep -A 50 '^For next year'
+next-year-place   0    summarize sample-trials/one-place/plots.csv --trait yield --full | grep -A 24 '^For next year'
 three-years-sheet 0    summarize sample-trials/three-years/20*.csv --places sample-trials/three-years/places.csv --sheet-for "Ferrow 2025"
 joined-by-check   0    summarize tests/golden/cli/awkward/by-check.csv --crop sorghum
 blocks-of-one     0    summarize tests/golden/cli/awkward/block-one-plot.csv --crop sorghum --full | grep -A 22 'the fits$'
