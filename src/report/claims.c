@@ -280,8 +280,9 @@ static const claim claims[] = {
     {CKS_CLAIM_PLACES, IF(CHANGES), 0,
      "The order changes from {over} ({pooled}): {sides}. No one {ranking} serves {served}."},
     {CKS_CLAIM_PLACES, IF(ONE_SERVES), 0,
-     "One {ranking} serves {served}: how hybrids change between them is well below how they differ ({pooled}; its "
-     "variance less half that of hybrids is below 0 at the upper {level} % limit)."},
+     "One {ranking} serves {served}: hybrids change between them by less than half of how they differ (as variances, "
+     "at "
+     "the {level} % limit; {pooled})."},
     {CKS_CLAIM_PLACES, IF(ANSWER), IF(CHANGES) | IF(ONE_SERVES),
      "Hybrids answer differently from {over} ({interaction}): the best of one need not be the best of another."},
     {CKS_CLAIM_PLACES, IF(NO_ANSWER), IF(CHANGES) | IF(ONE_SERVES),

@@ -124,7 +124,7 @@ static const claim_case cases[] = {
     {NOT_TESTED, ACROSS, CKS_CLAIM_PLACES, "was not tested", "No proof"},
     {ORDER_CHANGES, ACROSS, CKS_CLAIM_PLACES, "The order changes from place to place (hybrid x location p 0.002): ", "best of one"},
     {ORDER_CHANGES, ACROSS, CKS_CLAIM_PLACES, "No one ranking serves these places.", "cannot tell"},
-    {ONE_RANKING, ACROSS, CKS_CLAIM_PLACES, "One ranking serves these places: how hybrids change between them is well below", "No proof"},
+    {ONE_RANKING, ACROSS, CKS_CLAIM_PLACES, "One ranking serves these places: hybrids change between them by less than half", "No proof"},
     {CANNOT_TELL, ACROSS, CKS_CLAIM_PLACES, "Whether one ranking serves these places: cannot tell from these plots.", "One ranking serves"},
     {NOTHING, ACROSS, CKS_CLAIM_PLACES, "", "ranking"},
     {ORDER_CHANGES, AT_PLACE, CKS_CLAIM_PLACES, "", "order changes"},
