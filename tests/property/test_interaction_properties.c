@@ -99,7 +99,7 @@ static void check_verdict(const made_trial *m, json_t *x)
     fail_msg("seed %d: pairs looked at, or not, against the F", (int)m->seed);
   double pairs = has(x, "crossover_pairs") ? test_json_number(x, "crossover_pairs") : 0;
   if (changes != (pairs > 0)) fail_msg("seed %d: '%s' with %g pairs", (int)m->seed, verdict, pairs);
-  if (json_array_size(test_json(x, "crossovers")) != fmin(pairs, 100))
+  if ((double)json_array_size(test_json(x, "crossovers")) != fmin(pairs, 100))
     fail_msg("seed %d: the list of pairs", (int)m->seed);
   if (one && !(test_json_number(x, "excess_upper") < 0 &&
                test_json_number(x, "component_upper") < test_json_number(x, "hybrid_component") / 2))
