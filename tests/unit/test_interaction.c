@@ -329,6 +329,20 @@ static void complete_part_when_others_are_left_out_then_its_figures_are_those_of
   made_analysis_release(&b);
 }
 
+/* Two hybrids over all ten environments are more cells than four over four, but too few to say anything of stability. */
+static void complete_part_when_a_larger_one_has_two_hybrids_then_three_and_more_come_first(void **state)
+{
+  (void)state;
+  grid t = drawn(4, 10, 1, SEED + 5);
+  cks_settings settings = made_settings();
+  settings.min_environments = 0;
+  for (size_t j = 4; j < 10; j++) t.x[2][j] = t.x[3][j] = NAN;
+  made_analysis made = analyze_with(&t, &settings);
+  assert_int_equal(of(&made)->table_hybrids, 4);
+  assert_int_equal(of(&made)->table_environments, 4);
+  made_analysis_release(&made);
+}
+
 /* Both sides longer than what is searched through exactly. */
 static void complete_part_when_the_table_is_large_then_it_has_no_empty_cell(void **state)
 {
@@ -835,6 +849,7 @@ int main(void)
       cmocka_unit_test(table_when_shifted_or_scaled_then_what_should_stay_stays),
       cmocka_unit_test(table_when_incomplete_then_environments_by_least_squares_and_lines_of_four_cells_or_more),
       cmocka_unit_test(complete_part_when_others_are_left_out_then_its_figures_are_those_of_it_alone),
+      cmocka_unit_test(complete_part_when_a_larger_one_has_two_hybrids_then_three_and_more_come_first),
       cmocka_unit_test(complete_part_when_the_table_is_large_then_it_has_no_empty_cell),
       cmocka_unit_test(complete_part_when_there_is_none_of_two_by_two_then_nothing_is_made_of_it),
       cmocka_unit_test(hybrids_when_no_environment_joins_them_then_nothing),
