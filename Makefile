@@ -43,6 +43,7 @@ mode_program := $(BUILD)/checkstrip
 test_sources := $(sort $(wildcard tests/unit/*.c tests/reference/*.c tests/property/*.c tests/oom/*.c))
 # Those of tests/oom stand between our objects and these functions (static library only; works with the sanitizers too).
 oom_flags := $(patsubst %,-Xlinker --wrap=%,malloc calloc realloc strdup free cks_arena_take)
+bench_flags := -Xlinker --wrap=cks_interaction_analyze # the bench that times this call stands before it
 test_programs := $(test_sources:%.c=$(BUILD)/%)
 support := $(patsubst %.c,$(BUILD)/%.o,$(sort $(wildcard tests/support/*.c)))
 fuzz_programs := $(patsubst tests/fuzz/fuzz_%.c,$(BUILD)/tests/fuzz/replay_%,$(sort $(wildcard tests/fuzz/fuzz_*.c)))
@@ -64,6 +65,7 @@ $(BUILD)/%.o: %.c
 	@mkdir -p $(@D)
 	$(quiet)$(CC) $(CKS_CFLAGS) $(if $(filter tests/%,$<),-Itests) -c -o $@ $<
 $(BUILD)/tests/oom/%: CKS_LDFLAGS += $(oom_flags)
+$(BUILD)/tests/bench/bench_interaction: CKS_LDFLAGS += $(bench_flags)
 $(test_programs) $(bench_programs) $(golden_programs): $(BUILD)/tests/%: $(BUILD)/tests/%.o $(support) $(library)
 	$(quiet)$(CC) $(CKS_LDFLAGS) -o $@ $^ $(libs) $(test_libs)
 $(fuzz_programs): $(BUILD)/tests/fuzz/replay_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/replay.o $(library)

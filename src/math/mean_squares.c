@@ -25,14 +25,27 @@ static double product(const cks_mean_square *p, const cks_mean_square *n, double
   return part * p->weight * -n->weight * p->ms * n->ms;
 }
 
+/* Of two of negative weight, among `n` of them: with it the limit is exact for two that are pooled by their df. */
+static double pooled(const cks_mean_square *a, const cks_mean_square *b, size_t n, double alpha)
+{
+  double df = a->df + b->df;
+  double part =
+      square(below(alpha, df) * df) - square(below(alpha, a->df) * a->df) - square(below(alpha, b->df) * b->df);
+  return part / (a->df * b->df) * a->weight * b->weight * a->ms * b->ms / ((double)n - 1);
+}
+
 double cks_mean_squares_upper(size_t n, const cks_mean_square *term, double alpha)
 {
   double estimate = 0, spread = 0;
+  size_t n_negative = 0;
+  for (size_t i = 0; i < n; i++) n_negative += term[i].weight < 0;
   for (size_t i = 0; i < n; i++) {
     estimate += term[i].weight * term[i].ms;
     spread += squares(&term[i], alpha);
-    for (size_t k = 0; k < n; k++)
+    for (size_t k = 0; k < n; k++) {
       if (term[i].weight > 0 && term[k].weight < 0) spread += product(&term[i], &term[k], alpha);
+      if (i < k && term[i].weight < 0 && term[k].weight < 0) spread += pooled(&term[i], &term[k], n_negative, alpha);
+    }
   }
-  return estimate + sqrt(fmax(spread, 0));
+  return estimate + sqrt(spread < 0 ? 0 : spread);
 }

@@ -12,8 +12,7 @@ typedef struct {
 
 /* Upper 1 - alpha limit of the sum of weight x expected mean square, the mean squares independent and each its expectation x
  * chi-squared / df: the modified large-sample limit (Ting, Burdick, Graybill, Jeyaratnam & Lu 1990, J. Stat. Comput.
- * Simul. 35:135, from memory), of whose terms those between two mean squares of negative weight are left out. For one
- * mean square it is exact. NaN in, NaN out. */
+ * Simul. 35:135, from memory). For one mean square it is exact. NaN in, NaN out. */
 double cks_mean_squares_upper(size_t n, const cks_mean_square *term, double alpha);
 
 #endif

@@ -321,6 +321,33 @@ static cks_status run_years(const char *path, test_text *out, cks_error *error)
   return status;
 }
 
+/* Hybrids that change places from year to year at two places, so that pairs are looked at and found, and the variance of the
+ * interaction is worked out of a complete part; one hybrid is missing at a place. To JSON and the full text. */
+static cks_status run_interaction(const char *path, test_text *out, cks_error *error)
+{
+  static const char text[] = "location,year,rep,hybrid,yield (bu/ac)\n"
+                             "Alder,2025,1,Ash,60\nAlder,2025,1,Bay,75\nAlder,2025,1,Cob,90\nAlder,2025,1,Dun,99\n"
+                             "Alder,2025,2,Ash,62\nAlder,2025,2,Bay,74\nAlder,2025,2,Cob,93\nAlder,2025,2,Dun,98\n"
+                             "Alder,2026,1,Ash,91\nAlder,2026,1,Bay,76\nAlder,2026,1,Cob,61\nAlder,2026,1,Dun,55\n"
+                             "Alder,2026,2,Ash,90\nAlder,2026,2,Bay,78\nAlder,2026,2,Cob,60\nAlder,2026,2,Dun,57\n"
+                             "Bram,2025,1,Ash,63\nBram,2025,1,Bay,70\nBram,2025,1,Cob,85\n"
+                             "Bram,2025,2,Ash,61\nBram,2025,2,Bay,73\nBram,2025,2,Cob,86\n"
+                             "Bram,2026,1,Ash,88\nBram,2026,1,Bay,72\nBram,2026,1,Cob,65\n"
+                             "Bram,2026,2,Ash,89\nBram,2026,2,Bay,75\nBram,2026,2,Cob,62\n";
+  test_bytes bytes = {text, sizeof text - 1, 0};
+  cks_source source = test_source("plots.csv", &bytes);
+  const cks_target targets[] = {{CKS_FORMAT_JSON, NULL, test_sink(out)}, {CKS_FORMAT_TEXT, NULL, test_sink(out)}};
+  cks_settings settings;
+  cks_findings *findings = NULL;
+  (void)path;
+  cks_settings_defaults(&settings);
+  settings.full = true;
+  cks_status status = cks_findings_new(&findings, error);
+  if (status == CKS_OK) status = cks_run(&settings, 1, &source, 2, targets, findings, error);
+  cks_findings_free(findings);
+  return status;
+}
+
 /* Strips at five places: 30 entry strips behind a share; then, with a place that has no order, by difference as text. */
 static cks_status run_strips(const char *path, test_text *out, cks_error *error)
 {
@@ -572,6 +599,12 @@ static void years_when_one_allocation_fails_then_nomem_and_nothing_left(void **s
   fail_each(run_years, false);
 }
 
+static void interaction_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
+{
+  (void)state;
+  fail_each(run_interaction, false);
+}
+
 static void groups_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
 {
   (void)state;
@@ -626,6 +659,7 @@ int main(void)
       cmocka_unit_test(observations_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(designs_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(years_when_one_allocation_fails_then_nomem_and_nothing_left),
+      cmocka_unit_test(interaction_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(groups_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(strips_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(workbook_when_one_allocation_fails_then_nomem_and_nothing_left),

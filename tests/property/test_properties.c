@@ -157,13 +157,13 @@ static void order_of_rows_and_files_when_shuffled_then_no_figure_moves(void **st
 
 /* ---- scale ------------------------------------------------------------------------------------------------------ */
 
-typedef enum { STAYS, MOVES, SCALES, SQUARES, FREE } how;
+typedef enum { STAYS, MOVES, SCALES, SQUARES, ROOT, FREE } how;
 typedef struct {
   const char *key;
   how moves;
 } key_rule;
 
-/* How each figure answers to y -> a + b y. FREE: a share of the mean. A key that is not here fails the test: say how it
+/* How each figure answers to y -> a + b y. ROOT: by the root of b. FREE: a share of the mean. A key that is not here fails the test: say how it
  * moves. */
 static const key_rule key_rules[] = {
     {"mean", MOVES},
@@ -235,10 +235,10 @@ static const key_rule key_rules[] = {
     {"axis", STAYS},
     {"singular_value", SCALES},
     {"share_pct", STAYS},
-    {"hybrid_scores", FREE}, /* by the root of the scale */
-    {"environment_scores", FREE},
-    {"site_hybrid_scores", FREE},
-    {"site_environment_scores", FREE},
+    {"hybrid_scores", ROOT},
+    {"environment_scores", ROOT},
+    {"site_hybrid_scores", ROOT},
+    {"site_environment_scores", ROOT},
     {"index", SCALES},
     {"ahead", SCALES},
     {"crossover_pairs", STAYS},
@@ -282,8 +282,13 @@ static void compare_number(const scale *s, const char *key, double x, double y, 
   double b = s->times, expected = moves == MOVES     ? s->add + b * x
                                   : moves == SCALES  ? b * x
                                   : moves == SQUARES ? b * b * x
+                                  : moves == ROOT    ? sqrt(b) * x
                                                      : x;
-  double least = moves == MOVES || moves == SCALES ? b : moves == SQUARES ? b * b : moves == STAYS ? 1e-3 : 0;
+  double least = moves == MOVES || moves == SCALES ? b
+                 : moves == SQUARES                ? b * b
+                 : moves == ROOT                   ? sqrt(b)
+                 : moves == STAYS                  ? 1e-3
+                                                   : 0;
   if (moves != FREE && !(fabs(y - expected) <= tolerance * fmax(fabs(expected), least)))
     fail_msg("seed %d, kind %d: %s is %.15g and becomes %.15g, expected %.15g", (int)s->m->seed, (int)s->m->kind, key,
              x, y, expected);

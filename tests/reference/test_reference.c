@@ -1,23 +1,12 @@
 /*
  * test_reference.c: the program's figures against published data sets and figures of general statistics libraries.
  *
- * A run is a data file of tests/reference/<set> and settings. Its rows in <set>/expect.csv say what the JSON must hold:
- *   run,path,value,digits,from
- *
- * - path: members of the JSON split by '.', elements of an array by index or by a member, as `anova[source=error].ss`
- * - digits: significant digits that must agree (off by half a unit of the last at most); `exact` for text, true, false,
- *   null; `holds` for a text that must hold the value
- * - from: computed, printed (read in the source) or recalled (the printed figure from memory); SOURCE.md tells more
+ * A run is a data file of tests/reference/<set> and settings. Its rows in <set>/expect.csv say what the JSON must hold; see
+ * expect.h.
  */
-#include "support/support.h"
+#include "reference/expect.h"
 
-#include <math.h>
-#include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
-
-#define FOLDER     "tests/reference/"
-#define MOST_SHOWN 40 /* differences printed a run */
+#define FOLDER "tests/reference/"
 
 typedef struct {
   const char *name;   /* set/run; the rows of expect.csv add the level: run05 is the run at alpha .05 */
@@ -101,63 +90,6 @@ typedef struct {
   char set[32], run[16], name[64];
 } at_level;
 
-/* ---- paths ------------------------------------------------------------------------------------------------------ */
-
-/* The value at path; NULL when there is none. */
-static json_t *find(json_t *root, const char *path)
-{
-  json_t *at = root;
-  char word[64], text[64];
-  for (const char *rest = path; *rest && at; rest += *rest == '.') {
-    size_t n = strcspn(rest, ".[");
-    snprintf(word, sizeof word, "%.*s", (int)n, rest);
-    at = json_is_array(at) ? json_array_get(at, strtoul(word, NULL, 10)) : json_object_get(at, word);
-    rest += n;
-    if (*rest != '[') continue;
-    size_t key = strcspn(++rest, "="), end = strcspn(rest, "]");
-    assert_true(key < end && rest[end] == ']');
-    snprintf(word, sizeof word, "%.*s", (int)key, rest);
-    snprintf(text, sizeof text, "%.*s", (int)(end - key - 1), rest + key + 1);
-    at = test_json_with(at, word, text);
-    rest += end + 1;
-  }
-  return at;
-}
-
-/* ---- values ----------------------------------------------------------------------------------------------------- */
-
-/* Half a unit of the last of so many significant digits; the slack lets a figure on the very edge round either way. */
-static bool digits_agree(double actual, double expected, int digits)
-{
-  double place = expected == 0 ? 0 : floor(log10(fabs(expected)));
-  return fabs(actual - expected) <= 0.5 * pow(10, place + 1 - digits) * (1 + 1e-6);
-}
-
-static bool agrees(const json_t *actual, const char *expected, const char *digits)
-{
-  if (!strcmp(digits, "holds")) return json_is_string(actual) && strstr(json_string_value(actual), expected);
-  if (strcmp(digits, "exact")) {
-    int n = atoi(digits);
-    assert_in_range(n, 1, 15);
-    return json_is_number(actual) && digits_agree(json_number_value(actual), strtod(expected, NULL), n);
-  }
-  if (!strcmp(expected, "null")) return json_is_null(actual);
-  if (!strcmp(expected, "true")) return json_is_true(actual);
-  if (!strcmp(expected, "false")) return json_is_false(actual);
-  return json_is_string(actual) && !strcmp(json_string_value(actual), expected);
-}
-
-/* True when the row's figure agrees; else prints what differs. */
-static bool row_agrees(json_t *root, const char *path, const char *value, const char *digits, const char *from)
-{
-  const json_t *actual = find(root, path);
-  if (actual && agrees(actual, value, digits)) return true;
-  char *text = actual ? json_dumps(actual, JSON_ENCODE_ANY) : NULL;
-  print_error("%s is %s, expected %s (digits %s, %s)\n", path, text ? text : "not there", value, digits, from);
-  free(text);
-  return false;
-}
-
 /* ---- runs ------------------------------------------------------------------------------------------------------- */
 
 static cks_setting_list list_of(cks_setting_pair *pair) { return (cks_setting_list){pair->key != NULL, pair}; }
@@ -188,41 +120,14 @@ static test_run run_of(const reference *r, const char *set, double alpha)
   return run;
 }
 
-/* Splits a line of n cells in place; false when it has another number of them. */
-static bool split(char *line, char **cell, size_t n)
-{
-  for (size_t i = 0; i < n; i++) {
-    cell[i] = line;
-    line += strcspn(line, ",\r");
-    if (i + 1 < n && *line != ',') return false;
-    if (i + 1 == n && *line == ',') return false;
-    if (*line) *line++ = '\0';
-  }
-  return true;
-}
-
-/* Walks the rows of expect.csv that belong to the run. */
 static void figures_agree(void **state)
 {
   const at_level *test = *state;
-  enum { RUN, PATH, VALUE, DIGITS, FROM, N_CELL };
-  char path[128], *cell[N_CELL];
-  size_t n_row = 0, n_differ = 0;
+  char path[128];
   snprintf(path, sizeof path, FOLDER "%s/expect.csv", test->set);
-  char *expect = test_read_file(path);
   test_run run = run_of(test->reference, test->set, test->alpha);
-  for (char *line = expect, *next; *line; line = next) {
-    next = line + strcspn(line, "\n");
-    if (*next) *next++ = '\0';
-    if (!split(line, cell, N_CELL)) fail_msg("%s: not five cells: %s", path, line);
-    if (strcmp(cell[RUN], test->run)) continue;
-    n_row++;
-    if (n_differ < MOST_SHOWN && !row_agrees(run.json, cell[PATH], cell[VALUE], cell[DIGITS], cell[FROM])) n_differ++;
-  }
+  expected_agrees(run.json, path, test->run);
   test_run_release(&run);
-  free(expect);
-  assert_true(n_row > 0);
-  assert_int_equal(n_differ, 0);
 }
 
 int main(void)
