@@ -55,7 +55,7 @@ typedef enum {
   USE_STRIPS_DIFFERENCE,
   USE_STRIPS_RATIO,
   USE_STRIPS_SHRUNKEN,
-  USE_INTERVAL, /* of a difference from a check */
+  USE_INTERVAL,    /* of a difference from a check */
   USE_INTERACTION, /* hybrids by environments */
   USE_VERDICT,     /* with a plot error behind it */
   USE_SLOPES,
@@ -344,7 +344,13 @@ static const method methods[] = {
      "another, "
      "each at alpha over the number of environments times pairs. One ranking serves: the upper limit of the variance "
      "of "
-     "hybrid x environment less half that of hybrids is below 0. Else, and always with one strip a farm: cannot tell.",
+     "hybrid x environment less half that of hybrids is below 0. Else, and always with one strip a farm: cannot tell. "
+     "Of "
+     "2,000 generated trials each (14 hybrids, 4 reps, alpha 0.05; 3, 6 and 12 environments) one ranking was said in "
+     "54, 83 "
+     "and 95 % where hybrids answer alike, and in 5.5, 5.0 and 5.2 % where hybrid x environment varies half as much as "
+     "hybrids, which is wrong; that the order changes in 38, 76 and 98 % where it varies twice as much, in none where "
+     "hybrids answer alike.",
      "our own rule; upper limits: N. Ting and others, J. Stat. Comput. Simul. 35:135, 1990"},
     {USE_AXES, "axes",
      "Singular values and vectors of the table less hybrid and environment means (the interaction), and less the "
