@@ -143,83 +143,106 @@ static int compare_values(const void *left, const void *right)
 /* Means that differ by rounding alone share a rank. */
 static bool same(double a, double b) { return b - a <= SAME * fmax(fabs(a), fabs(b)); }
 
-/* rank (size n): mean ranks of value (size n). order: size n. */
-static void rank_values(size_t n, const double *value, ranked *order, double *rank)
+/* rank[order[k].i]: mean ranks of n values in their order. */
+static void give_ranks(size_t n, const ranked *order, double *rank)
 {
-  for (size_t i = 0; i < n; i++) order[i] = (ranked){value[i], i};
-  qsort(order, n, sizeof *order, compare_values);
   for (size_t from = 0, to; from < n; from = to) {
     for (to = from + 1; to < n && same(order[from].value, order[to].value);) to++;
     for (size_t k = from; k < to; k++) rank[order[k].i] = (double)(from + to + 1) / 2;
   }
 }
 
-/* Of two lists of n ranks; NaN where one of them is all alike, or short. */
-static double correlate(size_t n, const double *a, const double *b)
+/* Of two rankings of the n of a list; NaN where one of them is all alike, or short. */
+static double correlate(size_t n, const ranked *list, const double *a, const double *b)
 {
   double center = ((double)n + 1) / 2;
   cks_sum ab = {0}, aa = {0}, bb = {0};
-  for (size_t i = 0; i < n; i++) {
-    cks_sum_add(&ab, (a[i] - center) * (b[i] - center));
-    cks_sum_add(&aa, (a[i] - center) * (a[i] - center));
-    cks_sum_add(&bb, (b[i] - center) * (b[i] - center));
+  for (size_t k = 0; k < n; k++) {
+    double left = a[list[k].i] - center, right = b[list[k].i] - center;
+    cks_sum_add(&ab, left * right);
+    cks_sum_add(&aa, left * left);
+    cks_sum_add(&bb, right * right);
   }
   double size = sqrt(cks_sum_value(&aa) * cks_sum_value(&bb));
   return n >= FEWEST_RANKED && size > 0 ? cks_sum_value(&ab) / size : cks_missing();
 }
 
-/* Room for one comparison of two columns. */
+/* The hybrids of each environment in their order, sorted once, and room to compare two orders. */
 typedef struct {
-  double *a, *b, *rank_a, *rank_b;
-  ranked *order;
-} room;
+  ranked *sorted; /* e x g: the first grown[j] of each */
+  ranked *list;   /* size g, and so both ranks */
+  double *rank_a, *rank_b;
+} orders;
 
-static double rank_correlation(const room *r, size_t n)
+static cks_status orders_new(const cks_cells *c, orders *o)
 {
-  rank_values(n, r->a, r->order, r->rank_a);
-  rank_values(n, r->b, r->order, r->rank_b);
-  return correlate(n, r->rank_a, r->rank_b);
+  cks_arena *scratch = c->work->scratch;
+  *o = (orders){cks_arena_take(scratch, c->e * c->g, sizeof *o->sorted), cks_arena_take(scratch, c->g, sizeof *o->list),
+                cks_arena_take(scratch, c->g, sizeof *o->rank_a), cks_arena_take(scratch, c->g, sizeof *o->rank_b)};
+  if (!o->sorted || !o->list || !o->rank_a || !o->rank_b) return cks_error_nomem(c->work->task->error);
+  for (size_t j = 0; j < c->e; j++) {
+    size_t n = 0;
+    for (size_t i = 0; i < c->g; i++)
+      if (!cks_is_missing(c->x[i * c->e + j])) o->sorted[j * c->g + n++] = (ranked){c->x[i * c->e + j], i};
+    qsort(o->sorted + j * c->g, n, sizeof *o->sorted, compare_values);
+  }
+  return CKS_OK;
 }
 
-static double between(const cks_cells *c, const room *r, size_t j, size_t k)
+/* Ranks in environment j of the hybrids that grew in k too; how many, and they are left in o->list. */
+static size_t rank_shared(const cks_cells *c, const orders *o, size_t j, size_t k, double *rank)
 {
   size_t n = 0;
-  for (size_t i = 0; i < c->g; i++) {
-    double a = c->x[i * c->e + j], b = c->x[i * c->e + k];
-    if (cks_is_missing(a) || cks_is_missing(b)) continue;
-    r->a[n] = a;
-    r->b[n++] = b;
+  for (size_t m = 0; m < c->grown[j]; m++) {
+    ranked at = o->sorted[j * c->g + m];
+    if (!cks_is_missing(c->x[at.i * c->e + k])) o->list[n++] = at;
   }
-  return rank_correlation(r, n);
+  give_ranks(n, o->list, rank);
+  return n;
 }
 
-/* An environment's order with that of the hybrids' means in all others, each freed of its environments. */
-static double with_others(const cks_cells *c, const room *r, size_t j)
+static double between(const cks_cells *c, const orders *o, size_t j, size_t k)
+{
+  rank_shared(c, o, j, k, o->rank_a);
+  size_t n = rank_shared(c, o, k, j, o->rank_b);
+  return correlate(n, o->list, o->rank_a, o->rank_b);
+}
+
+/* Mean of a hybrid in all environments but j, freed of the environments; NaN: it grew in no other. */
+static double mean_elsewhere(const cks_cells *c, size_t i, size_t j)
+{
+  cks_sum sum = {0};
+  for (size_t k = 0; k < c->e; k++)
+    if (k != j && !cks_is_missing(c->x[i * c->e + k])) cks_sum_add(&sum, c->x[i * c->e + k] - c->index[k]);
+  return c->cells[i] > 1 ? cks_sum_value(&sum) / (c->cells[i] - 1) : cks_missing();
+}
+
+/* An environment's order with that of the hybrids' means in all others. */
+static double with_others(const cks_cells *c, const orders *o, size_t j)
 {
   size_t n = 0;
-  for (size_t i = 0; i < c->g; i++) {
-    cks_sum sum = {0};
-    if (cks_is_missing(c->x[i * c->e + j]) || c->cells[i] < 2) continue;
-    for (size_t k = 0; k < c->e; k++)
-      if (k != j && !cks_is_missing(c->x[i * c->e + k])) cks_sum_add(&sum, c->x[i * c->e + k] - c->index[k]);
-    r->a[n] = c->x[i * c->e + j];
-    r->b[n++] = cks_sum_value(&sum) / (c->cells[i] - 1);
+  for (size_t m = 0; m < c->grown[j]; m++) {
+    ranked at = o->sorted[j * c->g + m];
+    if (c->cells[at.i] > 1) o->list[n++] = at;
   }
-  return rank_correlation(r, n);
+  give_ranks(n, o->list, o->rank_a);
+  for (size_t m = 0; m < n; m++) o->list[m].value = mean_elsewhere(c, o->list[m].i, j);
+  qsort(o->list, n, sizeof *o->list, compare_values);
+  give_ranks(n, o->list, o->rank_b);
+  return correlate(n, o->list, o->rank_a, o->rank_b);
 }
 
 static cks_status fill_orders(const cks_cells *c, cks_interaction *a)
 {
-  cks_arena *scratch = c->work->scratch;
-  double *of = cks_arena_take(scratch, 4 * c->g, sizeof *of);
-  room r = {of, of + c->g, of + 2 * c->g, of + 3 * c->g, cks_arena_take(scratch, c->g, sizeof(ranked))};
+  orders o;
+  cks_status status = orders_new(c, &o);
   a->rank_correlation = cks_arena_take(c->work->task->results->arena, c->e * c->e, sizeof *a->rank_correlation);
-  if (!of || !r.order || !a->rank_correlation) return cks_error_nomem(c->work->task->error);
+  if (status != CKS_OK || !a->rank_correlation) return cks_error_nomem(c->work->task->error);
   for (size_t j = 0; j < c->e; j++) {
     find_best(c, j, &a->environment[j]);
-    a->environment[j].rank_correlation = with_others(c, &r, j);
+    a->environment[j].rank_correlation = with_others(c, &o, j);
     for (size_t k = 0; k <= j; k++)
-      a->rank_correlation[j * c->e + k] = a->rank_correlation[k * c->e + j] = between(c, &r, j, k);
+      a->rank_correlation[j * c->e + k] = a->rank_correlation[k * c->e + j] = between(c, &o, j, k);
   }
   return CKS_OK;
 }

@@ -282,7 +282,7 @@ static const claim claims[] = {
     {CKS_CLAIM_PLACES, IF(ONE_SERVES), 0,
      "One {ranking} serves {served}: hybrids change between them by less than half of how they differ (as variances, "
      "at "
-     "the {level} % limit; {pooled})."},
+     "the {level} % limit{part}; {pooled})."},
     {CKS_CLAIM_PLACES, IF(ANSWER), IF(CHANGES) | IF(ONE_SERVES),
      "Hybrids answer differently from {over} ({interaction}): the best of one need not be the best of another."},
     {CKS_CLAIM_PLACES, IF(NO_ANSWER), IF(CHANGES) | IF(ONE_SERVES),
@@ -614,6 +614,15 @@ static const char *served_text(const subject *s)
   return a->n_year > 1 ? "these seasons" : "these trials";
 }
 
+/* Which part of an incomplete table the variances are of; "" for all of it. */
+static const char *part_text(const subject *s)
+{
+  const cks_interaction *x = judged(s);
+  if (!x || (x->table_hybrids >= x->n_hybrid && x->component_environments >= x->n_environment)) return "";
+  return cks_arena_format(s->draft->arena, " of the %u hybrids at %u of %zu environments without gaps",
+                          x->table_hybrids, x->component_environments, x->n_environment);
+}
+
 /* Where neither end is the good one nothing is ranked, and hybrids still have an order. */
 static const char *ranking_text(const subject *s) { return s->trait->better == CKS_BETTER_NONE ? "order" : "ranking"; }
 
@@ -713,28 +722,51 @@ static const struct {
   const char *word;
   const char *(*text)(const subject *);
 } fills[] = {
-    {"alpha", alpha_text},       {"aside", aside_text},
-    {"best", best_text},         {"cv_limit", cv_limit_text},
-    {"design", design_text},     {"df", df_text},
-    {"distance", distance_text}, {"few_df", few_text},
-    {"first", first_text},       {"group_heading", group_heading_text},
-    {"groups", groups_text},     {"interaction", interaction_text},
-    {"joined", joined_text},     {"lack", lack_text},
-    {"level", level_text},       {"pooled", pooled_text},
-    {"served", served_text},     {"sides", sides_text},
-    {"slopes", slopes_text},     {"ranking", ranking_text},
-    {"leader", first_text},      {"left", left_text},
-    {"loss", loss_text},         {"n", n_text},
-    {"n_apart", n_apart_text},   {"n_beside", n_beside_text},
-    {"n_out", n_out_text},       {"n_places", n_places_text},
-    {"n_top", n_top_text},       {"no_letters", no_letters_text},
-    {"no_lsd", no_lsd_text},     {"note", note_text},
-    {"over", over_text},         {"p", p_text},
-    {"places", places_text},     {"sed_max", sed_max_text},
-    {"sed_min", sed_min_text},   {"share", share_text},
-    {"strays", strays_text},     {"test", test_text},
-    {"trait", trait_text},       {"unit", unit_text},
-    {"why", why_text},           {"why_not_across", why_not_across_text},
+    {"alpha", alpha_text},
+    {"aside", aside_text},
+    {"best", best_text},
+    {"cv_limit", cv_limit_text},
+    {"design", design_text},
+    {"df", df_text},
+    {"distance", distance_text},
+    {"few_df", few_text},
+    {"first", first_text},
+    {"group_heading", group_heading_text},
+    {"groups", groups_text},
+    {"interaction", interaction_text},
+    {"joined", joined_text},
+    {"lack", lack_text},
+    {"level", level_text},
+    {"pooled", pooled_text},
+    {"served", served_text},
+    {"sides", sides_text},
+    {"slopes", slopes_text},
+    {"ranking", ranking_text},
+    {"part", part_text},
+    {"leader", first_text},
+    {"left", left_text},
+    {"loss", loss_text},
+    {"n", n_text},
+    {"n_apart", n_apart_text},
+    {"n_beside", n_beside_text},
+    {"n_out", n_out_text},
+    {"n_places", n_places_text},
+    {"n_top", n_top_text},
+    {"no_letters", no_letters_text},
+    {"no_lsd", no_lsd_text},
+    {"note", note_text},
+    {"over", over_text},
+    {"p", p_text},
+    {"places", places_text},
+    {"sed_max", sed_max_text},
+    {"sed_min", sed_min_text},
+    {"share", share_text},
+    {"strays", strays_text},
+    {"test", test_text},
+    {"trait", trait_text},
+    {"unit", unit_text},
+    {"why", why_text},
+    {"why_not_across", why_not_across_text},
 };
 enum { N_FILLS = sizeof fills / sizeof *fills };
 

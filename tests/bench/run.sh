@@ -23,7 +23,7 @@ table=$work/table.csv table_turns=3
 read_limit=8      # times a bare parse
 memory_limit=150  # bytes a row
 summary_limit=60  # ms
-table_limit=8     # times the rest of the run: reading, the other analyses, JSON
+table_limit=4     # times the rest of the run: reading, the other analyses, JSON
 table_bytes=100   # of the most memory, a cell of hybrids x environments
 
 # measure NAME COMMAND...: one run, its line added to NAME.txt; a command that fails ends the bench

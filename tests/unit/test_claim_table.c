@@ -57,6 +57,7 @@ typedef enum {
   NOT_TOGETHER,
   ORDER_CHANGES,
   ONE_RANKING,
+  ONE_OF_PART, /* of an incomplete table */
   CANNOT_TELL
 } change;
 
@@ -125,6 +126,8 @@ static const claim_case cases[] = {
     {ORDER_CHANGES, ACROSS, CKS_CLAIM_PLACES, "The order changes from place to place (hybrid x location p 0.002): ", "best of one"},
     {ORDER_CHANGES, ACROSS, CKS_CLAIM_PLACES, "No one ranking serves these places.", "cannot tell"},
     {ONE_RANKING, ACROSS, CKS_CLAIM_PLACES, "One ranking serves these places: hybrids change between them by less than half", "No proof"},
+    {ONE_RANKING, ACROSS, CKS_CLAIM_PLACES, "at the 95 % limit; hybrid x location p 0.002)", "without gaps"},
+    {ONE_OF_PART, ACROSS, CKS_CLAIM_PLACES, "limit of the 9 hybrids at 4 of 6 environments without gaps; ", NULL},
     {CANNOT_TELL, ACROSS, CKS_CLAIM_PLACES, "Whether one ranking serves these places: cannot tell from these plots.", "One ranking serves"},
     {NOTHING, ACROSS, CKS_CLAIM_PLACES, "", "ranking"},
     {ORDER_CHANGES, AT_PLACE, CKS_CLAIM_PLACES, "", "order changes"},
@@ -225,9 +228,13 @@ static void change_verdict(change what, cks_trait_result *t)
   static cks_crossover pair = {0, 1, 0, 1, 9, -9};
   static cks_interaction judged;
   judged = (cks_interaction){.why = "", .basis = "", .p = 0.002, .crossovers = 1, .n_crossover = 1, .crossover = &pair};
-  judged.verdict = what == ORDER_CHANGES ? CKS_VERDICT_CHANGES
-                   : what == ONE_RANKING ? CKS_VERDICT_ONE_RANKING
-                                         : CKS_VERDICT_CANNOT_TELL;
+  judged.verdict = what == ORDER_CHANGES                        ? CKS_VERDICT_CHANGES
+                   : what == ONE_RANKING || what == ONE_OF_PART ? CKS_VERDICT_ONE_RANKING
+                                                                : CKS_VERDICT_CANNOT_TELL;
+  judged.n_hybrid = 14;
+  judged.n_environment = 6;
+  judged.table_hybrids = what == ONE_OF_PART ? 9 : 14;
+  judged.component_environments = what == ONE_OF_PART ? 4 : 6;
   if (what >= ORDER_CHANGES) t->interaction = &judged;
 }
 
