@@ -7,6 +7,7 @@
 #define CHECKSTRIP_RESULTS_H
 
 #include <checkstrip/interaction.h>
+#include <checkstrip/maturity.h>
 
 typedef struct {
   const char *source; /* a word of the schema: "location", "rep in location", "hybrid", "error", "total", ... */
@@ -181,6 +182,7 @@ typedef struct {
   cks_span *span;          /* size n_span: the last year, the last two, the last three, as many as there are */
   cks_strips strips;
   const cks_interaction *interaction; /* NULL when the trait stands at one environment only */
+  const cks_maturity *maturity;       /* of days to mid-bloom at two environments or more; NULL otherwise */
 } cks_trait_result;
 
 typedef struct {

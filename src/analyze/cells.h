@@ -36,5 +36,7 @@ cks_status cks_stability_fill(const cks_cells *cells, cks_interaction *interacti
 cks_status cks_axes_fill(const cks_cells *cells, cks_interaction *interaction);
 /* verdict.c: needs cks_axes_fill() no more than the others. */
 cks_status cks_verdict_fill(const cks_cells *cells, cks_interaction *interaction);
+/* maturity.c: of days to mid-bloom: result.maturity; needs cks_slopes_fill(). */
+cks_status cks_maturity_fill(const cks_cells *cells, const cks_interaction *interaction);
 
 #endif

@@ -141,6 +141,7 @@ cks_status cks_interaction_analyze(const cks_trait_task *work)
     if (status == CKS_OK) status = cks_slopes_fill(&cells, a);
     if (status == CKS_OK) status = cks_stability_fill(&cells, a);
     if (status == CKS_OK) status = cks_axes_fill(&cells, a);
+    if (status == CKS_OK && work->result->role == CKS_ROLE_DAYS_TO_MID_BLOOM) status = cks_maturity_fill(&cells, a);
     if (status == CKS_OK) a->left_out = left_out_words(&cells, a);
     if (cks_is_missing(across->interaction_p)) across->interaction_p = a->p; /* its table has no line for it */
   }
