@@ -59,20 +59,22 @@ cks_cut_fault cks_maturity_cuts_check(const cks_maturity_cut *cut, size_t n, siz
   return fault;
 }
 
-/* Means of plots carry rounding: a sum that should give 60 may give 60.00000000000001. */
-static bool at_or_below(double a, double b) { return a <= b + 1e-9 * fabs(b); }
+/* Means of plots carry rounding: a sum that should give 60 may give 60.00000000000001. An open end (NaN) bounds
+ * nothing. */
+static bool at_or_below(double a, double b) { return !(a > b + 1e-9 * fabs(b)); }
 
-/* Days touch a class when they lie in it or at one of its ends; an open end (NaN) bounds nothing. */
+/* Days touch a class when they lie in it or at one of its ends. */
 static bool touches(const cks_maturity_cut *cut, double low, double high)
 {
-  return (cks_is_missing(cut->from) || at_or_below(cut->from, high)) &&
-         (cks_is_missing(cut->to) || at_or_below(low, cut->to));
+  return at_or_below(cut->from, high) && at_or_below(low, cut->to);
 }
 
 cks_maturity_place cks_maturity_class(const cks_maturity_cuts *cuts, double low, double high)
 {
   cks_maturity_place place = {false, 0, 0};
-  if (!(low <= high) || !cuts->n || low < cuts->cut[0].from || high > cuts->cut[cuts->n - 1].to) return place;
+  if (!(low <= high) || !cuts->n || !at_or_below(cuts->cut[0].from, low) ||
+      !at_or_below(high, cuts->cut[cuts->n - 1].to))
+    return place;
   for (size_t i = 0; i < cuts->n; i++) {
     if (!touches(&cuts->cut[i], low, high)) continue;
     if (!place.inside) place.first = i;
