@@ -59,3 +59,10 @@ double cks_chi_squared_quantile(double p, double df)
   double step = (gsl_cdf_chisq_P(x, df) - p) / gsl_ran_chisq_pdf(x, df);
   return isfinite(step) ? x - step : x;
 }
+
+double cks_sign_p(unsigned wins, unsigned losses)
+{
+  if (!(wins + losses)) return cks_missing();
+  double p = 2 * gsl_cdf_binomial_P(wins < losses ? wins : losses, 0.5, wins + losses);
+  return isfinite(p) ? fmin(p, 1) : cks_missing();
+}
