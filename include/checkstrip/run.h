@@ -142,5 +142,7 @@ CKS_API cks_status cks_write_template(const cks_settings *settings, const cks_ta
  * open BrAPI specification. */
 CKS_API cks_status cks_write_plots(const cks_trial *trial, bool as_brapi, const cks_sink *sink, cks_error *error);
 CKS_API cks_status cks_write_csv(const cks_results *results, const cks_sink *sink, cks_error *error);
+/* Head-to-head: a row a trait, pair, and value of --by. */
+CKS_API cks_status cks_write_versus_csv(const cks_results *results, const cks_sink *sink, cks_error *error);
 
 #endif

@@ -50,11 +50,11 @@ typedef struct {
   bool check_plots; /* one plot each of all but the checks: the error is the checks' */
   bool blocks;      /* incomplete blocks inside the reps: fit has them not, see blocks.c */
   const uint32_t *rep_of,
-      *block_of;     /* size trial.n_plot: what stands for reps and incomplete blocks here; NULL: nothing */
-  bool median;       /* a rating with fewer than 4 different values here: medians stand for means */
+      *block_of;        /* size trial.n_plot: what stands for reps and incomplete blocks here; NULL: nothing */
+  bool median;          /* a rating with fewer than 4 different values here: medians stand for means */
   const char *no_means; /* why its means cannot be set against one another, a sentence; NULL: they can */
-  const char *apart; /* why the place does not go into a mean over places, a sentence; NULL: it does */
-  cks_method method; /* CKS_METHOD_ANOVA or CKS_METHOD_MEANS */
+  const char *apart;    /* why the place does not go into a mean over places, a sentence; NULL: it does */
+  cks_method method;    /* CKS_METHOD_ANOVA or CKS_METHOD_MEANS */
   const char *design, *why, *note; /* in the arena of the results; "" for none */
 } cks_place;
 

@@ -23,7 +23,8 @@ typedef struct {
   cks_arena *scratch;
   size_t g;
   double *shown, *tested; /* tested: the same as shown unless arcsine */
-  cks_versus_place *met;  /* size n_place: the environments of the pair at hand, met_tested their differences as tested */
+  cks_versus_place
+      *met; /* size n_place: the environments of the pair at hand, met_tested their differences as tested */
   double *met_tested, *difference;
 } field;
 
@@ -169,17 +170,21 @@ static void fill_row(field *f, cks_versus_row *row)
 
 /* ---- the rows --------------------------------------------------------------------------------------------------- */
 
+static bool has_p(const cks_versus_row *row) { return !cks_is_missing(row->p) || !cks_is_missing(row->sign_p); }
+
 /* A pair over all environments, then over those of each value of --by that has some. */
 static void add_pair(field *f, cks_id a, cks_id b, cks_versus *to)
 {
   size_t n_part = f->work->task->results->by.n;
-  cks_versus_row *row = &to->row[to->n_row++];
+  cks_versus_row *row = &to->row[to->n_row++], *all = row;
   *row = blank(a, b, CKS_NONE);
   fill_row(f, row);
+  row->tested = has_p(row);
   for (uint32_t k = 0; k < n_part; k++) {
     row = &to->row[to->n_row];
     *row = blank(a, b, k);
     fill_row(f, row);
+    row->tested = has_p(row) && row->n < all->n;
     to->n_row += row->n > 0;
   }
 }
@@ -213,8 +218,7 @@ static cks_status add_rows(field *f, cks_versus *to)
   for (size_t k = 0; k < results->n_check && !pair->asked; k++)
     for (cks_id h = 0; h < results->n_hybrid; h++)
       if (is_pair(results, h, k)) add_pair(f, h, results->check[k], to);
-  for (size_t i = 0; i < to->n_row; i++)
-    to->n_test += !cks_is_missing(to->row[i].p) || !cks_is_missing(to->row[i].sign_p);
+  for (size_t i = 0; i < to->n_row; i++) to->n_test += to->row[i].tested;
   return pair->asked ? list_places(f, &to->row[0]) : CKS_OK;
 }
 

@@ -48,10 +48,10 @@ typedef struct {
       *block_of;    /* size n_row; CKS_NONE where not given; NULL: no such column */
   int32_t *year_of; /* size n_row; 0 not given */
   size_t n_hybrid, n_location, n_trial, n_rep, n_block;
-  bool unit_wrong;                                /* a column cannot be in its unit: a trait's columns stay apart */
-  bool several_cuts;                              /* the rows are no plots: one plot stands in several */
-  cks_hybrid *hybrid;                             /* size n_hybrid, texts in the arena */
-  uint32_t *listed_as;                            /* size n_hybrid: hybrid of the names table; CKS_NONE */
+  bool unit_wrong;     /* a column cannot be in its unit: a trait's columns stay apart */
+  bool several_cuts;   /* the rows are no plots: one plot stands in several */
+  cks_hybrid *hybrid;  /* size n_hybrid, texts in the arena */
+  uint32_t *listed_as; /* size n_hybrid: hybrid of the names table; CKS_NONE */
   cks_by_group by_group;
   cks_pair pair;
   const char **location, **trial, **rep, **block; /* texts in the arena */

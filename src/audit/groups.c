@@ -192,8 +192,8 @@ static cks_status group_hybrids(grouping *g)
   const cks_column *column = g->in_names ? g->in_names : g->in_plots;
   uint32_t *of = malloc((work->n_hybrid + 1) * sizeof *of);
   if (!of) return cks_error_nomem(work->error);
-  work->by_group = (cks_by_group){.heading = cks_arena_text(work->arena, column->heading),
-                                  .own = column->role == CKS_ROLE_BY_GROUP};
+  work->by_group =
+      (cks_by_group){.heading = cks_arena_text(work->arena, column->heading), .own = column->role == CKS_ROLE_BY_GROUP};
   cks_status status = make_groups(work, work->n_hybrid, g->text, of, &work->by_group);
   for (size_t h = 0; h < work->n_hybrid && status == CKS_OK; h++) work->hybrid[h].by_group = of[h];
   free(of);

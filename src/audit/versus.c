@@ -49,8 +49,9 @@ static cks_status find_hybrid(const cks_audit_work *work, const char *text, cks_
     return *hybrid == CKS_NONE ? say_none(work, text) : CKS_OK;
   }
   if (n == 1 || count_named(work, text, true, hybrid) == 1) return CKS_OK;
-  return cks_error_set(work->error, CKS_USAGE, "'%.80s' is the name of %zu hybrids; give the brand before it, as in '%s'",
-                       text, n, work->hybrid[*hybrid].full);
+  return cks_error_set(work->error, CKS_USAGE,
+                       "'%.80s' is the name of %zu hybrids; give the brand before it, as in '%s'", text, n,
+                       work->hybrid[*hybrid].full);
 }
 
 static cks_status settle_pair(cks_audit_work *work)

@@ -55,7 +55,7 @@ typedef struct {
   size_t at;           /* offset in cks_settings; from KEEP_PATH on in cli_call */
   double low, high;    /* NUMBER, SHARE */
   const char *choices; /* CHOICE: words split by '|' */
-  unsigned used; /* used_by */
+  unsigned used;       /* used_by */
   const char *sentence;
 } option;
 
@@ -110,12 +110,12 @@ static const option options[] = {
      "speak of farms like these (random, the default) or of these places only"},
     {"--hybrids", "fixed|random", KEEP_SECOND, SETTING(hybrids_random), 0, 0, "fixed|random", FOR_SUMMARIZE,
      "unbalanced series: adjusted means (fixed, the default) or shrunken ones, not compared"},
-    {"--environment-effect", "HOW", KEEP_SECOND, SETTING(environments_random), 0, 0, "fixed|random",
-     FOR_SUMMARIZE, "unbalanced series: the mean of an environment is fixed (default) or random"},
-    {"--error-variance", "HOW", KEEP_SECOND, SETTING(error_by_location), 0, 0, "common|location",
-     FOR_SUMMARIZE, "mixed model over places with one error variance (common, default) or one a place (location)"},
-    {"--df", "HOW", KEEP_CHOICE, SETTING(df), 0, 0, "|kenward-roger|satterthwaite",
-     FOR_SUMMARIZE, "degrees of freedom of mixed models: kenward-roger (default), satterthwaite (large ones have it anyway)"},
+    {"--environment-effect", "HOW", KEEP_SECOND, SETTING(environments_random), 0, 0, "fixed|random", FOR_SUMMARIZE,
+     "unbalanced series: the mean of an environment is fixed (default) or random"},
+    {"--error-variance", "HOW", KEEP_SECOND, SETTING(error_by_location), 0, 0, "common|location", FOR_SUMMARIZE,
+     "mixed model over places with one error variance (common, default) or one a place (location)"},
+    {"--df", "HOW", KEEP_CHOICE, SETTING(df), 0, 0, "|kenward-roger|satterthwaite", FOR_SUMMARIZE,
+     "degrees of freedom of mixed models: kenward-roger (default), satterthwaite (large ones have it anyway)"},
     {"--strip-adjustment", "HOW", KEEP_CHOICE, SETTING(strip_adjustment), 0, 0, "none|difference|ratio|shrunken",
      FOR_ALL, "yields held against the check strips beside them: none (default), difference, ratio, shrunken"},
     {"--moisture", "PCT", KEEP_NUMBER, SETTING(moisture_pct), 0, 100, "", FOR_ALL,
@@ -143,8 +143,7 @@ static const option options[] = {
     {"--note", "TEXT", KEEP_TEXT, SETTING(note), 0, 0, "", FOR_RESULTS, "a sentence for every sheet"},
     {"--date", "DATE", KEEP_TEXT, SETTING(date), 0, 0, "", FOR_RESULTS,
      "date printed on the sheets (none otherwise: no clock is read)"},
-    {"--paper", "letter|a4", KEEP_TEXT, SETTING(paper), 0, 0, "letter|a4", FOR_RESULTS,
-     "paper of the printed sheets"},
+    {"--paper", "letter|a4", KEEP_TEXT, SETTING(paper), 0, 0, "letter|a4", FOR_RESULTS, "paper of the printed sheets"},
     {"--all-findings", "", KEEP_FLAG, SETTING(all_findings), 0, 0, "", FOR_ALL,
      "print every finding, not at most 20 a rule and file"},
     {"--strict", "", KEEP_FLAG, SETTING(strict), 0, 0, "", FOR_ALL, "exit with 1 on warnings too"},
@@ -497,10 +496,7 @@ int cli_options_read(const cli_command *command, int n, char **words, cli_call *
 size_t cli_options_count(void) { return N_OPTION; }
 
 /* The key of a row, as it is written; NULL: it has none. */
-static const char *key_of(const option *o)
-{
-  return o->used & NO_KEY ? NULL : o->name + strspn(o->name, "-");
-}
+static const char *key_of(const option *o) { return o->used & NO_KEY ? NULL : o->name + strspn(o->name, "-"); }
 
 /* The same but for case, '_' for '-', and dashes in front. */
 static bool same_key(const char *key, const char *text)

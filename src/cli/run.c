@@ -183,6 +183,8 @@ static int run_call(const cli_call *call)
 {
   cks_error error = {0};
   run r = {0};
+  if (!call->n_file && call->settings.versus_a)
+    return cli_say("name two hybrids and then at least one file; 'checkstrip help versus' shows how"), CLI_USAGE;
   if (!call->n_file) return cli_say("name at least one file; 'checkstrip help' shows how"), CLI_USAGE;
   cks_settings settings = call->settings;
   bool audit_only = settings.audit_only;

@@ -59,7 +59,8 @@ typedef enum {
   USE_VERDICT,     /* with a plot error behind it */
   USE_SLOPES,
   USE_AXES,
-  USE_USES /* how many there are */
+  USE_VERSUS, /* head-to-head */
+  USE_USES    /* how many there are */
 } use_of;
 _Static_assert(USE_USES <= 64, "a use is a bit");
 
@@ -347,6 +348,12 @@ static const method methods[] = {
      "two "
      "points is no test.",
      "H. F. Gollob, Psychometrika 33:73, 1968; J. Mandel, Technometrics 13:1, 1971"},
+    {USE_VERSUS, "head-to-head",
+     "Of two hybrids the differences of their adjusted means at each environment where both stood. The paired t test "
+     "holds their mean against how they change from one environment to the next, each counting once; the sign test "
+     "asks only how often which one was better, ties left out, and is exact. Each pair is tested by itself. Years of "
+     "one place are not independent, though the tests take them as if they were.",
+     "Student, Biometrika 6:1, 1908; G. W. Snedecor and W. G. Cochran, Statistical Methods, 6th ed. 1967, ch. 4 and 5"},
     {USE_ONE_SEASON, "one season",
      "All data are of one year. Weather makes hybrids change places; what holds this season may not hold the next.",
      ""},
@@ -442,6 +449,7 @@ static uint64_t uses_of_trait(const cks_draft *draft, const cks_trait_result *t)
   for (size_t i = 0; i < t->n_span; i++)
     if (t->span[i].analysis->method != CKS_METHOD_NONE)
       use |= bit(USE_YEARS) | uses_of_analysis(draft, t, t->span[i].analysis);
+  if (t->versus.n_test) use |= bit(USE_VERSUS);
   if (t->interaction && !*t->interaction->why) use |= uses_of_interaction(t->interaction);
   return t->across ? use | uses_of_analysis(draft, t, t->across) : use;
 }
