@@ -4,14 +4,16 @@
  */
 #include "audit.h"
 
+static bool has_name(const cks_hybrid *h, const char *text) { return cks_audit_is_called(h, text); }
+static bool has_bare_name(const cks_hybrid *h, const char *text) { return cks_audit_same(h->bare, text); }
+
 /* How many hybrids the text names; the first of them in *first. */
-static size_t count_named(const cks_audit_work *work, const char *text, bool whole, cks_id *first)
+static size_t count_named(const cks_audit_work *work, const char *text, bool (*named)(const cks_hybrid *, const char *),
+                          cks_id *first)
 {
   size_t n = 0;
-  for (cks_id h = 0; h < work->n_hybrid; h++) {
-    bool named = whole ? cks_audit_same(work->hybrid[h].full, text) : cks_audit_is_called(&work->hybrid[h], text);
-    if (named && !n++) *first = h;
-  }
+  for (cks_id h = 0; h < work->n_hybrid; h++)
+    if (named(&work->hybrid[h], text) && !n++) *first = h;
   return n;
 }
 
@@ -43,15 +45,14 @@ static cks_status say_none(const cks_audit_work *work, const char *text)
 
 static cks_status find_hybrid(const cks_audit_work *work, const char *text, cks_id *hybrid)
 {
-  size_t n = count_named(work, text, false, hybrid);
-  if (n == 0) {
-    *hybrid = by_names_table(work, text);
-    return *hybrid == CKS_NONE ? say_none(work, text) : CKS_OK;
-  }
-  if (n == 1 || count_named(work, text, true, hybrid) == 1) return CKS_OK;
-  return cks_error_set(work->error, CKS_USAGE,
-                       "'%.80s' is the name of %zu hybrids; give the brand before it, as in '%s'", text, n,
-                       work->hybrid[*hybrid].full);
+  size_t n = count_named(work, text, has_name, hybrid);
+  if (n == 0) n = count_named(work, text, has_bare_name, hybrid);
+  if (n == 0) *hybrid = by_names_table(work, text);
+  if (n == 0 && *hybrid == CKS_NONE) return say_none(work, text);
+  return n < 2 ? CKS_OK
+               : cks_error_set(work->error, CKS_USAGE,
+                               "'%.80s' is the name of %zu hybrids; give the brand before it, as in '%.80s'", text, n,
+                               work->hybrid[*hybrid].full);
 }
 
 static cks_status settle_pair(cks_audit_work *work)

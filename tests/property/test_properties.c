@@ -248,10 +248,23 @@ static const key_rule key_rules[] = {
     {"hybrids_used", STAYS},
     {"digits", STAYS},
     {"hybrids", STAYS},
+    {"wins", STAYS},
+    {"ties", STAYS},
+    {"losses", STAYS},
+    {"mean_difference", SCALES},
+    {"sd", SCALES},
+    {"t", STAYS},
+    {"ci_low", SCALES},
+    {"ci_high", SCALES},
+    {"sign_p", STAYS},
+    {"mean_a", MOVES},
+    {"mean_b", MOVES},
+    {"versus_tests", STAYS},
 };
 /* Texts that claim something; the others may quote figures. */
-static const char *const claims[] = {"group",  "hybrid",    "brand", "check", "differs",  "source",   "method",
-                                     "design", "df_method", "trait", "unit",  "location", "by_group", "verdict"};
+static const char *const claims[] = {"group",    "hybrid",  "brand",     "check", "differs", "source",
+                                     "method",   "design",  "df_method", "trait", "unit",    "location",
+                                     "by_group", "verdict", "a",         "b",     "by",      "value"};
 
 typedef struct {
   const made_trial *m;
