@@ -38,6 +38,7 @@ static cks_status say_none(const cks_audit_work *work, const char *text)
   const char **names = all_names(work);
   if (!names) return cks_error_nomem(work->error);
   const char *near = cks_audit_nearest(work->arena, text, work->n_hybrid, names);
+  if (!near) near = cks_nearest(text, names, work->n_hybrid); /* another number, too */
   const char *hint = near ? cks_arena_format(work->arena, "did you mean '%s'? ", near) : "";
   return cks_error_set(work->error, CKS_USAGE, "'%.80s' is not among the hybrids; %sthe hybrids are: %s", text, hint,
                        cks_audit_list(work->arena, work->n_hybrid, names));

@@ -450,6 +450,7 @@ static uint64_t uses_of_trait(const cks_draft *draft, const cks_trait_result *t)
     if (t->span[i].analysis->method != CKS_METHOD_NONE)
       use |= bit(USE_YEARS) | uses_of_analysis(draft, t, t->span[i].analysis);
   if (t->versus.n_test) use |= bit(USE_VERSUS);
+  if (draft->settings->versus_only) return use; /* means over places are not shown */
   if (t->interaction && !*t->interaction->why) use |= uses_of_interaction(t->interaction);
   return t->across ? use | uses_of_analysis(draft, t, t->across) : use;
 }
@@ -472,9 +473,20 @@ static uint64_t uses(const cks_draft *draft)
   return use;
 }
 
+/* What stands behind the means of a head-to-head and its own figures: nothing else of the analyses is shown. */
+static uint64_t behind_versus(void)
+{
+  static const use_of behind[] = {
+      USE_ALWAYS, USE_LOST,   USE_ARCSINE,           USE_RATING,       USE_OUTLIER,         USE_WEIGHTS, USE_ONE_SEASON,
+      USE_NO_END, USE_BLOCKS, USE_STRIPS_DIFFERENCE, USE_STRIPS_RATIO, USE_STRIPS_SHRUNKEN, USE_VERSUS};
+  uint64_t use = 0;
+  for (size_t i = 0; i < sizeof behind / sizeof *behind; i++) use |= bit(behind[i]);
+  return use;
+}
+
 void cks_methods_add(cks_draft *draft)
 {
-  uint64_t use = uses(draft);
+  uint64_t use = uses(draft) & (draft->settings->versus_only ? behind_versus() : UINT64_MAX);
   size_t n = 0, row = 0;
   for (size_t i = 0; i < N_METHODS; i++) n += (bit(methods[i].use) & use) != 0;
   cks_section *section = cks_draft_section(draft, "methods", "Methods", CKS_FOR_ALL);

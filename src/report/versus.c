@@ -371,7 +371,8 @@ void cks_versus_figures_add(cks_draft *draft)
   bool pair = results->pair.asked, parts = results->by.heading != NULL;
   cks_section *section = cks_draft_section(draft, "versus-figures", "Head to head figures", CKS_FOR_ALL);
   section->new_page = true;
-  cks_draft_say(draft, section, CKS_PART_HEADING, "Head to head: other traits and figures");
+  cks_draft_say(draft, section, CKS_PART_HEADING,
+                pair ? "Head to head: figures, and both at each place" : "Head to head: other traits and figures");
   for (size_t i = 0; i < results->n_trait && !pair; i++)
     if (&results->trait[i] != draft->lead) add_trait(draft, section, &results->trait[i]);
   if (pair && !parts) cks_draft_table_add(draft, section, table_of_figures(draft));

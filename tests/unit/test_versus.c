@@ -359,6 +359,7 @@ static void names_when_given_then_matched_as_elsewhere_or_refused(void **state)
                {"T 8", "X 1", "is the name of 2 hybrids"},
                {"T 8", "Tamsel t8", "are one hybrid"},
                {"T 8", "Orin O66", "did you mean 'Orrin O-66'?"},
+               {"T 8", "Orrin O-67", "did you mean 'Orrin O-66'?"},
                {"Nobody", "T 8", "'Nobody' is not among the hybrids"}};
   (void)state;
   for (size_t i = 0; i < sizeof cases / sizeof *cases; i++) {
