@@ -140,8 +140,9 @@ cks_status cks_report_new(const cks_settings *settings, const cks_trial *trial, 
   head(&draft);
   const section_fact *section = settings->versus_only ? versus_sections : sections;
   size_t n_section = settings->versus_only ? N_VERSUS_SECTIONS : N_SECTIONS;
+  bool one_sheet = settings->sheet_for && !settings->versus_only;
   for (size_t i = 0; i < n_section; i++)
-    if (settings->sheet_for ? section[i].of_one_sheet : section[i].on_screen || !screen_only) section[i].add(&draft);
+    if (one_sheet ? section[i].of_one_sheet : section[i].on_screen || !screen_only) section[i].add(&draft);
   status = cks_arena_status(report->arena, error);
   if (status == CKS_OK) status = draft.status;
 done:

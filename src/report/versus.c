@@ -373,6 +373,9 @@ void cks_versus_figures_add(cks_draft *draft)
   section->new_page = true;
   cks_draft_say(draft, section, CKS_PART_HEADING,
                 pair ? "Head to head: figures, and both at each place" : "Head to head: other traits and figures");
+  if (!pair && results->n_trait > 1)
+    cks_draft_say(draft, section, CKS_PART_PARAGRAPH,
+                  cks_draft_sentence(draft, "All traits together.", chance_of_all(draft)));
   for (size_t i = 0; i < results->n_trait && !pair; i++)
     if (&results->trait[i] != draft->lead) add_trait(draft, section, &results->trait[i]);
   if (pair && !parts) cks_draft_table_add(draft, section, table_of_figures(draft));
