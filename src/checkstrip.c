@@ -90,7 +90,7 @@ cks_status cks_run(const cks_settings *settings, size_t n_source, const cks_sour
     status = write_target(settings, trial, results, report, findings, &targets[i], error);
   if (status == CKS_OK && !settings->audit_only && !has_result(settings, results))
     status = cks_error_set(error, CKS_MODEL,
-                           settings->versus_only ? "no two hybrids stood at one place together in any trait"
+                           settings->versus_only ? "no place has values of two such hybrids, in any trait"
                                                  : "no trait gave a result anywhere");
   cks_report_free(report);
   cks_results_free(results);

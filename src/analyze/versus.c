@@ -160,7 +160,7 @@ static void fill_row(field *f, cks_versus_row *row)
   size_t n = meet(f, row);
   row->n = (uint32_t)n;
   row->n_location = count_locations(f, n);
-  if (n == 0) row->why = "the two never stood at one place together";
+  if (n == 0) row->why = "no place has values of both";
   if (n == 1) row->why = "one environment: its difference and nothing to judge it by";
   if (n > 0) row->mean_difference = cks_sum_of(n, f->difference) / (double)n;
   if (n < 2) return;

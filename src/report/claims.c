@@ -88,7 +88,7 @@ typedef enum {
   ROW_ABOVE,  /* the first hybrid, by the mean difference */
   ROW_LOW,    /* the low end of the trait is the good one */
   ROW_ONE,    /* environment */
-  ROW_NEVER,  /* did the two meet */
+  ROW_NEVER,  /* no place has values of both */
   ROW_WHY     /* figures are absent: a reason */
 } row_fact;
 
@@ -367,7 +367,7 @@ static const claim claims[] = {
     {CKS_CLAIM_VERSUS, IF(ROW_TOLD), IF(ROW_ABOVE), "{row_a} is below {row_b} by {ahead} over {met} ({row_p})"},
     {CKS_CLAIM_VERSUS, IF(ROW_TOLD) | IF(ROW_LOW), 0, "The low end is the good one."},
     {CKS_CLAIM_VERSUS, IF(ROW_TESTED), IF(ROW_TOLD), "{row_a} and {row_b} cannot be told apart over {met} ({row_p})"},
-    {CKS_CLAIM_VERSUS, IF(ROW_NEVER), 0, "{row_a} and {row_b} never stood at one place together"},
+    {CKS_CLAIM_VERSUS, IF(ROW_NEVER), 0, "{row_a} and {row_b} have values at no place together"},
     {CKS_CLAIM_VERSUS, IF(ROW_ONE), 0,
      "{row_a} and {row_b} met once: a difference of {ahead}, and nothing to judge it by"},
     {CKS_CLAIM_VERSUS, IF(ROW_WHY), IF(ROW_TESTED) | IF(ROW_ONE) | IF(ROW_NEVER), "Not tested: {row_why}"},

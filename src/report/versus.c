@@ -71,6 +71,13 @@ static const char *skipped_words(cks_draft *draft, const cks_trait_result *t)
                   : "";
 }
 
+/* Of a rating that is tested all the same. */
+static const char *rating_words(cks_draft *draft, const cks_trait_result *t)
+{
+  if (t->measure != CKS_MEASURE_RATING) return "";
+  return cks_arena_format(draft->arena, "%s: %s", cks_words_capital(draft, t->label), cks_methods_caution(t));
+}
+
 /* "yield, bu/ac" */
 static const char *trait_name(cks_draft *draft, const cks_trait_result *t)
 {
@@ -300,21 +307,22 @@ static const char *basis_line(cks_draft *draft)
 static void add_said(cks_draft *draft, cks_section *section)
 {
   const cks_results *results = draft->results;
-  const char *said = "", *skipped = "";
+  const char *said = "", *more = "";
   bool seasons = false, angle = false;
   for (size_t i = 0; i < results->n_trait; i++) {
     const cks_trait_result *t = &results->trait[i];
     const char *claim = cks_claim_versus(draft, t, &t->versus.row[0]);
     said = cks_draft_line(draft, said,
                           cks_arena_format(draft->arena, "%s: %s", cks_words_capital(draft, t->label), claim));
-    skipped = cks_draft_sentence(draft, skipped, skipped_words(draft, t));
+    more = cks_draft_sentence(draft, more, rating_words(draft, t));
+    more = cks_draft_sentence(draft, more, skipped_words(draft, t));
     seasons |= has_seasons(t);
     angle |= t->arcsine && t->versus.n_test;
   }
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, said);
   const char *doubts = cks_draft_sentence(draft, chance_of_all(draft), seasons ? SEASONS : "");
   doubts = cks_draft_sentence(draft, doubts, angle ? ANGLE : "");
-  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, cks_draft_sentence(draft, doubts, skipped));
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, cks_draft_sentence(draft, doubts, more));
 }
 
 static void add_pair(cks_draft *draft, cks_section *section)
@@ -335,7 +343,7 @@ static void add_trait(cks_draft *draft, cks_section *section, const cks_trait_re
   if (!table) return;
   const char *text = cks_draft_sentence(draft, chance_of_trait(draft, t), has_seasons(t) ? SEASONS : "");
   text = cks_draft_sentence(draft, text, t->arcsine && t->versus.n_test ? ANGLE : "");
-  if (!has_end(t)) text = cks_draft_sentence(draft, text, "Neither end of this trait is the good one.");
+  text = cks_draft_sentence(draft, text, cks_methods_caution(t));
   table->caption = cks_draft_sentence(draft, text, skipped_words(draft, t));
   cks_draft_table_add(draft, section, table);
 }

@@ -272,6 +272,7 @@ static const rule_case cases[] = {
     {RULE(ONE_HYBRID), PLOTS, 4, CSV(H "A,1,Ash 1,90\nA,2,Ash 1,91\nA,3,ash-1,92\n"), CSV(H "A,1,Ash 1,90\nA,2,Ash 1,91\nA,3,Ash 1 W,92\n"), NULL, {0}},
     {RULE(MAYBE_ONE_HYBRID), PLOTS, 2, CSV(H "A,1,Tamsel 8,90\nB,1,Tamsal 8,91\n"), CSV(H "A,1,Tamsel 8,90\nA,1,Tamsal 8,90\nB,1,Tamsal 8,91\n"), NULL, {0}},
     {RULE(MAYBE_ONE_HYBRID), PLOTS, 4, CSV(H "A,1,Gamma 30,90\nA,1,Bay,91\nA,2,Gama 30,90\nA,2,Bay,93\nA,3,Gamma 30,90\nA,3,Bay,95\n"), CSV(H "A,1,Gamma 30,90\nA,1,Bay,91\nA,2,Gamma 30,90\nA,2,Bay,93\nA,3,Gamma 30,90\nA,3,Bay,95\n"), NULL, {0}},
+    {RULE(MAYBE_ONE_HYBRID), PLOTS, 2, CSV(H "A,1,Tamsel 8,90\nB,1,Tamsal 8,91\n"), CSV(H "A,1,Ash,90\n,1,Tamsel 8,90\n,1,Tamsal 8,91\n"), NULL, {0}},
     {RULE(MAYBE_ONE_PLACE), PLOTS, 3, CSV(H "Cold Draw,1,Ash,90\nCold Drew,1,Ash,91\n"), {.csv = H "Cold Draw,1,Ash,90\nCold Drew,1,Ash,91\n", .places = "location,planted\nCold Draw,2026-05-20\nCold Drew,2026-05-20\n"}, "list both in a --places table", CSV(H "Cold Draw,1,Ash,90\nCold Draw,2,Ash,91\n")},
     {RULE(MAYBE_ONE_PLACE), PLOTS, 3, CSV(H "Cold Draw,1,Ash,90\nCold Drew,1,Ash,91\n"), CSV(H "Cold Draw 1,1,Ash,90\nCold Draw 2,1,Ash,91\n"), NULL, {0}},
     {RULE(ONE_PLACE), PLOTS, 4, CSV(H "Elm Creek,1,Ash,90\nElm Creek,2,Ash,91\nELM-CREEK,3,Ash,92\n"), CSV(H "Elm Creek,1,Ash,90\nElm Creek 2,1,Ash,91\n"), NULL, {0}},

@@ -352,7 +352,7 @@ static void claims_when_two_hybrids_meet_then_told_apart_by_p_alone(void **state
        "Not tested"},
       {{.n = 0, .mean_difference = NAN, .t = NAN, .p = NAN, .why = "never"},
        CKS_BETTER_HIGH,
-       " never stood at one place together.",
+       " have values at no place together.",
        "Not tested"},
       {{.n = 3, .n_location = 3, .mean_difference = 2, .t = NAN, .p = NAN, .why = "all alike"},
        CKS_BETTER_HIGH,
