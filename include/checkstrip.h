@@ -17,6 +17,7 @@ extern "C" {
 #include <checkstrip/table.h>
 #include <checkstrip/trial.h>
 #include <checkstrip/interaction.h>
+#include <checkstrip/versus.h>
 #include <checkstrip/results.h>
 #include <checkstrip/report.h>
 #include <checkstrip/run.h>

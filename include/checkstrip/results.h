@@ -7,6 +7,7 @@
 #define CHECKSTRIP_RESULTS_H
 
 #include <checkstrip/interaction.h>
+#include <checkstrip/versus.h>
 
 typedef struct {
   const char *source; /* a word of the schema: "location", "rep in location", "hybrid", "error", "total", ... */
@@ -181,12 +182,14 @@ typedef struct {
   cks_span *span;          /* size n_span: the last year, the last two, the last three, as many as there are */
   cks_strips strips;
   const cks_interaction *interaction; /* NULL when the trait stands at one environment only */
+  cks_versus versus;
 } cks_trait_result;
 
 typedef struct {
   size_t n_hybrid, n_check, n_trait;
   cks_hybrid *hybrid;      /* as in the trial, names copied */
-  cks_by_group by_group;   /* the same */
+  cks_by_group by_group, by; /* the same */
+  cks_pair pair;           /* the same */
   cks_id *check;           /* size n_check: indexes into hybrid; the first is the one of one-column tables */
   double alpha;
   cks_trait_result *trait; /* yield first, in the trial's order */

@@ -259,6 +259,7 @@ cks_status cks_audit_build(cks_audit_work *work, cks_trial *trial)
   trial->hybrid = work->hybrid;
   trial->n_hybrid = work->n_hybrid;
   trial->by_group = work->by_group;
+  trial->pair = work->pair;
   trial->rep = work->rep;
   trial->n_rep = work->n_rep;
   trial->block = work->block;
