@@ -14,9 +14,12 @@ extern "C" {
 #include <checkstrip/base.h>
 #include <checkstrip/finding.h>
 #include <checkstrip/agronomy.h>
+#include <checkstrip/weather.h>
 #include <checkstrip/table.h>
 #include <checkstrip/trial.h>
 #include <checkstrip/interaction.h>
+#include <checkstrip/maturity.h>
+#include <checkstrip/versus.h>
 #include <checkstrip/results.h>
 #include <checkstrip/report.h>
 #include <checkstrip/run.h>

@@ -15,12 +15,23 @@ void cks_settings_defaults(cks_settings *settings)
                              .paper = "letter"};
 }
 
-static bool has_result(const cks_results *results)
+static bool has_meeting(const cks_versus *versus)
 {
   bool any = false;
-  for (size_t i = 0; i < results->n_trait; i++)
-    for (size_t j = 0; j < results->trait[i].n_location; j++)
-      any = any || results->trait[i].location[j].method != CKS_METHOD_NONE;
+  for (size_t i = 0; i < versus->n_row; i++) any = any || versus->row[i].n > 0;
+  return any;
+}
+
+/* Of a head-to-head: some pair met. */
+static bool has_result(const cks_settings *settings, const cks_results *results)
+{
+  bool any = false;
+  for (size_t i = 0; i < results->n_trait; i++) {
+    const cks_trait_result *t = &results->trait[i];
+    for (size_t j = 0; j < t->n_location && !settings->versus_only; j++)
+      any = any || t->location[j].method != CKS_METHOD_NONE;
+    any = any || (settings->versus_only && has_meeting(&t->versus));
+  }
   return any;
 }
 
@@ -43,7 +54,8 @@ static cks_status write_target(const cks_settings *settings, const cks_trial *tr
   case CKS_FORMAT_JSON:
     return cks_write_json(trial, results, findings, &target->sink, error);
   case CKS_FORMAT_CSV:
-    return cks_write_csv(results, &target->sink, error);
+    return settings->versus_only ? cks_write_versus_csv(results, &target->sink, error)
+                                 : cks_write_csv(results, &target->sink, error);
   case CKS_FORMAT_PLOTS:
   case CKS_FORMAT_BRAPI:
     return cks_write_plots(trial, target->format == CKS_FORMAT_BRAPI, &target->sink, error);
@@ -76,8 +88,10 @@ cks_status cks_run(const cks_settings *settings, size_t n_source, const cks_sour
     status = cks_report_new(settings, trial, results, findings, !workbook && !settings->full, &report, error);
   for (size_t i = 0; i < n_target && status == CKS_OK; i++)
     status = write_target(settings, trial, results, report, findings, &targets[i], error);
-  if (status == CKS_OK && !settings->audit_only && !has_result(results))
-    status = cks_error_set(error, CKS_MODEL, "no trait gave a result anywhere");
+  if (status == CKS_OK && !settings->audit_only && !has_result(settings, results))
+    status = cks_error_set(error, CKS_MODEL,
+                           settings->versus_only ? "no place has values of two such hybrids, in any trait"
+                                                 : "no trait gave a result anywhere");
   cks_report_free(report);
   cks_results_free(results);
   cks_trial_free(trial);

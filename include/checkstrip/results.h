@@ -8,6 +8,7 @@
 
 #include <checkstrip/interaction.h>
 #include <checkstrip/maturity.h>
+#include <checkstrip/versus.h>
 
 typedef struct {
   const char *source; /* a word of the schema: "location", "rep in location", "hybrid", "error", "total", ... */
@@ -183,12 +184,14 @@ typedef struct {
   cks_strips strips;
   const cks_interaction *interaction; /* NULL when the trait stands at one environment only */
   const cks_maturity *maturity;       /* of days to mid-bloom at two environments or more; NULL otherwise */
+  cks_versus versus;
 } cks_trait_result;
 
 typedef struct {
   size_t n_hybrid, n_check, n_trait;
   cks_hybrid *hybrid;      /* as in the trial, names copied */
-  cks_by_group by_group;   /* the same */
+  cks_by_group by_group, by; /* the same */
+  cks_pair pair;           /* the same */
   cks_id *check;           /* size n_check: indexes into hybrid; the first is the one of one-column tables */
   double alpha;
   cks_trait_result *trait; /* yield first, in the trial's order */

@@ -32,6 +32,9 @@ typedef struct {
   /* input */
   const cks_source *places; /* NULL: none */
   const cks_source *names;  /* who the hybrids are; NULL: none */
+  size_t n_weather;
+  const cks_source *weather; /* size n_weather: daily highs and lows; 0: none */
+  const cks_source *normal; /* what a day of the year usually brings; NULL: none */
   const char *crop;         /* NULL: from the data, else grain sorghum */
   cks_setting_list heading; /* role = heading */
   cks_setting_list unit;    /* trait = unit */
@@ -59,6 +62,10 @@ typedef struct {
   double moisture_pct;      /* NaN: the crop's standard moisture */
   double cv_limit;          /* 20 */
   double min_environments;  /* 0.5: a hybrid in a smaller share of the environments is not ranked over them; 0: all are */
+  /* head-to-head */
+  bool versus_only;         /* head-to-head alone is shown; else it stands beside the rest, every hybrid against each check */
+  const char *versus_a, *versus_b; /* the pair; NULL: every hybrid against each check */
+  const char *by;           /* column that says something of places: each of its values by itself too; NULL: all together */
   /* output */
   cks_setting_list show;    /* trait = unit */
   cks_row_order order;
@@ -138,5 +145,7 @@ CKS_API cks_status cks_write_template(const cks_settings *settings, const cks_ta
  * open BrAPI specification. */
 CKS_API cks_status cks_write_plots(const cks_trial *trial, bool as_brapi, const cks_sink *sink, cks_error *error);
 CKS_API cks_status cks_write_csv(const cks_results *results, const cks_sink *sink, cks_error *error);
+/* Head-to-head: a row a trait, pair, and value of --by. */
+CKS_API cks_status cks_write_versus_csv(const cks_results *results, const cks_sink *sink, cks_error *error);
 
 #endif

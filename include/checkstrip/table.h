@@ -51,6 +51,7 @@ typedef enum { CKS_MEASURE_NUMBER, CKS_MEASURE_PROPORTION, CKS_MEASURE_RATING } 
   X(MATURITY, "maturity", NAME, IDENTITY)                                                                             \
   X(BY_GROUP, "by_group", NAME, IDENTITY) /* a column that --by-group names and nobody else knows */                  \
   X(NOTE, "note", NAME, IDENTITY)                                                                                     \
+  X(BY, "by", NAME, PLACE) /* a column that --by names and nobody else knows */                                       \
   X(OBSERVED, "observed", DATE, LOOK)                                                                                 \
   X(OBSERVER, "observer", NAME, LOOK)                                                                                 \
   X(TRAIT, "trait", NAME, LOOK)                                                                                       \
@@ -129,6 +130,7 @@ typedef struct {
   const char *synonyms; /* "moist|grain moisture|..." compared without case, spaces, punctuation */
 } cks_role_fact;
 CKS_API const cks_role_fact *cks_role_find(cks_role role);
+CKS_API bool cks_role_is_asked(cks_role role); /* no heading has it by itself: an option names its column */
 
 typedef struct {
   cks_id file;

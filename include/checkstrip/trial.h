@@ -5,6 +5,7 @@
 #define CHECKSTRIP_TRIAL_H
 
 #include <checkstrip/table.h>
+#include <checkstrip/weather.h>
 
 typedef struct {
   const char *name, *brand; /* brand "" when not given */
@@ -16,7 +17,7 @@ typedef struct {
   uint32_t by_group;        /* index into by_group.name of trial or results; 0 when --by-group is not given */
 } cks_hybrid;
 
-/* The groups that --by-group makes of the hybrids. */
+/* The groups that --by-group makes of the hybrids, or --by of the environments. */
 typedef struct {
   const char *heading;      /* of the column, as it is printed; NULL: not asked */
   size_t n;
@@ -24,14 +25,22 @@ typedef struct {
   const char **name;        /* size n: by size when all are numbers, else by name; NULL, last: not given */
 } cks_by_group;
 
+/* The two hybrids of a head-to-head. */
+typedef struct {
+  bool asked;               /* false: every hybrid against each check */
+  cks_id a, b;              /* indexes into hybrid of trial or results */
+} cks_pair;
+
 typedef struct {
   cks_id location;          /* index into cks_trial.location */
   const char *trial;        /* "" when not given */
   int year;                 /* 0 when not given */
   uint32_t first, n;        /* plots [first, first + n) */
+  uint32_t by;              /* index into cks_trial.by.name; 0 when --by is not given */
   const char *label;        /* as printed: the location, with year and trial where a location has several */
   double planted, harvested; /* day numbers; NaN when not given or not one for all plots */
   const char *const *place; /* size CKS_ROLE_COUNT, by role: text as printed of the PLACE facts and NOTE; NULL = not given */
+  uint32_t weather;         /* index into cks_trial.weather.place; CKS_NONE: no weather is given for it */
   const double *place_number; /* size CKS_ROLE_COUNT: those that are numbers or dates, in the role's usual unit; NaN otherwise */
 } cks_environment;
 
@@ -77,7 +86,8 @@ typedef struct {
   const cks_crop *crop;
   const char *count_origin; /* of days to mid-bloom: "planting" or "emergence" */
   cks_hybrid *hybrid;       /* sorted by name (cks_names_compare), never by the order seen */
-  cks_by_group by_group;
+  cks_by_group by_group, by;
+  cks_pair pair;
   cks_environment *environment; /* sorted by location, year, trial */
   const char **location;    /* size n_location, sorted */
   const char **rep, **block; /* sizes n_rep, n_block: names, sorted */
@@ -91,6 +101,7 @@ typedef struct {
   uint16_t *file;           /* size n_plot: index into cks_findings.file */
   cks_left_out *left_out;
   cks_input *input;
+  cks_weather weather;      /* n 0: none was given */
   cks_names names;
   cks_arena *arena;
 } cks_trial;

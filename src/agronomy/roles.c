@@ -74,6 +74,7 @@ static const cks_role_fact roles[CKS_ROLE_COUNT] = {
     PLAIN(CROP, "crop", "crop", NONE, "crop name|commoncropname|common crop name|crop type|species"),
     PLAIN(MATURITY, "maturity", "maturity", NONE, "mat|maturity group|maturity class|maturity rating|relative maturity|rel mat|rm|mg"),
     PLAIN(BY_GROUP, "group column", "group", NONE, ""),
+    PLAIN(BY, "column of places", "by", NONE, ""),
     PLAIN(NOTE, "note", "note", NONE, "notes|comment|comments|remark|remarks|observation|observations|memo"),
     PLAIN(OBSERVED, "date of the observation", "observed", DATE, "date|observed on|observation date|date observed|date of observation|note date|date noted|date of note|date of notes|rating date|date rated|score date|date scored|walk date|date walked|date of walk|observationtimestamp|observation time stamp"),
     PLAIN(OBSERVER, "observer", "observer", NONE, "observed by|noted by|note taker|rated by|rater|scored by|scorer|walked by|observer name|observer initials|initials|collector"),
@@ -140,4 +141,9 @@ static const cks_role_fact roles[CKS_ROLE_COUNT] = {
 const cks_role_fact *cks_role_find(cks_role role)
 {
   return &roles[(unsigned)role < CKS_ROLE_COUNT ? role : CKS_ROLE_OTHER];
+}
+
+bool cks_role_is_asked(cks_role role)
+{
+  return role == CKS_ROLE_OTHER || role == CKS_ROLE_BY_GROUP || role == CKS_ROLE_BY;
 }

@@ -261,19 +261,26 @@ cks_status cks_series_inside(const cks_trait_task *work, cks_trait_task *inside)
   return CKS_OK;
 }
 
-const char *cks_series_apart_words(const cks_trait_task *work)
+const char *cks_places_named(const cks_trait_task *work, const char *(*why)(const cks_place *place))
 {
   enum { MOST_NAMED = 4 };
   const char *text = "";
   size_t n = 0;
   for (size_t j = 0; j < work->n_place; j++) {
     const cks_place *place = &work->place[j];
-    if (!place->apart || n++ >= MOST_NAMED) continue;
+    if (!why(place) || n++ >= MOST_NAMED) continue;
     text = cks_arena_format(work->scratch, "%s%s%s (%s)", text, *text ? ", " : "",
-                            work->task->trial->environment[place->environment].label, place->apart);
+                            work->task->trial->environment[place->environment].label, why(place));
   }
-  if (n > MOST_NAMED) text = cks_arena_format(work->scratch, "%s and %zu more", text, n - MOST_NAMED);
-  return n ? cks_arena_format(work->task->results->arena, "not in the means: %s", text) : "";
+  return n > MOST_NAMED ? cks_arena_format(work->scratch, "%s and %zu more", text, n - MOST_NAMED) : text;
+}
+
+static const char *why_apart(const cks_place *place) { return place->apart; }
+
+const char *cks_series_apart_words(const cks_trait_task *work)
+{
+  const char *text = cks_places_named(work, why_apart);
+  return *text ? cks_arena_format(work->task->results->arena, "not in the means: %s", text) : "";
 }
 
 /* Why there is no mean: what ails the places that stand apart, then who they are. */

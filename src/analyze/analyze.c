@@ -49,17 +49,15 @@ const cks_group_result *cks_analysis_group(const cks_results *results, const cks
   return there ? &analysis->group[low] : NULL;
 }
 
-static cks_status copy_groups(const cks_task *task)
+static cks_status copy_groups(const cks_task *task, const cks_by_group *from, cks_by_group *to)
 {
-  const cks_by_group *from = &task->trial->by_group;
-  cks_results *results = task->results;
-  if (!from->heading) return cks_arena_status(results->arena, task->error);
-  const char **name = cks_arena_take(results->arena, from->n, sizeof *name);
+  cks_arena *arena = task->results->arena;
+  if (!from->heading) return cks_arena_status(arena, task->error);
+  const char **name = cks_arena_take(arena, from->n, sizeof *name);
   if (!name) return cks_error_nomem(task->error);
-  for (size_t i = 0; i < from->n; i++) name[i] = from->name[i] ? cks_arena_text(results->arena, from->name[i]) : NULL;
-  results->by_group = (cks_by_group){
-      .heading = cks_arena_text(results->arena, from->heading), .n = from->n, .own = from->own, .name = name};
-  return cks_arena_status(results->arena, task->error);
+  for (size_t i = 0; i < from->n; i++) name[i] = from->name[i] ? cks_arena_text(arena, from->name[i]) : NULL;
+  *to = (cks_by_group){.heading = cks_arena_text(arena, from->heading), .n = from->n, .own = from->own, .name = name};
+  return cks_arena_status(arena, task->error);
 }
 
 static cks_status copy_hybrids(const cks_task *task)
@@ -79,7 +77,9 @@ static cks_status copy_hybrids(const cks_task *task)
                                       .check = from->check,
                                       .by_group = from->by_group};
   }
-  return copy_groups(task);
+  results->pair = trial->pair;
+  cks_status status = copy_groups(task, &trial->by_group, &results->by_group);
+  return status == CKS_OK ? copy_groups(task, &trial->by, &results->by) : status;
 }
 
 static bool is_named(const cks_task *task, size_t hybrid, const char *text)
@@ -167,6 +167,7 @@ static cks_status analyze_places(cks_trait_task *work)
   for (size_t j = 0; j < work->n_place && status == CKS_OK; j++)
     status = analyze_place(work, &work->place[j], &result->location[j]);
   if (status == CKS_OK) status = cks_outliers_among(work);
+  if (status == CKS_OK && !work->no_strips) status = cks_versus_analyze(work);
   if (status != CKS_OK || work->n_place < 2) return status;
   result->across = cks_arena_take(arena, 1, sizeof *result->across);
   if (!result->across) return cks_error_nomem(work->task->error);

@@ -50,10 +50,11 @@ typedef struct {
   bool check_plots; /* one plot each of all but the checks: the error is the checks' */
   bool blocks;      /* incomplete blocks inside the reps: fit has them not, see blocks.c */
   const uint32_t *rep_of,
-      *block_of;     /* size trial.n_plot: what stands for reps and incomplete blocks here; NULL: nothing */
-  bool median;       /* a rating with fewer than 4 different values here: medians stand for means */
-  const char *apart; /* why the place does not go into a mean over places, a sentence; NULL: it does */
-  cks_method method; /* CKS_METHOD_ANOVA or CKS_METHOD_MEANS */
+      *block_of;        /* size trial.n_plot: what stands for reps and incomplete blocks here; NULL: nothing */
+  bool median;          /* a rating with fewer than 4 different values here: medians stand for means */
+  const char *no_means; /* why its means cannot be set against one another, a sentence; NULL: they can */
+  const char *apart;    /* why the place does not go into a mean over places, a sentence; NULL: it does */
+  cks_method method;    /* CKS_METHOD_ANOVA or CKS_METHOD_MEANS */
   const char *design, *why, *note; /* in the arena of the results; "" for none */
 } cks_place;
 
@@ -85,6 +86,8 @@ cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *analysis
 cks_status cks_years_analyze(const cks_trait_task *work);
 /* interaction.c: result.interaction, from the places and the analyses before. */
 cks_status cks_interaction_analyze(const cks_trait_task *work);
+/* versus.c: result.versus, from the places and their analyses: the pair asked for, else every hybrid against each check. */
+cks_status cks_versus_analyze(const cks_trait_task *work);
 /* The findings of places and series alone; of the places, the second needs hybrid_id, check_plots, layout.n_hybrid, fit.plots, fit.balanced
  * and fit.df_error. */
 cks_status cks_location_audit(const cks_trait_task *work, const cks_place *place);
@@ -94,6 +97,9 @@ cks_status cks_outliers_find(const cks_trait_task *work, const cks_place *place)
 /* On the places of single plots together, three or more; of each place environment, apart and the layout's counts. */
 cks_status cks_outliers_among(const cks_trait_task *work);
 
+/* across.c: "Creek (one value in every plot)" of the places for which `why` has an answer, the first of them by name; "" for
+ * none. Lives as long as work's scratch. */
+const char *cks_places_named(const cks_trait_task *work, const char *(*why)(const cks_place *place));
 /* a and b with "; " between them, in the arena; either may be "". */
 const char *cks_join(cks_arena *arena, const char *a, const char *b);
 /* An analysis with every figure missing and every text "". */

@@ -385,6 +385,15 @@ static const char *apart(const cks_trait_task *work, const cks_place *place, rep
   return f->df_error >= 1 && exact ? "no error left over" : NULL;
 }
 
+/* Means of different kinds, or of plots that were not adjusted alike. */
+static const char *no_means(const cks_trait_task *work, const cks_place *place, rep_source source)
+{
+  if (place->median) return "medians of fewer than 4 different ratings";
+  if (source == REPS_IN_PART) return "some plots without a rep, so not adjusted";
+  if (place->blocks && work->task->settings->hybrids_random) return "shrunken means by request";
+  return place->fit.connected ? NULL : "some hybrids share no rep with the others";
+}
+
 static cks_status say_disconnected(const cks_trait_task *work, const cks_place *place)
 {
   const cks_trial *trial = work->task->trial;
@@ -406,6 +415,7 @@ cks_status cks_place_new(cks_trait_task *work, cks_id environment, const bool *k
   place->design = design_of(place);
   place->median = has_few_ratings(work, place);
   place->apart = apart(work, place, source);
+  place->no_means = no_means(work, place, source);
   const char *why = untested(work, place, source);
   place->method = why ? CKS_METHOD_MEANS : CKS_METHOD_ANOVA;
   place->why = why ? why : "";

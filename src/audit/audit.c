@@ -70,6 +70,7 @@ static cks_status check_table(cks_audit_work *work)
   if (status == CKS_OK && !work->unit_wrong) status = cks_audit_observers(work);
   if (status == CKS_OK) status = cks_audit_joined(work);
   if (status == CKS_OK) status = cks_audit_hybrids(work);
+  if (status == CKS_OK && work->hybrid_of && work->settings->versus_only) status = cks_audit_versus(work);
   if (status == CKS_OK && work->hybrid_of && work->settings->by_group) status = cks_audit_groups(work);
   if (status == CKS_OK && work->hybrid_of) status = cks_audit_identity(work);
   return status;
@@ -121,6 +122,7 @@ static cks_status check_plots(cks_audit_work *work, cks_trial *trial)
   cks_status status = cks_audit_build(work, trial);
   if (status != CKS_OK || !trial->n_plot) return status;
   status = cks_audit_places(work, trial);
+  if (status == CKS_OK && work->settings->by) status = cks_audit_by(work, trial);
   if (status == CKS_OK) status = cks_audit_derive(work, trial);
   if (status == CKS_OK) status = cks_audit_traits(work, trial);
   if (status == CKS_OK) status = take_columns(work, trial);

@@ -48,11 +48,12 @@ typedef struct {
       *block_of;    /* size n_row; CKS_NONE where not given; NULL: no such column */
   int32_t *year_of; /* size n_row; 0 not given */
   size_t n_hybrid, n_location, n_trial, n_rep, n_block;
-  bool unit_wrong;                                /* a column cannot be in its unit: a trait's columns stay apart */
-  bool several_cuts;                              /* the rows are no plots: one plot stands in several */
-  cks_hybrid *hybrid;                             /* size n_hybrid, texts in the arena */
-  uint32_t *listed_as;                            /* size n_hybrid: hybrid of the names table; CKS_NONE */
+  bool unit_wrong;     /* a column cannot be in its unit: a trait's columns stay apart */
+  bool several_cuts;   /* the rows are no plots: one plot stands in several */
+  cks_hybrid *hybrid;  /* size n_hybrid, texts in the arena */
+  uint32_t *listed_as; /* size n_hybrid: hybrid of the names table; CKS_NONE */
   cks_by_group by_group;
+  cks_pair pair;
   const char **location, **trial, **rep, **block; /* texts in the arena */
   double *place_number;                           /* n_environment x CKS_ROLE_COUNT: what places.c found */
   double yield_basis;                             /* moisture of the yields, percent, wet basis */
@@ -89,10 +90,16 @@ cks_status cks_audit_joined(cks_audit_work *work);
 /* hybrids.c, identity.c: who a hybrid is, which are checks; places, years, reps. */
 cks_status cks_audit_hybrids(cks_audit_work *work);
 cks_status cks_audit_identity(cks_audit_work *work);
+/* Is it the text's hybrid: by name, brand and name, or as it is printed? */
+bool cks_audit_is_called(const cks_hybrid *hybrid, const char *text);
+/* versus.c: the pair of a head-to-head, or that there is a check for one. CKS_USAGE. */
+cks_status cks_audit_versus(cks_audit_work *work);
 /* groups.c: to which group of --by-group each hybrid belongs. */
 cks_status cks_audit_groups(cks_audit_work *work);
 /* places.c, derive.c: facts of each place; traits made of dates and weights. On the trial, in canonical order. */
 cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial);
+/* groups.c: to which value of the column that --by names each environment belongs; after the facts of the places. */
+cks_status cks_audit_by(cks_audit_work *work, cks_trial *trial);
 /* Before that, on the rows: their years, where only the places table says when a place was planted. */
 cks_status cks_audit_place_years(cks_audit_work *work);
 cks_status cks_audit_derive(cks_audit_work *work, cks_trial *trial);

@@ -200,7 +200,8 @@ static cks_status make_environments(cks_audit_work *work, cks_trial *trial)
   if (!trial->environment || !trial->environment_of) return cks_error_nomem(work->error);
   for (uint32_t i = 0; i < n; i++) {
     if (i == 0 || !same_place(work, i - 1, i))
-      trial->environment[trial->n_environment++] = (cks_environment){.location = work->location_of[i],
+      trial->environment[trial->n_environment++] = (cks_environment){.weather = CKS_NONE,
+                                                                     .location = work->location_of[i],
                                                                      .trial = trial_name(work, i),
                                                                      .year = work->year_of[i],
                                                                      .first = i,
@@ -259,6 +260,7 @@ cks_status cks_audit_build(cks_audit_work *work, cks_trial *trial)
   trial->hybrid = work->hybrid;
   trial->n_hybrid = work->n_hybrid;
   trial->by_group = work->by_group;
+  trial->pair = work->pair;
   trial->rep = work->rep;
   trial->n_rep = work->n_rep;
   trial->block = work->block;

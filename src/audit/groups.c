@@ -1,9 +1,10 @@
 /*
- * groups.c: --by-group: to which group each hybrid belongs, by a column of the plot lists, of the names table, or both.
+ * groups.c: --by-group: to which group each hybrid belongs, by a column of the plot lists, of the names table, or both;
+ * --by: the same of environments, by a column that says something of them, of the plot lists or the places table.
  *
  * Values that differ in case, or in what stands between words (a space, '-' or '_'), are one group, and so are numbers of
  * one size; any other sign counts, for E, E+ and E- are three maturities. A hybrid has one value or none: two different
- * ones are an error. Out: by_group, and by_group of each hybrid.
+ * ones are an error. Out: by_group, and by_group of each hybrid; by of the trial and of each environment.
  */
 #include "audit.h"
 
@@ -129,72 +130,83 @@ static int compare_groups(const void *context, uint32_t a, uint32_t b)
   return cks_names_compare(s->name[a], s->name[b]);
 }
 
-/* Groups numbered as they are met: of hybrid h in of[h]; their spellings in name (size n_hybrid). */
-static cks_status number_groups(const grouping *g, uint32_t *of, const char **name, size_t *n)
+/* Groups numbered as they are met: of text i in of[i]; their spellings in name (size n). Returns how many in *n_group. */
+static cks_status number_groups(const cks_audit_work *work, size_t n, const char *const *text, uint32_t *of,
+                                const char **name, size_t *n_group)
 {
   cks_names keys = {0};
   cks_status status = CKS_OK;
-  for (size_t h = 0; h < g->work->n_hybrid && status == CKS_OK; h++) {
-    if (!g->text[h]) continue;
-    const char *key = key_of(g->work->arena, g->text[h]);
-    status = cks_names_add(&keys, key, strlen(key), &of[h], g->work->error);
+  for (size_t i = 0; i < n && status == CKS_OK; i++) {
+    if (!text[i]) continue;
+    const char *key = key_of(work->arena, text[i]);
+    status = cks_names_add(&keys, key, strlen(key), &of[i], work->error);
     if (status != CKS_OK) break;
-    const char **held = &name[of[h]];
-    if (!*held || cks_names_compare(g->text[h], *held) < 0) *held = g->text[h];
+    const char **held = &name[of[i]];
+    if (!*held || cks_names_compare(text[i], *held) < 0) *held = text[i];
   }
-  *n = keys.n;
+  *n_group = keys.n;
   cks_names_release(&keys);
   return status;
 }
 
-static cks_status make_groups(grouping *g)
+/* Groups of n texts (NULL: not given): of[i] becomes the number of text i's; those not given are the last one. */
+static cks_status make_groups(const cks_audit_work *work, size_t n, const char *const *text, uint32_t *of,
+                              cks_by_group *groups)
 {
-  cks_audit_work *work = g->work;
-  size_t n = 0, n_hybrid = work->n_hybrid;
-  uint32_t *of = malloc((n_hybrid + 1) * sizeof *of), *order = malloc((n_hybrid + 1) * sizeof *order),
-           *room = malloc((n_hybrid + 1) * sizeof *room);
-  const char **name = cks_arena_take(work->arena, n_hybrid + 1, sizeof *name),
-             **sorted = cks_arena_take(work->arena, n_hybrid + 1, sizeof *sorted);
-  cks_status status = of && order && room && name && sorted ? CKS_OK : cks_error_nomem(work->error);
+  size_t n_group = 0;
+  uint32_t *order = malloc((n + 1) * sizeof *order), *room = malloc((n + 1) * sizeof *room);
+  const char **name = cks_arena_take(work->arena, n + 1, sizeof *name),
+             **sorted = cks_arena_take(work->arena, n + 1, sizeof *sorted);
+  cks_status status = order && room && name && sorted ? CKS_OK : cks_error_nomem(work->error);
   if (status != CKS_OK) goto done;
-  memset(of, 0xff, n_hybrid * sizeof *of);
-  status = number_groups(g, of, name, &n);
+  memset(of, 0xff, n * sizeof *of);
+  status = number_groups(work, n, text, of, name, &n_group);
   if (status != CKS_OK) goto done;
   spellings s = {name, true};
   double value;
-  for (uint32_t i = 0; i < n; i++) {
+  for (uint32_t i = 0; i < n_group; i++) {
     order[i] = i;
     s.numbers = s.numbers && is_number(name[i], &value);
   }
-  cks_audit_sort(order, room, n, compare_groups, &s);
-  for (uint32_t i = 0; i < n; i++) {
+  cks_audit_sort(order, room, n_group, compare_groups, &s);
+  for (uint32_t i = 0; i < n_group; i++) {
     sorted[i] = name[order[i]];
     room[order[i]] = i;
   }
   bool gaps = false;
-  for (size_t h = 0; h < n_hybrid; h++) {
-    work->hybrid[h].by_group = of[h] == CKS_NONE ? (uint32_t)n : room[of[h]];
-    gaps = gaps || of[h] == CKS_NONE;
+  for (size_t i = 0; i < n; i++) {
+    gaps = gaps || of[i] == CKS_NONE;
+    of[i] = of[i] == CKS_NONE ? (uint32_t)n_group : room[of[i]];
   }
-  const cks_column *column = g->in_names ? g->in_names : g->in_plots;
-  work->by_group = (cks_by_group){.heading = cks_arena_text(work->arena, column->heading),
-                                  .n = n + gaps,
-                                  .own = column->role == CKS_ROLE_BY_GROUP,
-                                  .name = sorted};
+  groups->n = n_group + gaps;
+  groups->name = sorted;
 done:
   free(room);
   free(order);
+  return status;
+}
+
+static cks_status group_hybrids(grouping *g)
+{
+  cks_audit_work *work = g->work;
+  const cks_column *column = g->in_names ? g->in_names : g->in_plots;
+  uint32_t *of = malloc((work->n_hybrid + 1) * sizeof *of);
+  if (!of) return cks_error_nomem(work->error);
+  work->by_group =
+      (cks_by_group){.heading = cks_arena_text(work->arena, column->heading), .own = column->role == CKS_ROLE_BY_GROUP};
+  cks_status status = make_groups(work, work->n_hybrid, g->text, of, &work->by_group);
+  for (size_t h = 0; h < work->n_hybrid && status == CKS_OK; h++) work->hybrid[h].by_group = of[h];
   free(of);
   return status;
 }
 
-/* The columns there are, of the plot lists, then those that only the names table has. */
-static cks_status say_not_there(cks_audit_work *work)
+/* "did you mean 'maturity'? the columns are: ..." of the plot lists, then of those that only the table beside them has. */
+static const char *columns_text(const cks_audit_work *work, const cks_table *beside, const char *named)
 {
-  const cks_names *lists[] = {&work->table->headings, work->names ? &work->names->headings : NULL};
+  const cks_names *lists[] = {&work->table->headings, beside ? &beside->headings : NULL};
   size_t n = 0, most = lists[0]->n + (lists[1] ? lists[1]->n : 0);
-  const char **heading = cks_arena_take(work->arena, most + 1, sizeof *heading), *named = work->settings->by_group;
-  if (!heading) return cks_error_nomem(work->error);
+  const char **heading = cks_arena_take(work->arena, most + 1, sizeof *heading);
+  if (!heading) return "";
   for (size_t k = 0; k < 2; k++)
     for (cks_id id = 0; lists[k] && id < lists[k]->n; id++) {
       const char *text = cks_names_text(lists[k], id);
@@ -202,11 +214,16 @@ static cks_status say_not_there(cks_audit_work *work)
       if (!told) heading[n++] = text;
     }
   const char *near = cks_audit_nearest(work->arena, named, n, heading);
+  return cks_arena_format(work->arena, "%s%s%sthe columns are: %s", near ? "did you mean '" : "", near ? near : "",
+                          near ? "'? " : "", cks_audit_list(work->arena, n, heading));
+}
+
+static cks_status say_not_there(cks_audit_work *work)
+{
+  const char *named = work->settings->by_group, *columns = columns_text(work, work->names, named);
   return cks_audit_say_all(work, CKS_RULE_HEADING_NOT_THERE,
-                           "--by-group names '%.80s', a column that neither plot lists nor names table have; %s%s%sthe "
-                           "columns are: %s",
-                           named, near ? "did you mean '" : "", near ? near : "", near ? "'? " : "",
-                           cks_audit_list(work->arena, n, heading));
+                           "--by-group names '%.80s', a column that neither plot lists nor names table have; %s", named,
+                           columns);
 }
 
 /* The column that --by-group names; the reader knows it by its heading without what stands in brackets, too. */
@@ -231,6 +248,102 @@ cks_status cks_audit_groups(cks_audit_work *work)
   g.names.left_out = NULL;
   cks_status status = g.in_names ? take_listed(&g) : CKS_OK;
   if (status == CKS_OK && g.in_plots) status = take_planted(&g);
-  if (status == CKS_OK) status = make_groups(&g);
+  if (status == CKS_OK) status = group_hybrids(&g);
   return status == CKS_OK ? cks_arena_status(work->arena, work->error) : status;
+}
+
+/* ---- environments ----------------------------------------------------------------------------------------------- */
+
+/* What --by names: the role of a column, and its heading. */
+typedef struct {
+  cks_role role;
+  const char *heading;
+} place_column;
+
+static bool names_role(cks_role role, const char *named)
+{
+  const cks_role_fact *fact = cks_role_find(role);
+  return cks_audit_same(fact->key, named) || cks_audit_same(fact->label, named);
+}
+
+/* False: nothing has that name. A location may come from a file's name and a year from dates, without a column. */
+static bool find_place_column(const cks_audit_work *work, place_column *found)
+{
+  static const cks_role without[] = {CKS_ROLE_LOCATION, CKS_ROLE_YEAR, CKS_ROLE_TRIAL};
+  const char *named = work->settings->by;
+  const cks_table *tables[] = {work->table, work->places};
+  for (size_t k = 0; k < 2; k++) {
+    const cks_column *column = tables[k] ? cks_table_column(tables[k], CKS_ROLE_BY) : NULL;
+    if (!column && tables[k]) column = cks_audit_column_named(tables[k], named);
+    if (column) *found = (place_column){column->role, column->heading};
+    if (column) return true;
+  }
+  for (size_t i = 0; i < sizeof without / sizeof *without; i++) {
+    *found = (place_column){without[i], cks_role_find(without[i])->key};
+    if (names_role(without[i], named)) return true;
+  }
+  return false;
+}
+
+static const char *value_at(const cks_audit_work *work, const cks_trial *trial, const cks_environment *e, cks_role role)
+{
+  switch (role) {
+  case CKS_ROLE_LOCATION:
+    return trial->location[e->location];
+  case CKS_ROLE_YEAR:
+    return e->year ? cks_arena_format(work->arena, "%d", e->year) : NULL;
+  case CKS_ROLE_TRIAL:
+    return *e->trial ? e->trial : NULL;
+  default:
+    return e->place[role];
+  }
+}
+
+/* A value of each environment, in text. CKS_USAGE: the plots of one have several. */
+static cks_status take_places(const cks_audit_work *work, const cks_trial *trial, const place_column *by,
+                              const char **text)
+{
+  const cks_column *column = cks_table_column(work->table, by->role);
+  for (size_t e = 0; e < trial->n_environment; e++) {
+    const cks_environment *place = &trial->environment[e];
+    bool fact = cks_role_find(by->role)->role_class == CKS_CLASS_PLACE;
+    if (fact && column && cks_audit_several(column, place))
+      return cks_error_set(work->error, CKS_USAGE,
+                           "--by %s: not one for all plots of %s; give a trial name to each part of it, or choose one "
+                           "with --only %s=VALUE",
+                           by->heading, place->label, cks_role_find(by->role)->key);
+    text[e] = value_at(work, trial, place, by->role);
+  }
+  return CKS_OK;
+}
+
+static bool is_of_places(cks_role role)
+{
+  return role == CKS_ROLE_LOCATION || role == CKS_ROLE_YEAR || role == CKS_ROLE_TRIAL ||
+         cks_role_find(role)->role_class == CKS_CLASS_PLACE;
+}
+
+cks_status cks_audit_by(cks_audit_work *work, cks_trial *trial)
+{
+  place_column by = {CKS_ROLE_OTHER, ""};
+  const char *named = work->settings->by, **text = cks_arena_take(work->arena, trial->n_environment, sizeof *text);
+  uint32_t *of = malloc((trial->n_environment + 1) * sizeof *of);
+  cks_status status = text && of ? CKS_OK : cks_error_nomem(work->error);
+  if (status != CKS_OK) goto done;
+  if (!find_place_column(work, &by))
+    status = cks_error_set(work->error, CKS_USAGE,
+                           "--by names '%.80s', a column that neither plot lists nor places table have; %s", named,
+                           columns_text(work, work->places, named));
+  else if (!is_of_places(by.role))
+    status = cks_error_set(work->error, CKS_USAGE,
+                           "--by %.80s: that says nothing of places; name location, year, trial, or a column that is "
+                           "one for each of them (irrigation, soil, ...)",
+                           named);
+  if (status == CKS_OK) status = take_places(work, trial, &by, text);
+  trial->by = (cks_by_group){.heading = cks_arena_text(work->arena, by.heading), .own = by.role == CKS_ROLE_BY};
+  if (status == CKS_OK) status = make_groups(work, trial->n_environment, text, of, &trial->by);
+  for (size_t e = 0; e < trial->n_environment && status == CKS_OK; e++) trial->environment[e].by = of[e];
+done:
+  free(of);
+  return status;
 }

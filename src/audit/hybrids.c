@@ -400,8 +400,7 @@ static const char *hybrid_list(cks_audit_work *work)
   return names ? cks_audit_list(work->arena, work->n_hybrid, names) : "";
 }
 
-/* By name, brand and name, or as it is printed. */
-static bool is_called(const cks_hybrid *h, const char *text)
+bool cks_audit_is_called(const cks_hybrid *h, const char *text)
 {
   return cks_audit_same(h->name, text) || cks_audit_same(h->full, text) || cks_audit_same(h->given, text) ||
          cks_audit_is_full(h->brand, h->given, text);
@@ -415,7 +414,7 @@ static cks_status settle_checks(cks_audit_work *work)
   for (size_t i = 0; i < list->n && status == CKS_OK; i++) {
     bool found = false;
     for (size_t h = 0; h < work->n_hybrid; h++)
-      if (is_called(&work->hybrid[h], list->pair[i].key)) work->hybrid[h].check = found = true;
+      if (cks_audit_is_called(&work->hybrid[h], list->pair[i].key)) work->hybrid[h].check = found = true;
     uint32_t listed = found ? CKS_NONE : cks_audit_listed_as(work, list->pair[i].key, "");
     if (!found && listed < work->listing.n)
       status = cks_audit_say_all(

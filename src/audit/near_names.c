@@ -61,17 +61,19 @@ static bool share_a_rep(whereabouts *w, uint32_t a, uint32_t b)
   return share;
 }
 
-/* Two names one character apart that never stand in one rep of a place: perhaps one hybrid, misspelled in some rows. */
+/* Two names one character apart that never stand in one rep of a place: perhaps one hybrid, misspelled in some rows. One
+ * whose rows are all in error has no plots, and is looked at once they are mended. */
 static cks_status near_hybrids(cks_audit_work *work, const cks_trial *t, whereabouts *w)
 {
   cks_status status = CKS_OK;
   uint32_t fewest = UINT32_MAX;
   for (uint32_t h = 0; h < t->n_hybrid; h++) fewest = plots_of(w, h) < fewest ? plots_of(w, h) : fewest;
   for (uint32_t a = 0; a < t->n_hybrid; a++) {
-    if (strlen(t->hybrid[a].name) < SHORTEST_NAME || plots_of(w, a) + fewest > w->n_slot) continue;
+    if (strlen(t->hybrid[a].name) < SHORTEST_NAME || plots_of(w, a) + fewest > w->n_slot || !plots_of(w, a)) continue;
     for (uint32_t b = a + 1; b < t->n_hybrid && status == CKS_OK; b++) {
       bool must_share = plots_of(w, a) + plots_of(w, b) > w->n_slot; /* unless one stands twice in a rep */
-      if (must_share || !one_apart(t->hybrid[a].name, t->hybrid[b].name) || share_a_rep(w, a, b)) continue;
+      if (must_share || !plots_of(w, b) || !one_apart(t->hybrid[a].name, t->hybrid[b].name) || share_a_rep(w, a, b))
+        continue;
       if (work->listed_as[a] != CKS_NONE && work->listed_as[b] != CKS_NONE)
         continue; /* two hybrids, by the names table */
       uint32_t fewer = plots_of(w, a) < plots_of(w, b) ? a : b;

@@ -14,10 +14,11 @@ enum { CLI_DONE = 0, CLI_REFUSED = 1, CLI_USAGE = 2, CLI_NO_RESULT = 3, CLI_FAIL
 typedef struct {
   cks_settings settings;
   const char *places, *names, *fix, *template_to; /* paths; NULL: none */
-  size_t n_file, n_out;
+  size_t n_word, n_file, n_out;
+  const char **word; /* size n_word: words of the command line that are no options, hybrids first where a command takes them */
   const char **file; /* size n_file: paths, patterns expanded */
   const char **out;  /* size n_out */
-  bool quiet, help;
+  bool all_pairs, quiet, help;
   cks_arena *arena; /* texts and lists of the settings */
 } cli_call;
 
@@ -32,6 +33,10 @@ typedef struct {
     "  checkstrip audit plots.csv\n"                                                                                      \
     "  checkstrip audit plots/*.csv --fix fixed.csv       the table as understood, one row a plot\n"                       \
     "  checkstrip audit --template list.xlsx --places places.csv --names names.csv --reps 4\n")                                                                                  \
+  X(versus, "HYBRID HYBRID FILE...", "head-to-head: two hybrids, or each against the checks, wherever both grew",        \
+    "  checkstrip versus \"Tamsel 8\" \"Quarter 7\" plots/*.csv    every trait, and both at each place\n"                 \
+    "  checkstrip versus \"Tamsel 8\" \"Quarter 7\" plots/*.csv --by irrigation --places places.csv\n"                   \
+    "  checkstrip versus --all-pairs plots/*.csv --trait yield -o pairs.csv    every hybrid against each check\n")       \
   X(help, "[COMMAND|headings|crops]", "this list; a command's options; the headings, the crops that are known", "")
 
 #define CLI_PROTOTYPE(name, takes, sentence, examples) int cli_##name(const cli_call *call);

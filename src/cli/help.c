@@ -50,7 +50,7 @@ static void print_headings(void)
        "--heading ROLE=TEXT takes another heading for a role; --trait TEXT takes any numeric column as a trait.\n");
   for (int role = 0; role < CKS_ROLE_COUNT; role++) {
     const cks_role_fact *fact = cks_role_find((cks_role)role);
-    if (role == CKS_ROLE_OTHER || role == CKS_ROLE_BY_GROUP) continue;
+    if (cks_role_is_asked((cks_role)role)) continue;
     printf("%-18s %-8s ", fact->key,
            fact->kind == CKS_DATE   ? "date"
            : fact->kind == CKS_NAME ? "name"

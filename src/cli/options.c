@@ -32,13 +32,22 @@ typedef enum {
   KEEP_FROM    /* a settings file */
 } keep;
 
+/* Bits: the commands that take an option, and where it cannot stand. */
 typedef enum {
-  FOR_ALL,
-  FOR_SUMMARIZE,
-  FOR_AUDIT,
-  FOR_COMMAND_LINE, /* all commands, but no key of a settings file */
-  FOR_SETTINGS      /* a key and no option */
+  FOR_SUMMARIZE = 1,
+  FOR_AUDIT = 2,
+  FOR_VERSUS = 4,
+  FOR_ALL = FOR_SUMMARIZE | FOR_AUDIT | FOR_VERSUS,
+  FOR_RESULTS = FOR_SUMMARIZE | FOR_VERSUS,
+  NO_KEY = 8,     /* not in a settings file */
+  NO_OPTION = 16, /* only there */
+  FOR_COMMAND_LINE = FOR_ALL | NO_KEY
 } used_by;
+
+static const struct {
+  const char *name;
+  used_by bit;
+} taking[] = {{"summarize", FOR_SUMMARIZE}, {"audit", FOR_AUDIT}, {"versus", FOR_VERSUS}};
 
 typedef struct {
   const char *name, *takes; /* takes: "" for a flag */
@@ -46,7 +55,7 @@ typedef struct {
   size_t at;           /* offset in cks_settings; from KEEP_PATH on in cli_call */
   double low, high;    /* NUMBER, SHARE */
   const char *choices; /* CHOICE: words split by '|' */
-  used_by used;
+  unsigned used;       /* used_by */
   const char *sentence;
 } option;
 
@@ -56,8 +65,8 @@ typedef struct {
 static const option options[] = {
     {"--settings", "FILE", KEEP_FROM, 0, 0, 0, "", FOR_COMMAND_LINE,
      "these options as 'key = value' lines (alpha = 0.1, full = yes, file = plots/*.csv)"},
-    {"file", "FILE", KEEP_FILES, CALL(file), 0, 0, "", FOR_SETTINGS, ""},
-    {"output", "OUT", KEEP_OUT, CALL(out), 0, 0, "", FOR_SETTINGS, ""},
+    {"file", "FILE", KEEP_FILES, CALL(file), 0, 0, "", FOR_ALL | NO_OPTION, ""},
+    {"output", "OUT", KEEP_OUT, CALL(out), 0, 0, "", FOR_RESULTS | NO_OPTION, ""},
     {"--places", "FILE", KEEP_PATH, CALL(places), 0, 0, "", FOR_ALL,
      "facts of each location: planted, harvest_length, harvest_width, soil, ..."},
     {"--names", "FILE", KEEP_PATH, CALL(names), 0, 0, "", FOR_ALL,
@@ -83,8 +92,12 @@ static const option options[] = {
      "leave these rows out, listed in every output"},
     {"--only", "ROLE=VALUE", KEEP_PAIR, SETTING(only), 0, 0, "", FOR_ALL,
      "leave all other rows out, listed in every output"},
-    {"--by-group", "COLUMN", KEEP_TEXT, SETTING(by_group), 0, 0, "", FOR_ALL,
+    {"--by-group", "COLUMN", KEEP_TEXT, SETTING(by_group), 0, 0, "", FOR_SUMMARIZE | FOR_AUDIT,
      "rank within groups, by a column that says to which one a hybrid belongs (maturity, brand, ...)"},
+    {"--all-pairs", "", KEEP_CALL, CALL(all_pairs), 0, 0, "", FOR_VERSUS,
+     "every hybrid against each check, in place of two hybrids"},
+    {"--by", "COLUMN", KEEP_TEXT, SETTING(by), 0, 0, "", FOR_VERSUS,
+     "each value of COLUMN by itself too: location, year, trial, irrigation, or another that is one for each place"},
     {"--alpha", "P", KEEP_NUMBER, SETTING(alpha), 0, 0.5, "", FOR_ALL,
      "level of the tests, between 0 and 0.5; default 0.05"},
     {"--comparison", "TEST", KEEP_CHOICE, SETTING(comparison), 0, 0, "lsd|tukey|dunnett|bonferroni", FOR_SUMMARIZE,
@@ -97,41 +110,40 @@ static const option options[] = {
      "speak of farms like these (random, the default) or of these places only"},
     {"--hybrids", "fixed|random", KEEP_SECOND, SETTING(hybrids_random), 0, 0, "fixed|random", FOR_SUMMARIZE,
      "unbalanced series: adjusted means (fixed, the default) or shrunken ones, not compared"},
-    {"--environment-effect", "HOW", KEEP_SECOND, SETTING(environments_random), 0, 0, "fixed|random",
-     FOR_SUMMARIZE, "unbalanced series: the mean of an environment is fixed (default) or random"},
-    {"--error-variance", "HOW", KEEP_SECOND, SETTING(error_by_location), 0, 0, "common|location",
-     FOR_SUMMARIZE, "mixed model over places with one error variance (common, default) or one a place (location)"},
-    {"--df", "HOW", KEEP_CHOICE, SETTING(df), 0, 0, "|kenward-roger|satterthwaite",
-     FOR_SUMMARIZE, "degrees of freedom of mixed models: kenward-roger (default), satterthwaite (large ones have it anyway)"},
+    {"--environment-effect", "HOW", KEEP_SECOND, SETTING(environments_random), 0, 0, "fixed|random", FOR_SUMMARIZE,
+     "unbalanced series: the mean of an environment is fixed (default) or random"},
+    {"--error-variance", "HOW", KEEP_SECOND, SETTING(error_by_location), 0, 0, "common|location", FOR_SUMMARIZE,
+     "mixed model over places with one error variance (common, default) or one a place (location)"},
+    {"--df", "HOW", KEEP_CHOICE, SETTING(df), 0, 0, "|kenward-roger|satterthwaite", FOR_SUMMARIZE,
+     "degrees of freedom of mixed models: kenward-roger (default), satterthwaite (large ones have it anyway)"},
     {"--strip-adjustment", "HOW", KEEP_CHOICE, SETTING(strip_adjustment), 0, 0, "none|difference|ratio|shrunken",
      FOR_ALL, "yields held against the check strips beside them: none (default), difference, ratio, shrunken"},
     {"--moisture", "PCT", KEEP_NUMBER, SETTING(moisture_pct), 0, 100, "", FOR_ALL,
      "yields at this moisture; default the crop's standard"},
     {"--cv-limit", "PCT", KEEP_NUMBER, SETTING(cv_limit), 0, 1000, "", FOR_ALL,
      "flag a yield CV above this; default 20"},
-    {"--min-environments", "SHARE", KEEP_SHARE, SETTING(min_environments), 0, 1, "", FOR_ALL,
+    {"--min-environments", "SHARE", KEEP_SHARE, SETTING(min_environments), 0, 1, "", FOR_SUMMARIZE | FOR_AUDIT,
      "over places, rank only hybrids in this share of them or more; default 0.5"},
-    {"-o", "OUT", KEEP_OUT, CALL(out), 0, 0, "", FOR_SUMMARIZE,
+    {"-o", "OUT", KEEP_OUT, CALL(out), 0, 0, "", FOR_RESULTS,
      "write .xlsx, .json or .csv, by the ending; may be given several times"},
     {"--fix", "OUT.csv", KEEP_PATH, CALL(fix), 0, 0, "", FOR_AUDIT,
      "write the table as understood, one row a plot; .brapi.csv: as BrAPI observation units"},
     {"--template", "OUT", KEEP_PATH, CALL(template_to), 0, 0, "", FOR_AUDIT,
      "write an empty plot list (.csv or .xlsx) of --places, --names and --reps; reads no FILE"},
     {"--reps", "N", KEEP_WHOLE, SETTING(reps), 0, 1001, "", FOR_AUDIT, "reps of the template"},
-    {"--show", "TRAIT=UNIT", KEEP_PAIR, SETTING(show), 0, 0, "", FOR_SUMMARIZE, "show the trait in UNIT"},
+    {"--show", "TRAIT=UNIT", KEEP_PAIR, SETTING(show), 0, 0, "", FOR_RESULTS, "show the trait in UNIT"},
     {"--order", "mean|name", KEEP_CHOICE, SETTING(order), 0, 0, "mean|name", FOR_SUMMARIZE, "rows by mean or by name"},
-    {"--full", "", KEEP_FLAG, SETTING(full), 0, 0, "", FOR_SUMMARIZE, "print every table, not one screen"},
+    {"--full", "", KEEP_FLAG, SETTING(full), 0, 0, "", FOR_RESULTS, "print every table, not one screen"},
     {"--sheet-for", "LOCATION", KEEP_TEXT, SETTING(sheet_for), 0, 0, "", FOR_SUMMARIZE,
      "the handout of one location alone"},
-    {"--title", "TEXT", KEEP_TEXT, SETTING(title), 0, 0, "", FOR_SUMMARIZE, "title of the sheets"},
-    {"--organization", "TEXT", KEEP_TEXT, SETTING(organization), 0, 0, "", FOR_SUMMARIZE, "who hands the sheets out"},
+    {"--title", "TEXT", KEEP_TEXT, SETTING(title), 0, 0, "", FOR_RESULTS, "title of the sheets"},
+    {"--organization", "TEXT", KEEP_TEXT, SETTING(organization), 0, 0, "", FOR_RESULTS, "who hands the sheets out"},
     {"--contact", "TEXT", KEEP_TEXT, SETTING(contact), 0, 0, "", FOR_SUMMARIZE,
      "name, phone, mail for the foot of the sheets"},
     {"--note", "TEXT", KEEP_TEXT, SETTING(note), 0, 0, "", FOR_SUMMARIZE, "a sentence for every sheet"},
-    {"--date", "DATE", KEEP_TEXT, SETTING(date), 0, 0, "", FOR_SUMMARIZE,
+    {"--date", "DATE", KEEP_TEXT, SETTING(date), 0, 0, "", FOR_RESULTS,
      "date printed on the sheets (none otherwise: no clock is read)"},
-    {"--paper", "letter|a4", KEEP_TEXT, SETTING(paper), 0, 0, "letter|a4", FOR_SUMMARIZE,
-     "paper of the printed sheets"},
+    {"--paper", "letter|a4", KEEP_TEXT, SETTING(paper), 0, 0, "letter|a4", FOR_RESULTS, "paper of the printed sheets"},
     {"--all-findings", "", KEEP_FLAG, SETTING(all_findings), 0, 0, "", FOR_ALL,
      "print every finding, not at most 20 a rule and file"},
     {"--strict", "", KEEP_FLAG, SETTING(strict), 0, 0, "", FOR_ALL, "exit with 1 on warnings too"},
@@ -140,11 +152,22 @@ static const option options[] = {
 };
 enum { N_OPTION = sizeof options / sizeof *options };
 
+/* help takes what all commands take. */
+static unsigned bit_of(const cli_command *command)
+{
+  for (size_t i = 0; i < sizeof taking / sizeof *taking; i++)
+    if (!strcmp(taking[i].name, command->name)) return taking[i].bit;
+  return 0;
+}
+
+static bool is_taken(const option *o, const cli_command *command)
+{
+  return (o->used & FOR_ALL) == FOR_ALL || (o->used & bit_of(command));
+}
+
 static bool is_for(const option *o, const cli_command *command)
 {
-  return o->used == FOR_ALL || o->used == FOR_COMMAND_LINE ||
-         (o->used == FOR_SUMMARIZE && !strcmp(command->name, "summarize")) ||
-         (o->used == FOR_AUDIT && !strcmp(command->name, "audit"));
+  return is_taken(o, command) && !(o->used & NO_OPTION);
 }
 
 static bool is_flag(const option *o) { return o->how == KEEP_FLAG || o->how == KEEP_CALL; }
@@ -387,7 +410,7 @@ static int read_words(const cli_command *command, int n, char **words, bool from
     if (!only_files && !strcmp(word, "--")) {
       only_files = true;
     } else if (only_files || word[0] != '-' || !word[1]) {
-      if (!from_files && !append_files(call, &at, word)) code = CLI_FAILED;
+      if (!from_files && !append(call, &call->word, &call->n_word, word)) code = CLI_FAILED;
     } else {
       code = take_option(command, n, words, &i, &o, &value);
       if (code == CLI_DONE && (o->how == KEEP_FROM) == from_files)
@@ -437,6 +460,24 @@ static int add_held(cli_call *call, const held_lists *held)
   return ok ? CLI_DONE : CLI_FAILED;
 }
 
+/* The words of the command line are files, behind the two hybrids where the command takes a pair. */
+static int place_words(const cli_command *command, cli_call *call)
+{
+  const cli_origin at = {0};
+  bool ok = true;
+  size_t first = 0;
+  if (bit_of(command) == FOR_VERSUS && !call->all_pairs && !call->help) {
+    if (call->n_word < 2)
+      return refuse(&at, "name two hybrids, then the files: checkstrip %s %s; or give --all-pairs", command->name,
+                    command->takes);
+    call->settings.versus_a = call->word[0];
+    call->settings.versus_b = call->word[1];
+    first = 2;
+  }
+  for (size_t i = first; i < call->n_word && ok; i++) ok = append_files(call, &at, call->word[i]);
+  return ok ? CLI_DONE : (cli_say("%s", cks_status_text(CKS_NOMEM)), CLI_FAILED);
+}
+
 int cli_options_read(const cli_command *command, int n, char **words, cli_call *call)
 {
   *call = (cli_call){.arena = cks_arena_new()};
@@ -446,6 +487,7 @@ int cli_options_read(const cli_command *command, int n, char **words, cli_call *
   int code = read_words(command, n, words, true, call);
   hold_lists(call, &held);
   if (code == CLI_DONE) code = read_words(command, n, words, false, call);
+  if (code == CLI_DONE) code = place_words(command, call);
   return code == CLI_DONE ? add_held(call, &held) : code;
 }
 
@@ -454,10 +496,7 @@ int cli_options_read(const cli_command *command, int n, char **words, cli_call *
 size_t cli_options_count(void) { return N_OPTION; }
 
 /* The key of a row, as it is written; NULL: it has none. */
-static const char *key_of(const option *o)
-{
-  return o->used == FOR_COMMAND_LINE ? NULL : o->name + strspn(o->name, "-");
-}
+static const char *key_of(const option *o) { return o->used & NO_KEY ? NULL : o->name + strspn(o->name, "-"); }
 
 /* The same but for case, '_' for '-', and dashes in front. */
 static bool same_key(const char *key, const char *text)
@@ -506,9 +545,7 @@ int cli_options_keep(const cli_command *command, const cli_origin *at, const cha
   size_t *met = &at->met[o - options];
   if (*met && !adds) return refuse(at, "'%s' stands on line %zu already; keep one of them", key_of(o), *met);
   *met = at->line;
-  bool outputs = o->used == FOR_SUMMARIZE || o->how == KEEP_OUT; /* one file serves all commands */
-  bool other_command = outputs && strcmp(command->name, "summarize") != 0;
-  return other_command ? CLI_DONE : keep_value(at, o, value, call);
+  return is_taken(o, command) ? keep_value(at, o, value, call) : CLI_DONE; /* one file serves all commands */
 }
 
 void cli_call_release(cli_call *call)

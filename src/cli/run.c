@@ -179,13 +179,15 @@ static int open_all(const cli_call *call, const ending *endings, run *r, cks_set
   return code;
 }
 
-static int run_call(const cli_call *call, bool audit_only)
+static int run_call(const cli_call *call)
 {
   cks_error error = {0};
   run r = {0};
+  if (!call->n_file && call->settings.versus_a)
+    return cli_say("name two hybrids and then at least one file; 'checkstrip help versus' shows how"), CLI_USAGE;
   if (!call->n_file) return cli_say("name at least one file; 'checkstrip help' shows how"), CLI_USAGE;
   cks_settings settings = call->settings;
-  settings.audit_only = audit_only;
+  bool audit_only = settings.audit_only;
   int code = open_all(call, audit_only ? of_plots : of_results, &r, &settings, &error);
   if (code == CLI_DONE) {
     code = code_of(cks_run(&settings, call->n_file, r.source, r.n_target, r.target, r.findings, &error));
@@ -216,7 +218,14 @@ static int write_template(const cli_call *call)
   return code;
 }
 
-int cli_summarize(const cli_call *call) { return run_call(call, false); }
+int cli_summarize(const cli_call *call) { return run_call(call); }
+
+int cli_versus(const cli_call *call)
+{
+  cli_call with = *call;
+  with.settings.versus_only = true;
+  return run_call(&with);
+}
 
 int cli_audit(const cli_call *call)
 {
@@ -224,5 +233,6 @@ int cli_audit(const cli_call *call)
   const char *out = call->template_to ? call->template_to : call->fix;
   with.out = &out;
   with.n_out = out ? 1 : 0;
-  return call->template_to ? write_template(&with) : run_call(&with, true);
+  with.settings.audit_only = true;
+  return call->template_to ? write_template(&with) : run_call(&with);
 }

@@ -6,6 +6,7 @@
 
 #include <checkstrip/base.h>
 
+#include <float.h>
 #include <gsl/gsl_cdf.h>
 #include <gsl/gsl_randist.h>
 #include <math.h>
@@ -58,4 +59,13 @@ double cks_chi_squared_quantile(double p, double df)
   if (!isfinite(x)) return cks_missing();
   double step = (gsl_cdf_chisq_P(x, df) - p) / gsl_ran_chisq_pdf(x, df);
   return isfinite(step) ? x - step : x;
+}
+
+double cks_sign_p(unsigned wins, unsigned losses)
+{
+  unsigned n = wins + losses;
+  if (!n) return cks_missing();
+  double p = 2 * gsl_cdf_binomial_P(wins < losses ? wins : losses, 0.5, n);
+  if (n < DBL_MANT_DIG) p = ldexp(nearbyint(ldexp(p, (int)n - 1)), 1 - (int)n); /* a whole number of 2^(1-n) */
+  return isfinite(p) ? fmin(p, 1) : cks_missing();
 }

@@ -15,6 +15,8 @@ double cks_f_p(double f, double df1, double df2);
 double cks_f_quantile(double p, double df1, double df2);
 /* P(X > x), X chi-squared on df degrees of freedom. */
 double cks_chi_squared_p(double x, double df);
+/* Exact two-sided sign test: P of a split at least as uneven as wins and losses, each as likely. Missing when both are 0. */
+double cks_sign_p(unsigned wins, unsigned losses);
 /* x such that P(X < x) = p. */
 double cks_chi_squared_quantile(double p, double df);
 

@@ -291,13 +291,21 @@ static bool find_role(const cks_heading_context *context, const char *heading, c
   return *role == CKS_ROLE_DISEASE || is_trait(context, heading, base, n);
 }
 
-/* The column of --by-group, where no role has its name. */
-static bool is_by_group(const cks_heading_context *context, const char *heading, const char *base)
+/* The column of --by-group or --by, where no role has its name. */
+static bool is_grouping(const cks_heading_context *context, const char *heading, const char *base, cks_role *role)
 {
-  const char *named = context->settings->by_group;
-  cks_role role;
-  return named && (cks_word_same(named, heading) || cks_word_same(named, base)) &&
-         !cks_vocabulary_find(context->vocabulary, base, strlen(base), &role);
+  const struct {
+    const char *named;
+    cks_role role;
+  } asked[] = {{context->settings->by_group, CKS_ROLE_BY_GROUP}, {context->settings->by, CKS_ROLE_BY}};
+  cks_role known;
+  for (size_t i = 0; i < sizeof asked / sizeof *asked; i++) {
+    const char *named = asked[i].named;
+    if (!named || !(cks_word_same(named, heading) || cks_word_same(named, base))) continue;
+    *role = asked[i].role;
+    return !cks_vocabulary_find(context->vocabulary, base, strlen(base), &known);
+  }
+  return false;
 }
 
 static bool takes_extras(cks_role role)
@@ -553,7 +561,7 @@ void cks_heading_read(const cks_heading_context *context, const char *text, cks_
         cks_vocabulary_find(context->vocabulary, list->pair[i].key, strlen(list->pair[i].key), &heading->role);
     if (known && !context->asking) context->heading_met[i] = true;
   }
-  if (!known && (known = is_by_group(context, text, p.base))) heading->role = CKS_ROLE_BY_GROUP;
+  if (!known) known = is_grouping(context, text, p.base, &heading->role);
   if (!known) known = find_role(context, text, p.base, n, &heading->role);
   if (known) {
     unit_within(p.base, heading->role, &e);

@@ -97,7 +97,7 @@ size_t cks_word_fold(char *into, const char *text, size_t n);
 bool cks_word_same(const char *a, const char *b); /* folded; false when either folds to nothing */
 
 typedef struct {
-  cks_names word; /* folded keys, labels and synonyms of all roles but OTHER and BY_GROUP */
+  cks_names word; /* folded keys, labels and synonyms of all roles but those that an option names */
   cks_role *role; /* size n_role, word.n filled: the role of each word */
   size_t n_role;
 } cks_vocabulary;

@@ -67,7 +67,7 @@ cks_status cks_vocabulary_init(cks_vocabulary *vocabulary, cks_error *error)
   for (int pass = 0; pass < 2; pass++) { /* keys and labels come before any synonym */
     for (int role = 0; role < CKS_ROLE_COUNT && status == CKS_OK; role++) {
       const cks_role_fact *fact = cks_role_find((cks_role)role);
-      if (role == CKS_ROLE_OTHER || role == CKS_ROLE_BY_GROUP) continue; /* an option makes them */
+      if (cks_role_is_asked((cks_role)role)) continue;
       if (pass == 0) {
         status = add_word(vocabulary, fact->key, strlen(fact->key), (cks_role)role, error);
         if (status == CKS_OK) status = add_word(vocabulary, fact->label, strlen(fact->label), (cks_role)role, error);

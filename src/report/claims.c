@@ -81,6 +81,17 @@ typedef enum {
 } fact;
 #define IF(name) ((uint64_t)1 << (name))
 
+/* The same of a row of a head-to-head: bits of a set of their own. */
+typedef enum {
+  ROW_TESTED, /* there is a p */
+  ROW_TOLD,   /* ... at alpha or below */
+  ROW_ABOVE,  /* the first hybrid, by the mean difference */
+  ROW_LOW,    /* the low end of the trait is the good one */
+  ROW_ONE,    /* environment */
+  ROW_NEVER,  /* no place has values of both */
+  ROW_WHY     /* figures are absent: a reason */
+} row_fact;
+
 typedef struct {
   cks_claim_topic topic;
   uint64_t when, unless;
@@ -394,6 +405,16 @@ static const claim claims[] = {
     {CKS_CLAIM_GROUP_P, IF(NONE_FOUND) | IF(HAS_P), IF(AT_ONCE), "({p})"},
     {CKS_CLAIM_GROUP_P, IF(COMPARES) | IF(HAS_P), IF(NONE_FOUND) | IF(TOP) | IF(AT_ONCE) | IF(BY_REQUEST), "({p})"},
     {CKS_CLAIM_GROUP_P, IF(BY_REQUEST) | IF(HAS_P), 0, "({p})"},
+
+    /* two hybrids over the places where both stood */
+    {CKS_CLAIM_VERSUS, IF(ROW_TOLD) | IF(ROW_ABOVE), 0, "{row_a} is above {row_b} by {ahead} over {met} ({row_p})"},
+    {CKS_CLAIM_VERSUS, IF(ROW_TOLD), IF(ROW_ABOVE), "{row_a} is below {row_b} by {ahead} over {met} ({row_p})"},
+    {CKS_CLAIM_VERSUS, IF(ROW_TOLD) | IF(ROW_LOW), 0, "The low end is the good one."},
+    {CKS_CLAIM_VERSUS, IF(ROW_TESTED), IF(ROW_TOLD), "{row_a} and {row_b} cannot be told apart over {met} ({row_p})"},
+    {CKS_CLAIM_VERSUS, IF(ROW_NEVER), 0, "{row_a} and {row_b} have values at no place together"},
+    {CKS_CLAIM_VERSUS, IF(ROW_ONE), 0,
+     "{row_a} and {row_b} met once: a difference of {ahead}, and nothing to judge it by"},
+    {CKS_CLAIM_VERSUS, IF(ROW_WHY), IF(ROW_TESTED) | IF(ROW_ONE) | IF(ROW_NEVER), "Not tested: {row_why}"},
 };
 enum { N_CLAIMS = sizeof claims / sizeof *claims };
 _Static_assert(PARALLEL < 64, "a fact is a bit");
@@ -406,6 +427,7 @@ typedef struct {
   const cks_analysis *a;
   const cks_anova_line *interaction; /* the surest; NULL: none tested */
   size_t strays;
+  const cks_versus_row *row; /* of a head-to-head, which has no analysis */
 } subject;
 
 /* The line of an interaction of hybrids with the smallest p: hybrid x environment may hold what hybrid x location does
@@ -496,7 +518,7 @@ static double df_of(const cks_analysis *a) { return cks_is_missing(a->lsd_df) ? 
 /* Hybrids that are, which those set aside are not. */
 static size_t compared(const cks_analysis *a) { return a->n_hybrid - a->n_aside; }
 
-static uint64_t bit(fact name, bool holds) { return holds ? IF(name) : 0; }
+static uint64_t bit(unsigned name, bool holds) { return holds ? IF(name) : 0; }
 
 static uint64_t facts_of_comparison(const subject *s)
 {
@@ -718,10 +740,35 @@ static const char *why_not_across_text(const subject *s)
   return across && *across->why ? cks_words_reason(s->draft, across->why) : "means only";
 }
 
+static const char *row_a_text(const subject *s) { return cks_words_hybrid(s->draft, s->row->a); }
+static const char *row_b_text(const subject *s) { return cks_words_hybrid(s->draft, s->row->b); }
+static const char *row_p_text(const subject *s) { return cks_words_p(s->draft, s->row->p); }
+static const char *row_why_text(const subject *s) { return s->row->why; }
+
+/* With its unit, and its sign where the sentence does not say which way. */
+static const char *ahead_text(const subject *s)
+{
+  double ahead = s->row->n == 1 ? s->row->mean_difference : fabs(s->row->mean_difference);
+  const char *unit = s->trait->unit == CKS_UNIT_SCORE ? "" : unit_text(s);
+  return cks_arena_format(s->draft->arena, "%s%s%s", cks_words_number(s->draft, ahead, loss_digits(s)),
+                          *unit ? " " : "", unit);
+}
+
+static const char *met_text(const subject *s)
+{
+  return cks_words_count(s->draft, s->row->n, s->row->n == s->row->n_location ? "place" : "trial");
+}
+
 static const struct {
   const char *word;
   const char *(*text)(const subject *);
 } fills[] = {
+    {"ahead", ahead_text},
+    {"met", met_text},
+    {"row_a", row_a_text},
+    {"row_b", row_b_text},
+    {"row_p", row_p_text},
+    {"row_why", row_why_text},
     {"alpha", alpha_text},
     {"aside", aside_text},
     {"best", best_text},
@@ -798,17 +845,33 @@ static const char *as_sentence(cks_draft *draft, cks_claim_topic topic, const ch
   return cks_arena_format(draft->arena, "%s%s", begun, n && text[n - 1] == '.' ? "" : ".");
 }
 
-const char *cks_claim(cks_draft *draft, cks_claim_topic topic, const cks_trait_result *trait, const cks_analysis *a)
+static const char *sentences(const subject *s, cks_claim_topic topic, uint64_t facts)
 {
-  subject s = {draft, trait, a, surest_interaction(a),
-               topic == CKS_CLAIM_DOUBT ? count_strays(draft, trait, a->environment) : 0};
-  if (!s.interaction) s.interaction = line_of_means(draft, trait, a);
-  uint64_t facts = facts_of(&s);
   const char *text = "";
   for (size_t i = 0; i < N_CLAIMS; i++) {
     const claim *c = &claims[i];
     if (c->topic == topic && (facts & c->when) == c->when && !(facts & c->unless))
-      text = cks_draft_sentence(draft, text, as_sentence(draft, topic, filled(&s, c->text)));
+      text = cks_draft_sentence(s->draft, text, as_sentence(s->draft, topic, filled(s, c->text)));
   }
   return text;
+}
+
+const char *cks_claim(cks_draft *draft, cks_claim_topic topic, const cks_trait_result *trait, const cks_analysis *a)
+{
+  subject s = {
+      draft, trait, a, surest_interaction(a), topic == CKS_CLAIM_DOUBT ? count_strays(draft, trait, a->environment) : 0,
+      NULL};
+  if (!s.interaction) s.interaction = line_of_means(draft, trait, a);
+  return sentences(&s, topic, facts_of(&s));
+}
+
+/* Tested on another scale, the mean difference may lie on the other side of 0 than t: that tells nobody apart. */
+const char *cks_claim_versus(cks_draft *draft, const cks_trait_result *trait, const cks_versus_row *row)
+{
+  const subject s = {draft, trait, NULL, NULL, 0, row};
+  bool told = row->p <= draft->results->alpha && row->t * row->mean_difference > 0;
+  return sentences(&s, CKS_CLAIM_VERSUS,
+                   bit(ROW_TESTED, !cks_is_missing(row->p)) | bit(ROW_TOLD, told) |
+                       bit(ROW_ABOVE, row->mean_difference > 0) | bit(ROW_LOW, trait->better == CKS_BETTER_LOW) |
+                       bit(ROW_ONE, row->n == 1) | bit(ROW_NEVER, row->n == 0) | bit(ROW_WHY, *row->why));
 }

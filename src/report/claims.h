@@ -26,11 +26,14 @@ typedef enum {
   CKS_CLAIM_AGAINST,   /* ... how to read differences from a check in them */
   CKS_CLAIM_GROUP,     /* of a group of --by-group, as cks_shown_group() shows it; without capital and full stop */
   CKS_CLAIM_GROUP_P,   /* ... its p, where that decides */
+  CKS_CLAIM_VERSUS,    /* of a pair of hybrids over the places where both stood: see cks_claim_versus() */
   CKS_CLAIM_TOPICS
 } cks_claim_topic;
 
 /* The sentences of the topic that hold for the analysis, in the table's order; "" for none. */
 const char *cks_claim(cks_draft *draft, cks_claim_topic topic, const cks_trait_result *trait,
                       const cks_analysis *analysis);
+/* What a row of a head-to-head can say. */
+const char *cks_claim_versus(cks_draft *draft, const cks_trait_result *trait, const cks_versus_row *row);
 
 #endif

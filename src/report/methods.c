@@ -60,7 +60,8 @@ typedef enum {
   USE_VERDICT,     /* with a plot error behind it */
   USE_SLOPES,
   USE_AXES,
-  USE_USES /* how many there are */
+  USE_VERSUS, /* head-to-head */
+  USE_USES    /* how many there are */
 } use_of;
 _Static_assert(USE_USES <= 64, "a use is a bit");
 
@@ -360,6 +361,12 @@ static const method methods[] = {
      "two "
      "points is no test.",
      "H. F. Gollob, Psychometrika 33:73, 1968; J. Mandel, Technometrics 13:1, 1971"},
+    {USE_VERSUS, "head-to-head",
+     "Of two hybrids the differences of their adjusted means at each environment where both stood. The paired t test "
+     "holds their mean against how they change from one environment to the next, each counting once; the sign test "
+     "asks only how often which one was better, ties left out, and is exact. Each pair is tested by itself. Years of "
+     "one place are not independent, though the tests take them as if they were.",
+     "Student, Biometrika 6:1, 1908; G. W. Snedecor and W. G. Cochran, Statistical Methods, 6th ed. 1967, ch. 4 and 5"},
     {USE_ONE_SEASON, "one season",
      "All data are of one year. Weather makes hybrids change places; what holds this season may not hold the next.",
      ""},
@@ -455,6 +462,8 @@ static uint64_t uses_of_trait(const cks_draft *draft, const cks_trait_result *t)
   for (size_t i = 0; i < t->n_span; i++)
     if (t->span[i].analysis->method != CKS_METHOD_NONE)
       use |= bit(USE_YEARS) | uses_of_analysis(draft, t, t->span[i].analysis);
+  if (t->versus.n_test) use |= bit(USE_VERSUS);
+  if (draft->settings->versus_only) return use; /* means over places are not shown */
   if (t->interaction && !*t->interaction->why) use |= uses_of_interaction(t->interaction);
   return t->across ? use | uses_of_analysis(draft, t, t->across) : use;
 }
@@ -478,9 +487,20 @@ static uint64_t uses(cks_draft *draft)
   return use;
 }
 
+/* What stands behind the means of a head-to-head and its own figures: nothing else of the analyses is shown. */
+static uint64_t behind_versus(void)
+{
+  static const use_of behind[] = {
+      USE_ALWAYS, USE_LOST,   USE_ARCSINE,           USE_RATING,       USE_OUTLIER,         USE_WEIGHTS, USE_ONE_SEASON,
+      USE_NO_END, USE_BLOCKS, USE_STRIPS_DIFFERENCE, USE_STRIPS_RATIO, USE_STRIPS_SHRUNKEN, USE_VERSUS};
+  uint64_t use = 0;
+  for (size_t i = 0; i < sizeof behind / sizeof *behind; i++) use |= bit(behind[i]);
+  return use;
+}
+
 void cks_methods_add(cks_draft *draft)
 {
-  uint64_t use = uses(draft);
+  uint64_t use = uses(draft) & (draft->settings->versus_only ? behind_versus() : UINT64_MAX);
   size_t n = 0, row = 0;
   for (size_t i = 0; i < N_METHODS; i++) n += (bit(methods[i].use) & use) != 0;
   cks_section *section = cks_draft_section(draft, "methods", "Methods", CKS_FOR_ALL);

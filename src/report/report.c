@@ -33,10 +33,20 @@ static const section_fact sections[] = {
     {cks_methods_add, false, false},
     {cks_variance_add, false, false},
     {cks_interaction_add, false, false},
+    {cks_versus_beside_add, false, false},
     {cks_plots_add, false, false},
     {cks_chart_data_add, false, true},
 };
 enum { N_SECTIONS = sizeof sections / sizeof *sections };
+
+/* Of a head-to-head alone. */
+static const section_fact versus_sections[] = {
+    {cks_versus_add, true, false},
+    {cks_versus_figures_add, false, false},
+    {cks_findings_add_section, false, false},
+    {cks_methods_add, false, false},
+};
+enum { N_VERSUS_SECTIONS = sizeof versus_sections / sizeof *versus_sections };
 
 /* How much a trait tells: 3 compares and has a good end, 2 compares, 1 has means, 0 nothing. */
 static int tells(const cks_trait_result *t)
@@ -129,8 +139,11 @@ cks_status cks_report_new(const cks_settings *settings, const cks_trial *trial, 
                      .arena = report->arena,
                      .error = error};
   head(&draft);
-  for (size_t i = 0; i < N_SECTIONS; i++)
-    if (settings->sheet_for ? sections[i].of_one_sheet : sections[i].on_screen || !screen_only) sections[i].add(&draft);
+  const section_fact *section = settings->versus_only ? versus_sections : sections;
+  size_t n_section = settings->versus_only ? N_VERSUS_SECTIONS : N_SECTIONS;
+  bool one_sheet = settings->sheet_for && !settings->versus_only;
+  for (size_t i = 0; i < n_section; i++)
+    if (one_sheet ? section[i].of_one_sheet : section[i].on_screen || !screen_only) section[i].add(&draft);
   status = cks_arena_status(report->arena, error);
   if (status == CKS_OK) status = draft.status;
 done:

@@ -290,7 +290,7 @@ static const char *workbook_name(cks_draft *draft)
   return quoted(draft, n ? cks_arena_format(draft->arena, "%.*s.xlsx", n, base) : "trial.xlsx");
 }
 
-static const char *data_line(cks_draft *draft)
+const char *cks_screen_data_line(cks_draft *draft)
 {
   const size_t *n = draft->findings->n_severity;
   return cks_arena_format(
@@ -303,7 +303,7 @@ static void add_next(cks_draft *draft)
 {
   cks_section *section = cks_draft_section(draft, "next", "Next", CKS_FOR_SCREEN);
   section->first_screen = true;
-  const char *text = data_line(draft);
+  const char *text = cks_screen_data_line(draft);
   char place[CKS_SHELL_WORD];
   if (draft->lead)
     text = cks_draft_line(

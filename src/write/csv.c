@@ -11,14 +11,7 @@
 #include <stdio.h>
 #include <string.h>
 
-static void put_number(cks_csv_out *out, double value)
-{
-  char text[CKS_NUMBER_TEXT] = "";
-  if (isfinite(value)) snprintf(text, sizeof text, "%.15g", value);
-  cks_csv_text(out, text);
-}
-
-static void put_count(cks_csv_out *out, uint32_t count) { put_number(out, count ? count : cks_missing()); }
+static void put_count(cks_csv_out *out, uint32_t count) { cks_csv_number(out, count ? count : cks_missing()); }
 static void put_bool(cks_csv_out *out, bool value) { cks_csv_text(out, value ? "true" : "false"); }
 
 /* A row's cells, in this order. */
@@ -60,10 +53,10 @@ static void put_versus(cks_csv_out *out, const cks_results *results, const cks_h
   static const char *const differs[] = {
       [CKS_DIFFERS_UNKNOWN] = "", [CKS_DIFFERS_ABOVE] = "above", [CKS_DIFFERS_BELOW] = "below"};
   const cks_vs_check *vs = results->n_check && line->vs_check ? &line->vs_check[0] : NULL;
-  put_number(out, vs ? vs->pct : cks_missing());
+  cks_csv_number(out, vs ? vs->pct : cks_missing());
   cks_csv_text(out, vs ? results->hybrid[vs->check].name : "");
-  put_number(out, vs ? vs->difference : cks_missing());
-  put_number(out, vs ? vs->p : cks_missing());
+  cks_csv_number(out, vs ? vs->difference : cks_missing());
+  cks_csv_number(out, vs ? vs->p : cks_missing());
   cks_csv_text(out, vs ? differs[vs->differs] : "");
 }
 
@@ -74,12 +67,12 @@ static void put_stability(cks_csv_out *out, const cks_trait_result *t, const cks
   const cks_stability *s = NULL;
   for (size_t i = 0; x && i < x->n_hybrid && !s; i++)
     if (x->hybrid[i].hybrid == hybrid) s = &x->hybrid[i];
-  put_number(out, s ? s->slope : cks_missing());
-  put_number(out, s ? s->slope_se : cks_missing());
-  put_number(out, s ? s->deviation_ms : cks_missing());
-  put_number(out, s ? s->ecovalence : cks_missing());
-  put_number(out, s ? s->stability_variance : cks_missing());
-  put_number(out, s ? s->superiority : cks_missing());
+  cks_csv_number(out, s ? s->slope : cks_missing());
+  cks_csv_number(out, s ? s->slope_se : cks_missing());
+  cks_csv_number(out, s ? s->deviation_ms : cks_missing());
+  cks_csv_number(out, s ? s->ecovalence : cks_missing());
+  cks_csv_number(out, s ? s->stability_variance : cks_missing());
+  cks_csv_number(out, s ? s->superiority : cks_missing());
 }
 
 static void put_line(cks_csv_out *out, const cks_results *results, const cks_trait_result *t, const cks_analysis *a,
@@ -89,30 +82,30 @@ static void put_line(cks_csv_out *out, const cks_results *results, const cks_tra
   bool across = a == t->across;
   cks_csv_text(out, t->key);
   cks_csv_text(out, across ? "all" : a->location);
-  put_number(out, a->year && !across ? a->year : cks_missing());
+  cks_csv_number(out, a->year && !across ? a->year : cks_missing());
   cks_csv_text(out, a->trial);
   cks_csv_text(out, cks_unit_text(t->unit));
   cks_csv_text(out, hybrid->name);
   cks_csv_text(out, hybrid->brand);
   put_bool(out, hybrid->check);
-  put_number(out, line->n);
-  put_number(out, line->mean);
-  put_number(out, line->raw_mean);
-  put_number(out, line->se);
+  cks_csv_number(out, line->n);
+  cks_csv_number(out, line->mean);
+  cks_csv_number(out, line->raw_mean);
+  cks_csv_number(out, line->se);
   put_count(out, line->rank);
   cks_csv_text(out, line->group);
   if (line->top == CKS_TOP_NOT_ASKED)
     cks_csv_text(out, "");
   else
     put_bool(out, line->top == CKS_TOP_IN);
-  put_number(out, line->pct_of_mean);
+  cks_csv_number(out, line->pct_of_mean);
   put_versus(out, results, line);
-  put_number(out, line->environments);
+  cks_csv_number(out, line->environments);
   const char *group = results->by_group.heading ? results->by_group.name[hybrid->by_group] : NULL;
   cks_csv_text(out, group ? group : "");
-  put_number(out, line->mean_unadjusted);
-  put_number(out, line->shrunken);
-  put_number(out, line->reliability);
+  cks_csv_number(out, line->mean_unadjusted);
+  cks_csv_number(out, line->shrunken);
+  cks_csv_number(out, line->reliability);
   put_stability(out, t, a, line->hybrid);
   cks_csv_row_end(out);
 }

@@ -10,6 +10,7 @@ typedef struct {
 } cks_csv_out;
 
 void cks_csv_text(cks_csv_out *out, const char *text); /* NULL: an empty cell */
+void cks_csv_number(cks_csv_out *out, double value);   /* 15 significant digits; missing: an empty cell */
 void cks_csv_row_end(cks_csv_out *out);
 
 #endif

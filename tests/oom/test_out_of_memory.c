@@ -407,6 +407,38 @@ static cks_status run_groups(const char *path, test_text *out, cks_error *error)
   return status;
 }
 
+/* Head-to-head: a pair by a column of the places table that nobody else knows, in percents; then every hybrid against
+ * each check. */
+static cks_status run_versus(const char *path, test_text *out, cks_error *error)
+{
+  static const char text[] = "location,year,hybrid,check,lodging (%)\n"
+                             "A,2025,Ash,y,8\nA,2025,Bay,,3\nA,2026,Ash,y,9\nA,2026,Bay,,2\n"
+                             "B,2026,Ash,y,20\nB,2026,Bay,,11\nB,2026,Cob,,5\n";
+  static const char place_text[] = "location,region\nA,North\nB,South\n";
+  test_bytes bytes = {text, sizeof text - 1, 0}, place_bytes = {place_text, sizeof place_text - 1, 0};
+  cks_source source = test_source("plots.csv", &bytes), places = test_source("places.csv", &place_bytes);
+  const cks_target targets[] = {{CKS_FORMAT_JSON, NULL, test_sink(out)},
+                                {CKS_FORMAT_CSV, NULL, test_sink(out)},
+                                {CKS_FORMAT_TEXT, NULL, test_sink(out)}};
+  cks_settings settings;
+  cks_status status = CKS_OK;
+  (void)path;
+  cks_settings_defaults(&settings);
+  settings.places = &places;
+  settings.full = settings.versus_only = true;
+  settings.by = "region";
+  for (int all = 0; all < 2 && status == CKS_OK; all++) {
+    cks_findings *findings = NULL;
+    settings.versus_a = all ? NULL : "Bay";
+    settings.versus_b = all ? NULL : "Ash";
+    bytes.at = place_bytes.at = 0;
+    status = cks_findings_new(&findings, error);
+    if (status == CKS_OK) status = cks_run(&settings, 1, &source, 3, targets, findings, error);
+    cks_findings_free(findings);
+  }
+  return status;
+}
+
 /* A workbook with shared and own texts, formats, merged cells and a hidden sheet, to CSV. */
 static const test_book book = {
     .sheet = {{"Alder Flat", NULL,
@@ -617,6 +649,12 @@ static void strips_when_one_allocation_fails_then_nomem_and_nothing_left(void **
   fail_each(run_strips, false);
 }
 
+static void versus_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
+{
+  (void)state;
+  fail_each(run_versus, false);
+}
+
 static void workbook_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
 {
   (void)state;
@@ -662,6 +700,7 @@ int main(void)
       cmocka_unit_test(interaction_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(groups_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(strips_when_one_allocation_fails_then_nomem_and_nothing_left),
+      cmocka_unit_test(versus_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(workbook_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(mixed_models_when_one_allocation_fails_then_nomem_and_nothing_left),
   };

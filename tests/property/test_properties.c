@@ -81,9 +81,13 @@ static void shuffle(uint32_t *order, size_t n, test_random *random)
   }
 }
 
-static char *traits_text(const test_run *run)
+/* Traits and head-to-head. */
+static char *figures_text(const test_run *run)
 {
-  return json_dumps(test_json(run->json, "traits"), JSON_INDENT(1) | JSON_REAL_PRECISION(17));
+  json_t *both = json_pack("[OO]", test_json(run->json, "traits"), test_json(run->json, "versus"));
+  char *text = json_dumps(both, JSON_INDENT(1) | JSON_REAL_PRECISION(17));
+  json_decref(both);
+  return text;
 }
 
 static int compare_texts(const void *a, const void *b)
@@ -112,7 +116,7 @@ static char *findings_text(const cks_findings *f)
 
 static void assert_same_run(const made_trial *m, const char *what, const test_run *a, const test_run *b, bool findings)
 {
-  char *x = traits_text(a), *y = traits_text(b);
+  char *x = figures_text(a), *y = figures_text(b);
   if (strcmp(x, y) != 0) {
     size_t at = 0;
     while (x[at] == y[at]) at++;
@@ -250,10 +254,23 @@ static const key_rule key_rules[] = {
     {"hybrids_used", STAYS},
     {"digits", STAYS},
     {"hybrids", STAYS},
+    {"wins", STAYS},
+    {"ties", STAYS},
+    {"losses", STAYS},
+    {"mean_difference", SCALES},
+    {"sd", SCALES},
+    {"t", STAYS},
+    {"ci_low", SCALES},
+    {"ci_high", SCALES},
+    {"sign_p", STAYS},
+    {"mean_a", MOVES},
+    {"mean_b", MOVES},
+    {"versus_tests", STAYS},
 };
 /* Texts that claim something; the others may quote figures. */
-static const char *const claims[] = {"group",  "hybrid",    "brand", "check", "differs",  "source",   "method",
-                                     "design", "df_method", "trait", "unit",  "location", "by_group", "verdict"};
+static const char *const claims[] = {"group",    "hybrid",  "brand",     "check", "differs", "source",
+                                     "method",   "design",  "df_method", "trait", "unit",    "location",
+                                     "by_group", "verdict", "a",         "b",     "by",      "value"};
 
 typedef struct {
   const made_trial *m;
@@ -324,8 +341,10 @@ static void scale_when_changed_then_figures_move_with_it_and_claims_stay(void **
     made_make(m, seed);
     test_run as_is = made_run(m, MADE_AS_IS);
     test_run moved = made_run(m, (made_view){NULL, MADE_NAMED, 37.5, 0.625, 1, false});
-    compare_scaled(&(scale){m, 37.5, 0.625}, "traits", test_json(as_is.json, "traits"), test_json(moved.json, "traits"),
-                   1e-9);
+    const scale s = {m, 37.5, 0.625};
+    compare_scaled(&s, "traits", test_json(as_is.json, "traits"), test_json(moved.json, "traits"), 1e-9);
+    compare_scaled(&s, "versus", test_json(as_is.json, "versus"), test_json(moved.json, "versus"), 1e-9);
+    compare_scaled(&s, "versus_tests", test_json(as_is.json, "versus_tests"), test_json(moved.json, "versus_tests"), 0);
     test_run_release(&as_is);
     test_run_release(&moved);
   }
@@ -663,6 +682,64 @@ static void groups_when_made_then_order_and_scale_do_not_matter_and_each_claims_
   free(m);
 }
 
+/* ---- head-to-head ----------------------------------------------------------------------------------------------- */
+
+/* The mean at a place of the trait whose key is given; NaN: none. */
+static double mean_at(json_t *root, const char *trait, size_t place, const char *hybrid)
+{
+  json_t *t = test_json_with(test_json(root, "traits"), "trait", trait);
+  json_t *at = json_array_get(test_json(t, "locations"), place),
+         *line = test_json_with(test_json(at, "hybrids"), "hybrid", hybrid);
+  return line ? test_json_number(line, "mean") : NAN;
+}
+
+/* Of each row the mean and the counts again, from the means of the places; the tests agree with one another. */
+static void check_pair(const made_trial *m, json_t *root, json_t *row)
+{
+  double n = 0, sum = 0, above = 0, below = 0;
+  const char *a = text_of(row, "a"), *b = text_of(row, "b"), *trait = text_of(row, "trait");
+  bool good = strcmp(text_of(row, "better"), "low") != 0;
+  json_t *t = test_json_with(test_json(root, "traits"), "trait", trait);
+  for (size_t j = 0; j < json_array_size(test_json(t, "locations")); j++) {
+    double d = mean_at(root, trait, j, a) - mean_at(root, trait, j, b);
+    if (isnan(d)) continue;
+    n++;
+    sum += d;
+    above += d > 1e-9;
+    below += d < -1e-9;
+  }
+  if (test_json_number(row, "n") != n) fail_msg("seed %d: %s and %s met %g times", (int)m->seed, a, b, n);
+  if (n > 0) assert_true(fabs(test_json_number(row, "mean_difference") - sum / n) < 1e-9);
+  if (is_null(row, "mean_difference") != (n == 0) || is_null(row, "wins") != (n < 2))
+    fail_msg("seed %d: figures of %g places", (int)m->seed, n);
+  if (n < 2) return;
+  assert_close(test_json_number(row, "wins"), good ? above : below, 0);
+  assert_close(test_json_number(row, "losses"), good ? below : above, 0);
+  assert_close(test_json_number(row, "ties"), n - above - below, 0);
+  if (is_null(row, "p")) return;
+  bool covers = test_json_number(row, "ci_low") <= 0 && test_json_number(row, "ci_high") >= 0;
+  assert_true(covers == (test_json_number(row, "p") >= test_json_number(row, "alpha")));
+  assert_close(test_json_number(row, "t"), test_json_number(row, "mean_difference") / test_json_number(row, "se"),
+               1e-9);
+}
+
+static void pairs_when_against_checks_then_the_means_of_the_places_make_them(void **state)
+{
+  (void)state;
+  size_t n_row = 0, i;
+  made_trial *m = malloc(sizeof *m);
+  for (uint64_t seed = 0; seed < N_SETS; seed++) {
+    json_t *row;
+    made_make(m, seed);
+    test_run run = made_run(m, MADE_AS_IS);
+    json_array_foreach(test_json(run.json, "versus"), i, row) check_pair(m, run.json, row);
+    n_row += i;
+    test_run_release(&run);
+  }
+  assert_true(n_row > 100);
+  free(m);
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -675,6 +752,7 @@ int main(void)
       cmocka_unit_test(letters_when_seds_are_equal_then_two_hybrids_share_one_if_and_only_if_not_different),
       cmocka_unit_test(percent_of_check_when_given_then_it_is_the_ratio_of_means),
       cmocka_unit_test(interval_when_given_then_it_agrees_with_what_is_found),
+      cmocka_unit_test(pairs_when_against_checks_then_the_means_of_the_places_make_them),
       cmocka_unit_test(groups_when_made_then_order_and_scale_do_not_matter_and_each_claims_by_its_own_f),
   };
   print_message("seeds 0 to %d\n", N_SETS - 1);

@@ -94,7 +94,8 @@ static void make_environments(made *m, const made_options *o)
       place[CKS_ROLE_RAINFALL] = "11.4 in";
       place[CKS_ROLE_NOTE] = "Hail on July 9; two border rows lodged.";
     }
-    t->environment[l] = (cks_environment){.location = (cks_id)l,
+    t->environment[l] = (cks_environment){.weather = CKS_NONE,
+                                          .location = (cks_id)l,
                                           .trial = "",
                                           .year = 2026,
                                           .first = (uint32_t)(l * o->n_hybrid * o->n_rep),

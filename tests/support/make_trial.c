@@ -88,8 +88,13 @@ static void make_environments(cks_trial *trial, const made_row_of *rows, const u
     cks_environment *e = trial->n_environment ? &trial->environment[trial->n_environment - 1] : NULL;
     if (!e || e->location != location[p] || e->year != year) {
       e = &trial->environment[trial->n_environment++];
-      *e = (cks_environment){
-          .location = location[p], .trial = "", .year = year, .first = (uint32_t)p, .planted = NAN, .harvested = NAN};
+      *e = (cks_environment){.weather = CKS_NONE,
+                             .location = location[p],
+                             .trial = "",
+                             .year = year,
+                             .first = (uint32_t)p,
+                             .planted = NAN,
+                             .harvested = NAN};
       e->label = cks_arena_format(arena, "%s %d", trial->location[location[p]], year);
       e->place = cks_arena_take(arena, CKS_ROLE_COUNT, sizeof *e->place);
     }

@@ -336,10 +336,81 @@ static void claims_when_one_thing_changes_then_what_is_said_changes_with_it(void
   }
 }
 
+/* ---- of a pair -------------------------------------------------------------------------------------------------- */
+
+typedef struct {
+  cks_versus_row row;
+  cks_better better;
+  const char *says, *not_says;
+} row_case;
+
+static void claims_when_two_hybrids_meet_then_told_apart_by_p_alone(void **state)
+{
+  const row_case of_rows[] = {
+      {{.n = 6, .n_location = 6, .mean_difference = 4.26, .t = 3, .p = 0.03, .why = ""},
+       CKS_BETTER_HIGH,
+       " by 4.3 bu/ac over 6 places (p 0.030).",
+       "below"},
+      {{.n = 6, .n_location = 4, .mean_difference = -4.26, .t = -3, .p = 0.05, .why = ""},
+       CKS_BETTER_HIGH,
+       " by 4.3 bu/ac over 6 trials (p 0.050).",
+       "above"},
+      {{.n = 6, .n_location = 6, .mean_difference = -4.26, .t = -3, .p = 0.03, .why = ""},
+       CKS_BETTER_LOW,
+       "The low end is the good one.",
+       "above"},
+      {{.n = 6, .n_location = 6, .mean_difference = 4.26, .t = 2, .p = 0.051, .why = ""},
+       CKS_BETTER_HIGH,
+       " cannot be told apart over 6 places (p 0.051).",
+       "above"},
+      {{.n = 6, .n_location = 6, .mean_difference = 0.1, .t = -3, .p = 0.03, .why = "percent"},
+       CKS_BETTER_LOW,
+       " cannot be told apart over 6 places",
+       "Not tested"}, /* t of the angles says otherwise than the percents */
+      {{.n = 1, .n_location = 1, .mean_difference = -4.26, .t = NAN, .p = NAN, .why = "one"},
+       CKS_BETTER_HIGH,
+       " met once: a difference of -4.3 bu/ac, and nothing to judge it by.",
+       "Not tested"},
+      {{.n = 0, .mean_difference = NAN, .t = NAN, .p = NAN, .why = "never"},
+       CKS_BETTER_HIGH,
+       " have values at no place together.",
+       "Not tested"},
+      {{.n = 3, .n_location = 3, .mean_difference = 2, .t = NAN, .p = NAN, .why = "all alike"},
+       CKS_BETTER_HIGH,
+       "Not tested: all alike.",
+       "told apart"},
+  };
+  made m;
+  made_options options = made_usual();
+  (void)state;
+  assert_int_equal(made_new(&m, &options), 0);
+  cks_trait_result *t = &m.results->trait[0];
+  for (size_t i = 0; i < COUNT(of_rows); i++) {
+    const row_case *c = &of_rows[i];
+    cks_versus_row row = c->row;
+    row.a = 0;
+    row.b = 1;
+    t->better = c->better;
+    cks_draft draft = {.settings = &m.settings,
+                       .trial = m.trial,
+                       .results = m.results,
+                       .findings = m.findings,
+                       .lead = t,
+                       .arena = cks_arena_new()};
+    const char *said = cks_claim_versus(&draft, t, &row);
+    if (!strstr(said, c->says)) fail_msg("case %zu: \"%s\" is not said in: \"%s\"", i, c->says, said);
+    if (strstr(said, c->not_says)) fail_msg("case %zu: \"%s\" is said in: \"%s\"", i, c->not_says, said);
+    assert_null(strchr(said, '{'));
+    cks_arena_free(draft.arena);
+  }
+  made_free(&m);
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(claims_when_one_thing_changes_then_what_is_said_changes_with_it),
+      cmocka_unit_test(claims_when_two_hybrids_meet_then_told_apart_by_p_alone),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -47,7 +47,7 @@ static void json_when_usual_then_every_figure_of_the_results(void **state)
   assert_true(json_is_null(test_json(root, "traits.0.across.hybrids.0.shrunken")));
   assert_true(json_is_null(test_json(root, "traits.1.across.hybrids.0.top"))); /* moisture: no good end */
   assert_true(json_is_null(test_json(root, "traits.1.across.hybrids.0.rank")));
-  assert_null(json_object_get(root, "versus")); /* what is not made is not promised */
+  assert_null(json_object_get(root, "maturity")); /* what is not made is not promised */
   assert_string_equal(json_string_value(test_json(root, "findings.0.rule")), "outlier");
   assert_close(test_json_number(root, "findings.0.line"), 12, 0);
   assert_true(json_is_null(test_json(root, "findings.0.sheet")));
@@ -166,6 +166,54 @@ static void csv_when_read_back_then_the_results(void **state)
   made_free(&m);
 }
 
+/* Two rows of a pair, one of a value of --by that has a comma and one not given; the CSV has what the JSON has. */
+static void versus_when_read_back_then_the_results(void **state)
+{
+  (void)state;
+  enum { MOST = 40, N = 27 };
+  made_options o = made_usual();
+  o.odd_names = true;
+  made m;
+  test_text text = {0};
+  cks_sink sink = test_sink(&text);
+  assert_int_equal(made_new(&m, &o), 0);
+  static const char *names[] = {"clay, wet", NULL};
+  static cks_versus_row rows[] = {
+      {.a = 4, .b = 5, .part = 0, .n = 3, .n_location = 2, .counted = true, .wins = 2, .losses = 1},
+      {.a = 4, .b = 5, .part = 1, .n = 1, .n_location = 1}};
+  rows[0].mean_difference = 0.1 + 0.2;
+  rows[0].why = rows[1].why = "";
+  rows[1].sd = cks_missing();
+  m.results->by = (cks_by_group){.heading = "soil", .n = 2, .name = names};
+  m.results->trait[0].versus = (cks_versus){2, rows, 1, ""};
+  json_t *root = json_of(&m), *row = test_json(root, "versus.0");
+  assert_int_equal(cks_write_versus_csv(m.results, &sink, NULL), CKS_OK);
+  const char *at = text.text;
+  char *head[MOST], *cell[MOST];
+  assert_int_equal(read_record(&at, head, MOST), N);
+  assert_int_equal(json_object_size(row), N + 1); /* and the environments */
+  for (size_t k = 0; k < 2; k++) {
+    row = json_array_get(test_json(root, "versus"), k);
+    assert_int_equal(read_record(&at, cell, MOST), N);
+    for (size_t c = 0; c < N; c++) {
+      json_t *value = test_json(row, head[c]);
+      if (json_is_null(value)) assert_string_equal(cell[c], "");
+      if (json_is_string(value)) assert_string_equal(cell[c], json_string_value(value));
+      if (json_is_number(value)) assert_close(strtod(cell[c], NULL), json_number_value(value), 0);
+    }
+    free(cell[0]);
+  }
+  free(head[0]);
+  assert_int_equal(*at, '\0');
+  assert_string_equal(json_string_value(test_json(root, "versus.0.value")), "clay, wet");
+  assert_true(json_is_null(test_json(root, "versus.1.value")) && json_is_null(test_json(root, "versus.1.wins")));
+  assert_non_null(json_string_value(test_json(root, "versus.0.note")));
+  assert_close(test_json_number(root, "versus_tests"), 1, 0);
+  json_decref(root);
+  test_text_release(&text);
+  made_free(&m);
+}
+
 int main(void)
 {
   const struct CMUnitTest tests[] = {
@@ -173,6 +221,7 @@ int main(void)
       cmocka_unit_test(json_when_figures_do_not_exist_then_null_and_why),
       cmocka_unit_test(json_when_names_are_odd_then_exact),
       cmocka_unit_test(csv_when_read_back_then_the_results),
+      cmocka_unit_test(versus_when_read_back_then_the_results),
   };
   return cmocka_run_group_tests(tests, NULL, NULL);
 }

@@ -86,3 +86,22 @@ joined-by-check   0    summarize tests/golden/cli/awkward/by-check.csv --crop so
 blocks-of-one     0    summarize tests/golden/cli/awkward/block-one-plot.csv --crop sorghum --full | grep -A 22 'the fits$'
 place-lost        0    summarize tests/golden/cli/awkward/all-lost.csv --crop sorghum
 strip-twice       0    summarize tests/golden/cli/awkward/strip-twice.csv --crop sorghum --sheet-for Creek
+help-versus       0    help versus
+versus            0    versus "tamsel-8" "Quarter 7*" sample-trials/series/plots/*.csv --places sample-trials/series/places.csv
+versus-full       0    versus "Tamsel 8" "Quarter 7" sample-trials/series/plots/*.csv --places sample-trials/series/places.csv --trait yield --trait lodging --full
+versus-by         0    versus "Orrin 61" "Quarter 7" sample-trials/series/plots/*.csv --places sample-trials/series/places.csv --by Irrigation --trait yield --trait moisture
+versus-years      0    versus "Orrin 61" "Orrin 66" sample-trials/three-years/20*.csv --places sample-trials/three-years/places.csv --by year --trait yield --alpha 0.1
+versus-place      0    versus "Orrin 61" "Orrin 66" sample-trials/three-years/20*.csv --places sample-trials/three-years/places.csv --by location --trait yield
+versus-pairs      0    versus --all-pairs sample-trials/series/plots/*.csv --places sample-trials/series/places.csv
+versus-farms      0    versus --all-pairs sample-trials/strips/strips.csv --places sample-trials/strips/places.csv --check "Quarter 7" --trait yield --by irrigation
+versus-adjusted   0    versus "Verrow C" "Orrin 66" sample-trials/strips/strips.csv --places sample-trials/strips/places.csv --trait yield --strip-adjustment difference
+versus-beside     0    summarize sample-trials/series/plots/*.csv --places sample-trials/series/places.csv --trait yield --full | grep -A 40 '^Head to head'
+versus-once       0    versus "Tamsel 8" "Orrin 61" sample-trials/one-place/plots.csv
+versus-no-hybrid  2    versus "Tamsel 80" "Quarter 7" sample-trials/series/plots/*.csv
+versus-same       2    versus "Tamsel 8" "tamsel8" sample-trials/series/plots/*.csv
+versus-one-name   2    versus "Tamsel 8" sample-trials/series/plots/cold-draw.csv
+versus-no-names   2    versus
+versus-no-check   2    versus --all-pairs tests/golden/read/metric-units/input.csv
+versus-no-column  2    versus "Tamsel 8" "Quarter 7" sample-trials/series/plots/*.csv --by watering
+versus-by-hybrid  2    versus "Tamsel 8" "Quarter 7" sample-trials/series/plots/*.csv --by hybrid
+versus-option     2    versus "Tamsel 8" "Quarter 7" sample-trials/series/plots/*.csv --comparison tukey
