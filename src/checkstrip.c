@@ -22,18 +22,25 @@ static bool has_meeting(const cks_versus *versus)
   return any;
 }
 
-/* Of a head-to-head: some pair met. */
+/* Of a head-to-head: some pair met; of maturity: days to mid-bloom somewhere. */
 static bool has_result(const cks_settings *settings, const cks_results *results)
 {
   bool any = false;
   for (size_t i = 0; i < results->n_trait; i++) {
     const cks_trait_result *t = &results->trait[i];
-    for (size_t j = 0; j < t->n_location && !settings->versus_only; j++)
-      any = any || t->location[j].method != CKS_METHOD_NONE;
-    any = any || (settings->versus_only && has_meeting(&t->versus));
+    if (settings->question == CKS_ASK_VERSUS) any = any || has_meeting(&t->versus);
+    if (settings->question == CKS_ASK_VERSUS) continue;
+    if (settings->question == CKS_ASK_MATURITY && t->role != CKS_ROLE_DAYS_TO_MID_BLOOM) continue;
+    for (size_t j = 0; j < t->n_location; j++) any = any || t->location[j].method != CKS_METHOD_NONE;
   }
   return any;
 }
+
+static const char *const no_result[] = {
+    [CKS_ASK_ALL] = "no trait gave a result anywhere",
+    [CKS_ASK_VERSUS] = "no place has values of two such hybrids, in any trait",
+    [CKS_ASK_MATURITY] = "no days to mid-bloom anywhere: give mid_bloom and planted (or emerged) dates, or a "
+                         "days_to_mid_bloom column"};
 
 static bool wants(cks_format format, size_t n_target, const cks_target *targets)
 {
@@ -54,8 +61,8 @@ static cks_status write_target(const cks_settings *settings, const cks_trial *tr
   case CKS_FORMAT_JSON:
     return cks_write_json(trial, results, findings, &target->sink, error);
   case CKS_FORMAT_CSV:
-    return settings->versus_only ? cks_write_versus_csv(results, &target->sink, error)
-                                 : cks_write_csv(results, &target->sink, error);
+    return settings->question == CKS_ASK_VERSUS ? cks_write_versus_csv(results, &target->sink, error)
+                                                : cks_write_csv(results, &target->sink, error);
   case CKS_FORMAT_PLOTS:
   case CKS_FORMAT_BRAPI:
     return cks_write_plots(trial, target->format == CKS_FORMAT_BRAPI, &target->sink, error);
@@ -89,9 +96,7 @@ cks_status cks_run(const cks_settings *settings, size_t n_source, const cks_sour
   for (size_t i = 0; i < n_target && status == CKS_OK; i++)
     status = write_target(settings, trial, results, report, findings, &targets[i], error);
   if (status == CKS_OK && !settings->audit_only && !has_result(settings, results))
-    status = cks_error_set(error, CKS_MODEL,
-                           settings->versus_only ? "no place has values of two such hybrids, in any trait"
-                                                 : "no trait gave a result anywhere");
+    status = cks_error_set(error, CKS_MODEL, "%s", no_result[settings->question]);
   cks_report_free(report);
   cks_results_free(results);
   cks_trial_free(trial);

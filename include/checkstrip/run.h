@@ -27,6 +27,13 @@ typedef enum { CKS_COMPARE_LSD, CKS_COMPARE_TUKEY, CKS_COMPARE_DUNNETT, CKS_COMP
 /* Df of mixed models; DEFAULT: Kenward-Roger up to a size. */
 typedef enum { CKS_DF_DEFAULT, CKS_DF_KENWARD_ROGER, CKS_DF_SATTERTHWAITE } cks_df_method;
 
+/* What a run is asked for: all of it, or one part alone. */
+typedef enum {
+  CKS_ASK_ALL,     /* head-to-head stands beside the rest, every hybrid against each check */
+  CKS_ASK_VERSUS,  /* head-to-head */
+  CKS_ASK_MATURITY /* days to mid-bloom from place to place */
+} cks_question;
+
 /* All zero is not a default: begin with cks_settings_defaults(). */
 typedef struct {
   /* input */
@@ -63,7 +70,7 @@ typedef struct {
   double cv_limit;          /* 20 */
   double min_environments;  /* 0.5: a hybrid in a smaller share of the environments is not ranked over them; 0: all are */
   /* head-to-head */
-  bool versus_only;         /* head-to-head alone is shown; else it stands beside the rest, every hybrid against each check */
+  cks_question question;    /* what is shown */
   const char *versus_a, *versus_b; /* the pair; NULL: every hybrid against each check */
   const char *by;           /* column that says something of places: each of its values by itself too; NULL: all together */
   /* output */

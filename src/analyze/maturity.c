@@ -30,6 +30,16 @@ static void find_range(const cks_cells *c, size_t i, cks_maturity_line *line)
   }
 }
 
+static void find_interval(const cks_cells *c, cks_maturity_line *line)
+{
+  const cks_analysis *across = c->work->result->across;
+  const cks_hybrid_result *row = cks_analysis_hybrid(across, line->hybrid);
+  double half = row ? cks_t_critical(c->work->task->settings->alpha, across->den_df) * row->se : cks_missing();
+  if (cks_is_missing(half)) half = 0;
+  line->mean_low = line->mean - half;
+  line->mean_high = line->mean + half;
+}
+
 static cks_maturity_call call_of(const cks_maturity_line *line, const cks_interaction *x, double alpha)
 {
   bool unequal = x->slopes_p <= alpha;
@@ -57,6 +67,7 @@ static void fill_line(const cks_cells *c, size_t i, const cks_interaction *x, ck
                               .inner_high = s->slope + inner,
                               .no_call = m->no_call};
   find_range(c, i, line);
+  find_interval(c, line);
   if (*line->no_call) return;
   if (line->environments < FEWEST_ENVIRONMENTS)
     line->no_call = "in fewer than six environments";

@@ -229,7 +229,8 @@ cks_status cks_versus_analyze(const cks_trait_task *work)
   const cks_task *task = work->task;
   cks_versus *to = &work->result->versus;
   to->skipped = "";
-  bool beside = !task->settings->versus_only; /* of one place every analysis holds its checks beside its hybrids */
+  bool beside =
+      task->settings->question != CKS_ASK_VERSUS; /* of one place every analysis holds its checks beside its hybrids */
   if (beside && (work->n_place < 2 || !task->results->n_check)) return CKS_OK;
   field f = {.work = work, .scratch = cks_arena_new(), .g = task->trial->n_hybrid};
   cks_status status = f.scratch ? fill_field(&f) : cks_error_nomem(task->error);

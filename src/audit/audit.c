@@ -70,7 +70,7 @@ static cks_status check_table(cks_audit_work *work)
   if (status == CKS_OK && !work->unit_wrong) status = cks_audit_observers(work);
   if (status == CKS_OK) status = cks_audit_joined(work);
   if (status == CKS_OK) status = cks_audit_hybrids(work);
-  if (status == CKS_OK && work->hybrid_of && work->settings->versus_only) status = cks_audit_versus(work);
+  if (status == CKS_OK && work->hybrid_of && work->settings->question == CKS_ASK_VERSUS) status = cks_audit_versus(work);
   if (status == CKS_OK && work->hybrid_of && work->settings->by_group) status = cks_audit_groups(work);
   if (status == CKS_OK && work->hybrid_of) status = cks_audit_identity(work);
   return status;

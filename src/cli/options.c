@@ -37,17 +37,18 @@ typedef enum {
   FOR_SUMMARIZE = 1,
   FOR_AUDIT = 2,
   FOR_VERSUS = 4,
-  FOR_ALL = FOR_SUMMARIZE | FOR_AUDIT | FOR_VERSUS,
-  FOR_RESULTS = FOR_SUMMARIZE | FOR_VERSUS,
-  NO_KEY = 8,     /* not in a settings file */
-  NO_OPTION = 16, /* only there */
+  FOR_MATURITY = 8,
+  FOR_ALL = FOR_SUMMARIZE | FOR_AUDIT | FOR_VERSUS | FOR_MATURITY,
+  FOR_RESULTS = FOR_SUMMARIZE | FOR_VERSUS | FOR_MATURITY,
+  NO_KEY = 16,     /* not in a settings file */
+  NO_OPTION = 32, /* only there */
   FOR_COMMAND_LINE = FOR_ALL | NO_KEY
 } used_by;
 
 static const struct {
   const char *name;
   used_by bit;
-} taking[] = {{"summarize", FOR_SUMMARIZE}, {"audit", FOR_AUDIT}, {"versus", FOR_VERSUS}};
+} taking[] = {{"summarize", FOR_SUMMARIZE}, {"audit", FOR_AUDIT}, {"versus", FOR_VERSUS}, {"maturity", FOR_MATURITY}};
 
 typedef struct {
   const char *name, *takes; /* takes: "" for a flag */

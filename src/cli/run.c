@@ -223,7 +223,14 @@ int cli_summarize(const cli_call *call) { return run_call(call); }
 int cli_versus(const cli_call *call)
 {
   cli_call with = *call;
-  with.settings.versus_only = true;
+  with.settings.question = CKS_ASK_VERSUS;
+  return run_call(&with);
+}
+
+int cli_maturity(const cli_call *call)
+{
+  cli_call with = *call;
+  with.settings.question = CKS_ASK_MATURITY;
   return run_call(&with);
 }
 

@@ -92,6 +92,17 @@ typedef enum {
   ROW_WHY     /* figures are absent: a reason */
 } row_fact;
 
+/* The same of the calls of days to mid-bloom. */
+typedef enum {
+  CALL_ONCE,    /* one environment only */
+  CALL_NONE,    /* no hybrid gets a call: a reason */
+  CALL_ALIKE,   /* no proof that slopes differ */
+  CALL_HOLDS,   /* some hybrid does */
+  CALL_SHIFTS,  /* the same */
+  CALL_TYPICAL, /* the same */
+  CALL_CANNOT   /* of some hybrid it cannot be told */
+} call_fact;
+
 typedef struct {
   cks_claim_topic topic;
   uint64_t when, unless;
@@ -407,6 +418,17 @@ static const claim claims[] = {
     {CKS_CLAIM_GROUP_P, IF(BY_REQUEST) | IF(HAS_P), 0, "({p})"},
 
     /* two hybrids over the places where both stood */
+    /* of days to mid-bloom over environments */
+    {CKS_CLAIM_MATURITY, IF(CALL_ONCE), 0,
+     "One environment: whether a hybrid holds its days or shifts them cannot be seen from it."},
+    {CKS_CLAIM_MATURITY, IF(CALL_NONE), 0, "No hybrid is called: {no_call}."},
+    {CKS_CLAIM_MATURITY, IF(CALL_ALIKE), 0,
+     "No proof that hybrids differ in how their days follow the places ({slopes}), so none is said to hold or to "
+     "shift."},
+    {CKS_CLAIM_MATURITY, IF(CALL_HOLDS), 0, "Days hold from place to place: {holds}."},
+    {CKS_CLAIM_MATURITY, IF(CALL_SHIFTS), 0, "Days shift more than the others' do: {shifts}."},
+    {CKS_CLAIM_MATURITY, IF(CALL_TYPICAL), 0, "They follow the others': {typical}."},
+    {CKS_CLAIM_MATURITY, IF(CALL_CANNOT), 0, "Of {cannot} it cannot be told."},
     {CKS_CLAIM_VERSUS, IF(ROW_TOLD) | IF(ROW_ABOVE), 0, "{row_a} is above {row_b} by {ahead} over {met} ({row_p})"},
     {CKS_CLAIM_VERSUS, IF(ROW_TOLD), IF(ROW_ABOVE), "{row_a} is below {row_b} by {ahead} over {met} ({row_p})"},
     {CKS_CLAIM_VERSUS, IF(ROW_TOLD) | IF(ROW_LOW), 0, "The low end is the good one."},
@@ -740,6 +762,34 @@ static const char *why_not_across_text(const subject *s)
   return across && *across->why ? cks_words_reason(s->draft, across->why) : "means only";
 }
 
+static const char *no_call_text(const subject *s) { return s->trait->maturity->no_call; }
+
+/* The hybrids of a call. */
+static const char *called(const subject *s, cks_maturity_call call)
+{
+  const cks_maturity *m = s->trait->maturity;
+  const char **name = cks_arena_take(s->draft->arena, m->n_hybrid, sizeof *name);
+  size_t n = 0;
+  for (size_t i = 0; name && i < m->n_hybrid; i++)
+    if (m->hybrid[i].call == call) name[n++] = cks_words_hybrid(s->draft, m->hybrid[i].hybrid);
+  return name ? cks_words_list(s->draft, n, name) : "";
+}
+
+static const char *holds_text(const subject *s) { return called(s, CKS_CALL_HOLDS); }
+static const char *shifts_text(const subject *s) { return called(s, CKS_CALL_SHIFTS); }
+static const char *typical_text(const subject *s) { return called(s, CKS_CALL_TYPICAL); }
+
+/* Many are counted: it is no finding. */
+static const char *cannot_text(const subject *s)
+{
+  enum { MOST_NAMED = 6 };
+  const cks_maturity *m = s->trait->maturity;
+  size_t n = 0;
+  for (size_t i = 0; i < m->n_hybrid; i++) n += m->hybrid[i].call == CKS_CALL_CANNOT_TELL;
+  return n > MOST_NAMED ? cks_arena_format(s->draft->arena, "%zu of the %zu hybrids", n, m->n_hybrid)
+                        : called(s, CKS_CALL_CANNOT_TELL);
+}
+
 static const char *row_a_text(const subject *s) { return cks_words_hybrid(s->draft, s->row->a); }
 static const char *row_b_text(const subject *s) { return cks_words_hybrid(s->draft, s->row->b); }
 static const char *row_p_text(const subject *s) { return cks_words_p(s->draft, s->row->p); }
@@ -765,6 +815,11 @@ static const struct {
 } fills[] = {
     {"ahead", ahead_text},
     {"met", met_text},
+    {"no_call", no_call_text},
+    {"holds", holds_text},
+    {"shifts", shifts_text},
+    {"typical", typical_text},
+    {"cannot", cannot_text},
     {"row_a", row_a_text},
     {"row_b", row_b_text},
     {"row_p", row_p_text},
@@ -866,6 +921,29 @@ const char *cks_claim(cks_draft *draft, cks_claim_topic topic, const cks_trait_r
 }
 
 /* Tested on another scale, the mean difference may lie on the other side of 0 than t: that tells nobody apart. */
+const char *cks_claim_call(cks_maturity_call call)
+{
+  static const char *const words[] = {[CKS_CALL_NONE] = "",
+                                      [CKS_CALL_CANNOT_TELL] = "cannot tell",
+                                      [CKS_CALL_HOLDS] = "holds",
+                                      [CKS_CALL_SHIFTS] = "shifts",
+                                      [CKS_CALL_TYPICAL] = "typical"};
+  return words[call];
+}
+
+const char *cks_claim_maturity(cks_draft *draft, const cks_trait_result *trait)
+{
+  const cks_maturity *m = trait->maturity;
+  const subject s = {draft, trait, trait->across, NULL, 0, NULL};
+  size_t n[CKS_CALL_TYPICAL + 1] = {0};
+  for (size_t i = 0; m && i < m->n_hybrid; i++) n[m->hybrid[i].call]++;
+  bool none = m && *m->no_call, alike = m && !none && trait->interaction->slopes_p > draft->results->alpha;
+  return sentences(&s, CKS_CLAIM_MATURITY,
+                   bit(CALL_ONCE, !m) | bit(CALL_NONE, none) | bit(CALL_ALIKE, alike) |
+                       bit(CALL_HOLDS, n[CKS_CALL_HOLDS]) | bit(CALL_SHIFTS, n[CKS_CALL_SHIFTS]) |
+                       bit(CALL_TYPICAL, n[CKS_CALL_TYPICAL]) | bit(CALL_CANNOT, n[CKS_CALL_CANNOT_TELL]));
+}
+
 const char *cks_claim_versus(cks_draft *draft, const cks_trait_result *trait, const cks_versus_row *row)
 {
   const subject s = {draft, trait, NULL, NULL, 0, row};

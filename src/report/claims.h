@@ -26,6 +26,7 @@ typedef enum {
   CKS_CLAIM_AGAINST,   /* ... how to read differences from a check in them */
   CKS_CLAIM_GROUP,     /* of a group of --by-group, as cks_shown_group() shows it; without capital and full stop */
   CKS_CLAIM_GROUP_P,   /* ... its p, where that decides */
+  CKS_CLAIM_MATURITY,  /* of days to mid-bloom over environments: see cks_claim_maturity() */
   CKS_CLAIM_VERSUS,    /* of a pair of hybrids over the places where both stood: see cks_claim_versus() */
   CKS_CLAIM_TOPICS
 } cks_claim_topic;
@@ -34,6 +35,9 @@ typedef enum {
 const char *cks_claim(cks_draft *draft, cks_claim_topic topic, const cks_trait_result *trait,
                       const cks_analysis *analysis);
 /* What a row of a head-to-head can say. */
+/* Who holds the days to mid-bloom and who shifts them, or why nobody is called either. */
+const char *cks_claim_maturity(cks_draft *draft, const cks_trait_result *trait);
+const char *cks_claim_call(cks_maturity_call call); /* "holds", "cannot tell"; "" for no call */
 const char *cks_claim_versus(cks_draft *draft, const cks_trait_result *trait, const cks_versus_row *row);
 
 #endif

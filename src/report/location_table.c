@@ -162,7 +162,7 @@ static const char *caption_of(cks_draft *draft, const cks_trait_result *t, const
   return text;
 }
 
-static void add_table(cks_draft *draft, cks_section *section, const cks_trait_result *t)
+void cks_location_table_put(cks_draft *draft, cks_section *section, const cks_trait_result *t)
 {
   const cks_analysis *across = cks_shown_at(t, CKS_NONE);
   const cks_id *row = NULL;
@@ -181,8 +181,8 @@ static void add_table(cks_draft *draft, cks_section *section, const cks_trait_re
   }
   for (size_t i = 0; i < t->n_location; i++, c++) {
     const char *label = cks_draft_text(draft, t->location[i].label);
-    table->column[c] =
-        (cks_report_column){.key = label, .label = label, .narrow = cks_words_stacked(draft, label), .unit = "", .group = ""};
+    table->column[c] = (cks_report_column){
+        .key = label, .label = label, .narrow = cks_words_stacked(draft, label), .unit = "", .group = ""};
     fill_column(draft, table, c, row, t, &t->location[i]);
     shade_place(draft, table, c, row, t, &t->location[i]);
   }
@@ -205,5 +205,5 @@ void cks_location_table_add(cks_draft *draft)
                                  "found.",
                                  cks_shown_distance_word(draft), cks_words_alpha(draft, draft->results->alpha)));
   for (size_t i = 0; i < draft->results->n_trait; i++)
-    if (draft->results->trait[i].n_location > 1) add_table(draft, section, &draft->results->trait[i]);
+    if (draft->results->trait[i].n_location > 1) cks_location_table_put(draft, section, &draft->results->trait[i]);
 }

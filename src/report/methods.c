@@ -463,7 +463,7 @@ static uint64_t uses_of_trait(const cks_draft *draft, const cks_trait_result *t)
     if (t->span[i].analysis->method != CKS_METHOD_NONE)
       use |= bit(USE_YEARS) | uses_of_analysis(draft, t, t->span[i].analysis);
   if (t->versus.n_test) use |= bit(USE_VERSUS);
-  if (draft->settings->versus_only) return use; /* means over places are not shown */
+  if (draft->settings->question == CKS_ASK_VERSUS) return use; /* means over places are not shown */
   if (t->interaction && !*t->interaction->why) use |= uses_of_interaction(t->interaction);
   return t->across ? use | uses_of_analysis(draft, t, t->across) : use;
 }
@@ -500,7 +500,7 @@ static uint64_t behind_versus(void)
 
 void cks_methods_add(cks_draft *draft)
 {
-  uint64_t use = uses(draft) & (draft->settings->versus_only ? behind_versus() : UINT64_MAX);
+  uint64_t use = uses(draft) & (draft->settings->question == CKS_ASK_VERSUS ? behind_versus() : UINT64_MAX);
   size_t n = 0, row = 0;
   for (size_t i = 0; i < N_METHODS; i++) n += (bit(methods[i].use) & use) != 0;
   cks_section *section = cks_draft_section(draft, "methods", "Methods", CKS_FOR_ALL);

@@ -36,8 +36,8 @@ static const section_fact sections[] = {
     {cks_versus_beside_add, false, false},
     {cks_plots_add, false, false},
     {cks_chart_data_add, false, true},
+    {NULL, false, false},
 };
-enum { N_SECTIONS = sizeof sections / sizeof *sections };
 
 /* Of a head-to-head alone. */
 static const section_fact versus_sections[] = {
@@ -45,8 +45,17 @@ static const section_fact versus_sections[] = {
     {cks_versus_figures_add, false, false},
     {cks_findings_add_section, false, false},
     {cks_methods_add, false, false},
+    {NULL, false, false},
 };
-enum { N_VERSUS_SECTIONS = sizeof versus_sections / sizeof *versus_sections };
+
+/* Of days to mid-bloom alone. */
+static const section_fact maturity_sections[] = {
+    {cks_maturity_add, true, false}, {cks_maturity_figures_add, false, false}, {cks_findings_add_section, false, false},
+    {cks_methods_add, false, false}, {cks_chart_data_add, false, false},       {NULL, false, false},
+};
+
+static const section_fact *const sections_of[] = {
+    [CKS_ASK_ALL] = sections, [CKS_ASK_VERSUS] = versus_sections, [CKS_ASK_MATURITY] = maturity_sections};
 
 /* How much a trait tells: 3 compares and has a good end, 2 compares, 1 has means, 0 nothing. */
 static int tells(const cks_trait_result *t)
@@ -139,11 +148,9 @@ cks_status cks_report_new(const cks_settings *settings, const cks_trial *trial, 
                      .arena = report->arena,
                      .error = error};
   head(&draft);
-  const section_fact *section = settings->versus_only ? versus_sections : sections;
-  size_t n_section = settings->versus_only ? N_VERSUS_SECTIONS : N_SECTIONS;
-  bool one_sheet = settings->sheet_for && !settings->versus_only;
-  for (size_t i = 0; i < n_section; i++)
-    if (one_sheet ? section[i].of_one_sheet : section[i].on_screen || !screen_only) section[i].add(&draft);
+  bool one_sheet = settings->sheet_for && settings->question == CKS_ASK_ALL;
+  for (const section_fact *s = sections_of[settings->question]; s->add; s++)
+    if (one_sheet ? s->of_one_sheet : s->on_screen || !screen_only) s->add(&draft);
   status = cks_arena_status(report->arena, error);
   if (status == CKS_OK) status = draft.status;
 done:

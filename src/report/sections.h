@@ -16,10 +16,15 @@ void cks_interaction_add(cks_draft *draft);         /* hybrids by environments: 
 void cks_versus_add(cks_draft *draft);              /* head-to-head alone: what its screen shows */
 void cks_versus_figures_add(cks_draft *draft);      /* ... and its other figures, and the means at each environment */
 void cks_versus_beside_add(cks_draft *draft); /* beside the rest: the leading trait, every hybrid against each check */
+void cks_maturity_add(cks_draft *draft);      /* days to mid-bloom from place to place: calls, and what they say */
+void cks_maturity_figures_add(cks_draft *draft); /* ... the days at each environment, pairs of slopes, lines */
 void cks_findings_add_section(cks_draft *draft);
 void cks_methods_add(cks_draft *draft);
 void cks_plots_add(cks_draft *draft);      /* plots as used and left out */
 void cks_chart_data_add(cks_draft *draft); /* the cells that charts point at; last */
+
+/* location_table.c: the table of one trait. */
+void cks_location_table_put(cks_draft *draft, cks_section *section, const cks_trait_result *trait);
 
 /* charts.c. Dots of an analysis in its print order with an LSD bar and the first check as a line, the first `most`
  * rows; NULL when there are fewer than two or memory is short. The chart's data join draft.chart_table. */

@@ -168,11 +168,11 @@ static void choose(fuzz_job *job, const uint8_t byte[SETTING_BYTES])
   if (check) s->check = list(&job->check, check, NULL);
   if (without && without_role) s->without = list(&job->without, without_role, without);
   if (only && only_role) s->only = list(&job->only, only_role, only);
-  s->versus_only = byte[1] / 9 % 2; /* against checks, or the pair that two bytes name; by a column or not */
-  if (s->versus_only && byte[8]) s->versus_a = word(job, byte[8]);
-  if (s->versus_only && byte[9]) s->versus_b = word(job, byte[9]);
-  if (s->versus_only && byte[4]) s->by = cell(job, 0, byte[4] / 16);
-  if (!s->versus_only) s->sheet_for = word(job, byte[8]);
+  s->question = byte[1] / 9 % 2 ? CKS_ASK_VERSUS : CKS_ASK_ALL; /* against checks, or the pair that two bytes name; by a column or not */
+  if (s->question == CKS_ASK_VERSUS && byte[8]) s->versus_a = word(job, byte[8]);
+  if (s->question == CKS_ASK_VERSUS && byte[9]) s->versus_b = word(job, byte[9]);
+  if (s->question == CKS_ASK_VERSUS && byte[4]) s->by = cell(job, 0, byte[4] / 16);
+  if (s->question == CKS_ASK_ALL) s->sheet_for = word(job, byte[8]);
   s->title = s->note = s->contact = word(job, byte[9]);
 }
 

@@ -425,7 +425,8 @@ static cks_status run_versus(const char *path, test_text *out, cks_error *error)
   (void)path;
   cks_settings_defaults(&settings);
   settings.places = &places;
-  settings.full = settings.versus_only = true;
+  settings.full = true;
+  settings.question = CKS_ASK_VERSUS;
   settings.by = "region";
   for (int all = 0; all < 2 && status == CKS_OK; all++) {
     cks_findings *findings = NULL;

@@ -115,7 +115,7 @@ static cks_settings asking(const char *a, const char *b, double alpha)
 {
   cks_settings settings;
   cks_settings_defaults(&settings);
-  settings.versus_only = true;
+  settings.question = CKS_ASK_VERSUS;
   settings.versus_a = a;
   settings.versus_b = b;
   settings.alpha = alpha;

@@ -15,7 +15,7 @@ static cks_settings asking(const char *a, const char *b)
 {
   cks_settings settings;
   cks_settings_defaults(&settings);
-  settings.versus_only = true;
+  settings.question = CKS_ASK_VERSUS;
   settings.versus_a = a;
   settings.versus_b = b;
   return settings;

@@ -105,3 +105,8 @@ versus-no-check   2    versus --all-pairs tests/golden/read/metric-units/input.c
 versus-no-column  2    versus "Tamsel 8" "Quarter 7" sample-trials/series/plots/*.csv --by watering
 versus-by-hybrid  2    versus "Tamsel 8" "Quarter 7" sample-trials/series/plots/*.csv --by hybrid
 versus-option     2    versus "Tamsel 8" "Quarter 7" sample-trials/series/plots/*.csv --comparison tukey
+maturity 0 maturity sample-trials/bloom/2025.csv sample-trials/bloom/2026.csv --places sample-trials/bloom/places.csv
+maturity-full 0 maturity sample-trials/bloom/2025.csv sample-trials/bloom/2026.csv --places sample-trials/bloom/places.csv --full
+maturity-place 0 maturity sample-trials/bloom/2025.csv --places sample-trials/bloom/places.csv --only location=Ferrow
+maturity-none 3 maturity sample-trials/strips/strips.csv
+help-maturity 0 help maturity
