@@ -60,8 +60,10 @@ typedef enum {
   USE_VERDICT,     /* with a plot error behind it */
   USE_SLOPES,
   USE_AXES,
-  USE_VERSUS, /* head-to-head */
-  USE_USES    /* how many there are */
+  USE_VERSUS,  /* head-to-head */
+  USE_CALLS,   /* of days to mid-bloom */
+  USE_CLASSES, /* the same */
+  USE_USES     /* how many there are */
 } use_of;
 _Static_assert(USE_USES <= 64, "a use is a bit");
 
@@ -353,6 +355,20 @@ static const method methods[] = {
      "hybrids, which is wrong; that the order changes in 38, 76 and 98 % where it varies twice as much, in none where "
      "hybrids answer alike.",
      "our own rule; upper limits: N. Ting and others, J. Stat. Comput. Simul. 35:135, 1990"},
+    {USE_CALLS, "days to mid-bloom: who holds, who shifts",
+     "The slope of a hybrid's days over the environment means, own value left in, with its interval. Holds and shifts "
+     "stand "
+     "only where the test of unequal slopes is significant. Of 14 hybrids of like slope some hybrid is called in no "
+     "more than "
+     "alpha of the trials; where some do differ each of the others is wrongly called in up to alpha. A pair's slopes "
+     "are "
+     "compared by the slope of their difference, with its own deviations.",
+     "K. W. Finlay and G. N. Wilkinson, Aust. J. Agric. Res. 14:742, 1963; the rule of the calls is our own"},
+    {USE_CLASSES, "maturity classes",
+     "By a table of days to mid-bloom: early below 60, medium 60 to 70, late above 70. It is of one state's trials: "
+     "the class "
+     "of a hybrid changes with place and planting date, and suppliers' words follow tables of their own.",
+     "Oklahoma State University, grain sorghum performance trials, 2022"},
     {USE_AXES, "axes",
      "Singular values and vectors of the table less hybrid and environment means (the interaction), and less the "
      "environment means alone (site regression), on the basis of means. An axis takes g + e - 1 - 2n degrees of "
@@ -464,6 +480,8 @@ static uint64_t uses_of_trait(const cks_draft *draft, const cks_trait_result *t)
       use |= bit(USE_YEARS) | uses_of_analysis(draft, t, t->span[i].analysis);
   if (t->versus.n_test) use |= bit(USE_VERSUS);
   if (draft->settings->question == CKS_ASK_VERSUS) return use; /* means over places are not shown */
+  if (t->maturity && draft->settings->question == CKS_ASK_MATURITY)
+    use |= bit(USE_CLASSES) | (*t->maturity->no_call ? 0 : bit(USE_CALLS));
   if (t->interaction && !*t->interaction->why) use |= uses_of_interaction(t->interaction);
   return t->across ? use | uses_of_analysis(draft, t, t->across) : use;
 }
@@ -475,13 +493,20 @@ static bool one_season(const cks_trial *trial)
   return true;
 }
 
+/* With maturity alone one trait is. */
+static bool is_shown(const cks_draft *draft, const cks_trait_result *t)
+{
+  return draft->settings->question != CKS_ASK_MATURITY || t->role == CKS_ROLE_DAYS_TO_MID_BLOOM;
+}
+
 static uint64_t uses(cks_draft *draft)
 {
   uint64_t use = bit(USE_ALWAYS);
-  for (size_t i = 0; i < draft->results->n_trait; i++) use |= uses_of_trait(draft, &draft->results->trait[i]);
+  for (size_t i = 0; i < draft->results->n_trait; i++)
+    if (is_shown(draft, &draft->results->trait[i])) use |= uses_of_trait(draft, &draft->results->trait[i]);
   if (draft->results->n_check) use |= bit(USE_CHECK);
   if (draft->results->by_group.heading) use |= bit(USE_GROUPS);
-  if (cks_next_year_has_intervals(draft)) use |= bit(USE_INTERVAL);
+  if (draft->settings->question == CKS_ASK_ALL && cks_next_year_has_intervals(draft)) use |= bit(USE_INTERVAL);
   if (one_season(draft->trial)) use |= bit(USE_ONE_SEASON);
   if (cks_words_found(draft, CKS_RULE_OUTLIER)) use |= bit(USE_OUTLIER);
   return use;
