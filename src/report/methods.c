@@ -478,11 +478,13 @@ static uint64_t uses_of_trait(const cks_draft *draft, const cks_trait_result *t)
   for (size_t i = 0; i < t->n_span; i++)
     if (t->span[i].analysis->method != CKS_METHOD_NONE)
       use |= bit(USE_YEARS) | uses_of_analysis(draft, t, t->span[i].analysis);
-  if (t->versus.n_test) use |= bit(USE_VERSUS);
-  if (draft->settings->question == CKS_ASK_VERSUS) return use; /* means over places are not shown */
-  if (t->maturity && draft->settings->question == CKS_ASK_MATURITY)
-    use |= bit(USE_CLASSES) | (*t->maturity->no_call ? 0 : bit(USE_CALLS));
+  cks_question question = draft->settings->question;
+  if (t->versus.n_test && question != CKS_ASK_MATURITY) use |= bit(USE_VERSUS);
+  if (question == CKS_ASK_VERSUS) return use; /* means over places are not shown */
   if (t->interaction && !*t->interaction->why) use |= uses_of_interaction(t->interaction);
+  if (question == CKS_ASK_MATURITY) use &= ~(bit(USE_INTERACTION) | bit(USE_VERDICT) | bit(USE_AXES) | bit(USE_YEARS));
+  if (question == CKS_ASK_MATURITY && t->maturity)
+    use |= bit(USE_CLASSES) | (*t->maturity->no_call ? 0 : bit(USE_CALLS));
   return t->across ? use | uses_of_analysis(draft, t, t->across) : use;
 }
 
