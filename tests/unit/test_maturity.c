@@ -3,9 +3,9 @@
  * tables of which no call is made. Figures against another program: tests/reference/test_maturity.c; rates:
  * tests/property/test_maturity_rates.c.
  *
- * X_ij = first + b_i I_j + s_i q_j, where I and q are the linear and the quadratic contrast of equal steps (Fisher & Yates
- * 1938, Statistical Tables, table 23; worked out here), slopes have the mean 1 and the s_i sum to 0. So the environments'
- * index is I, the slope of a hybrid is b_i and its deviations are s_i q_j, but for rounding.
+ * X_ij = first + b_i I_j + s_i q_j, where I and q are the linear and the quadratic contrast of equal steps, worked out
+ * here; slopes have the mean 1 and the s_i sum to 0. So the environments' index is I, the slope of a hybrid is b_i and its
+ * deviations are s_i q_j, but for rounding.
  */
 #include "support/make_trial.h"
 #include "support/support.h"
@@ -18,13 +18,13 @@
 enum { MOST_G = 62, MOST_E = 12 };
 #define LEN(a) (sizeof(a) / sizeof *(a))
 
-/* q of a table of six environments, where the intervals have 4 df; t by 4 df from any table of it. */
+/* t of 4 df (six environments) at three levels, in any table of it. */
 static const double T_05 = 2.7764, T_10 = 2.1318, T_20 = 1.5332, FIRST = 60.1;
 
 typedef struct {
   size_t g, e;
   double spread;        /* days between the earliest and the latest environment mean */
-  double slope[MOST_G]; /* 0: 1, or what the mean of 1 leaves the last one */
+  double slope[MOST_G]; /* 0: 1 */
   double se[MOST_G];    /* of the slope; its sign is that of the deviations */
   bool empty[MOST_G][MOST_E];
   double alpha;            /* 0: .05 */
