@@ -60,22 +60,24 @@ static json_t *pair_json(const made_analysis *made, const cks_slope_pair *pair)
 static json_t *maturity_json(const made_analysis *made)
 {
   const cks_maturity *m = made->results->trait[0].maturity;
-  assert_non_null(m);
+  const cks_interaction *x = made->results->trait[0].interaction;
+  assert_true(m && x);
   json_t *hybrids = json_array(), *pairs = json_array();
   for (size_t i = 0; i < m->n_hybrid; i++) json_array_append_new(hybrids, hybrid_json(made, &m->hybrid[i]));
   for (size_t k = 0; k < m->n_pair; k++) json_array_append_new(pairs, pair_json(made, &m->pair[k]));
-  json_t *root = json_pack("{s:s, s:f, s:f, s:o, s:o}", "no_call", m->no_call, "earliest", m->earliest, "latest",
-                           m->latest, "hybrids", hybrids, "pairs", pairs);
+  json_t *root =
+      json_pack("{s:s, s:f, s:f, s:f, s:f, s:o, s:o}", "no_call", m->no_call, "slopes_f", x->slopes_f, "slopes_p",
+                x->slopes_p, "earliest", m->earliest, "latest", m->latest, "hybrids", hybrids, "pairs", pairs);
   assert_non_null(root);
   return root;
 }
 
-static void maturity_agrees(double alpha, const char *run)
+static void maturity_agrees(const char *data, double alpha, const char *run)
 {
   made_plot plots[MOST_PLOTS];
   cks_settings settings = made_settings();
   settings.alpha = alpha;
-  char *csv = test_read_file(FOLDER "data.csv");
+  char *csv = test_read_file(data);
   size_t n = read_plots(csv, plots);
   made_analysis made = made_analyze(made_trial(plots, n, CKS_ROLE_DAYS_TO_MID_BLOOM, NULL), &settings);
   if (made.status != CKS_OK) fail_msg("%s", made.error.text);
@@ -89,14 +91,20 @@ static void maturity_agrees(double alpha, const char *run)
 static void calls_when_at_a_level_then_by_the_intervals_of_lm(void **state)
 {
   (void)state;
-  maturity_agrees(0.05, "maturity 0.05");
-  maturity_agrees(0.10, "maturity 0.10");
+  maturity_agrees(FOLDER "data.csv", 0.05, "maturity 0.05");
+  maturity_agrees(FOLDER "data.csv", 0.10, "maturity 0.10");
 }
 
 static void pairs_when_all_meet_then_the_line_of_their_differences_by_lm(void **state)
 {
   (void)state;
-  maturity_agrees(0.05, "pairs");
+  maturity_agrees(FOLDER "data.csv", 0.05, "pairs");
+}
+
+static void figures_when_cells_are_empty_then_those_of_the_index_by_lm(void **state)
+{
+  (void)state;
+  maturity_agrees(FOLDER "data_incomplete.csv", 0.05, "incomplete");
 }
 
 int main(void)
@@ -105,6 +113,7 @@ int main(void)
       cmocka_unit_test(slopes_when_of_days_then_those_of_lm),
       cmocka_unit_test(calls_when_at_a_level_then_by_the_intervals_of_lm),
       cmocka_unit_test(pairs_when_all_meet_then_the_line_of_their_differences_by_lm),
+      cmocka_unit_test(figures_when_cells_are_empty_then_those_of_the_index_by_lm),
   };
   return cmocka_run_group_tests(tests, test_start, NULL);
 }
