@@ -183,7 +183,7 @@ typedef struct {
   cks_span *span;          /* size n_span: the last year, the last two, the last three, as many as there are */
   cks_strips strips;
   const cks_interaction *interaction; /* NULL when the trait stands at one environment only */
-  const cks_maturity *maturity;       /* of days to mid-bloom at two environments or more; NULL otherwise */
+  const cks_maturity *maturity;       /* of days to mid-bloom; NULL otherwise, and where interaction is NULL or has a why */
   cks_versus versus;
 } cks_trait_result;
 

@@ -18,6 +18,9 @@
 
 enum { FEWEST_ENVIRONMENTS = 6, FEWEST_HYBRIDS = 5, FEWEST_OF_A_PAIR = 3, MOST_IN_PAIRS = 60 };
 static const double LEAST_SPREAD = 3, MOST_TO_HOLD = 0.9, LEAST_TO_SHIFT = 1.1, TYPICAL_LOW = 0.75, TYPICAL_HIGH = 1.25;
+static const double AT_THE_LIMIT = 1e-9; /* relative: means of days that are three days apart are so but for rounding */
+
+static bool at_most(double a, double b) { return a <= b * (1 + AT_THE_LIMIT); }
 
 /* ---- the call ---------------------------------------------------------------------------------------------------- */
 
@@ -43,9 +46,9 @@ static void find_interval(const cks_cells *c, cks_maturity_line *line)
 static cks_maturity_call call_of(const cks_maturity_line *line, const cks_interaction *x, double alpha)
 {
   bool unequal = x->slopes_p <= alpha;
-  if (unequal && line->high < 1 && line->slope <= MOST_TO_HOLD) return CKS_CALL_HOLDS;
-  if (unequal && line->low > 1 && line->slope >= LEAST_TO_SHIFT) return CKS_CALL_SHIFTS;
-  if (line->inner_low >= TYPICAL_LOW && line->inner_high <= TYPICAL_HIGH) return CKS_CALL_TYPICAL;
+  if (unequal && line->high < 1 && at_most(line->slope, MOST_TO_HOLD)) return CKS_CALL_HOLDS;
+  if (unequal && line->low > 1 && at_most(LEAST_TO_SHIFT, line->slope)) return CKS_CALL_SHIFTS;
+  if (at_most(TYPICAL_LOW, line->inner_low) && at_most(line->inner_high, TYPICAL_HIGH)) return CKS_CALL_TYPICAL;
   return CKS_CALL_CANNOT_TELL;
 }
 
@@ -82,7 +85,7 @@ static const char *no_call_of(const cks_cells *c, const cks_interaction *x, cons
 {
   if (c->e < FEWEST_ENVIRONMENTS) return "fewer than six environments";
   if (c->g < FEWEST_HYBRIDS) return "fewer than five hybrids";
-  if (!(m->latest - m->earliest >= LEAST_SPREAD))
+  if (!at_most(LEAST_SPREAD, m->latest - m->earliest))
     return "fewer than three days between the earliest and the latest environment mean";
   return cks_is_missing(x->slopes_p) ? "whether slopes differ was not tested" : "";
 }
