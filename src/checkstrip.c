@@ -77,7 +77,8 @@ cks_status cks_run(const cks_settings *settings, size_t n_source, const cks_sour
   if (status == CKS_OK && settings->names)
     status = cks_read_side(settings, settings->names, "name", findings, &tables.names, error);
   if (status == CKS_OK && settings->n_weather)
-    status = cks_read_weather(settings, settings->n_weather, settings->weather, false, findings, &tables.weather, error);
+    status =
+        cks_read_weather(settings, settings->n_weather, settings->weather, false, findings, &tables.weather, error);
   if (status == CKS_OK && settings->normal)
     status = cks_read_weather(settings, 1, settings->normal, true, findings, &tables.normal, error);
   if (status == CKS_OK) status = cks_read_check(settings, &tables, findings, error);

@@ -324,8 +324,8 @@ static int keep_value(const cli_origin *at, const option *o, const char *value, 
   void *to = (o->how >= KEEP_PATH ? (char *)call : (char *)&call->settings) + o->at;
   int choice = *o->choices ? choice_of(o->choices, value) : 0;
   bool ok = true;
-  bool empty = value && !*value &&
-               (o->how == KEEP_WORD || o->how == KEEP_PATH || o->how == KEEP_PATHS || o->how == KEEP_OUT);
+  bool empty =
+      value && !*value && (o->how == KEEP_WORD || o->how == KEEP_PATH || o->how == KEEP_PATHS || o->how == KEEP_OUT);
   if (choice < 0 || empty) return wrong_value(at, o, value);
   switch (o->how) {
   case KEEP_FLAG:
@@ -488,7 +488,7 @@ static int place_words(const cli_command *command, cli_call *call)
     call->settings.versus_b = call->word[1];
     first = 2;
   }
-  for (size_t i = first; i < call->n_word && ok; i++) 
+  for (size_t i = first; i < call->n_word && ok; i++)
     ok = append_files(call, &at, call->word[i], &call->file, &call->n_file);
   return ok ? CLI_DONE : (cli_say("%s", cks_status_text(CKS_NOMEM)), CLI_FAILED);
 }
@@ -556,8 +556,8 @@ int cli_options_keep(const cli_command *command, const cli_origin *at, const cha
 {
   const option *o = option_of_key(key);
   if (!o) return no_such_key(command, at, key);
-  bool adds = o->how == KEEP_PAIR || o->how == KEEP_WORD || o->how == KEEP_OUT || o->how == KEEP_FILES ||
-              o->how == KEEP_PATHS;
+  bool adds =
+      o->how == KEEP_PAIR || o->how == KEEP_WORD || o->how == KEEP_OUT || o->how == KEEP_FILES || o->how == KEEP_PATHS;
   size_t *met = &at->met[o - options];
   if (*met && !adds) return refuse(at, "'%s' stands on line %zu already; keep one of them", key_of(o), *met);
   *met = at->line;

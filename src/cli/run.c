@@ -18,7 +18,7 @@ static const ending of_plots[] = {{".brapi.csv", CKS_FORMAT_BRAPI}, {".csv", CKS
 static const ending of_template[] = {{".xlsx", CKS_FORMAT_WORKBOOK}, {".csv", CKS_FORMAT_CSV}, {NULL, 0}};
 
 typedef struct {
-  cks_source *source; /* size call->n_file */
+  cks_source *source;  /* size call->n_file */
   cks_source *weather; /* size call->weather.n */
   cks_source places, names, normal;
   cks_output **output; /* size call->n_out */
@@ -181,7 +181,7 @@ static int open_all(const cli_call *call, const ending *endings, run *r, cks_set
   r->output = calloc(call->n_out + 1, sizeof *r->output);
   r->target = calloc(call->n_out + 1, sizeof *r->target);
   int code = r->source && r->weather && r->output && r->target ? code_of(cks_findings_new(&r->findings, error))
-                                                 : code_of(cks_error_nomem(error));
+                                                               : code_of(cks_error_nomem(error));
   if (code == CLI_DONE) code = open_inputs(call, r, error);
   if (code == CLI_DONE) code = open_outputs(call, endings, r, error);
   if (call->places) settings->places = &r->places;

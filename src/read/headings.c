@@ -547,7 +547,13 @@ void cks_heading_read(const cks_heading_context *context, const char *text, cks_
 {
   parts p;
   int tries = MOST_TRIES;
-  extras e = {.basis_pct = NAN, .low = NAN, .high = NAN, .best = NAN, .date = NAN, .tries = &tries, .weather = context->weather};
+  extras e = {.basis_pct = NAN,
+              .low = NAN,
+              .high = NAN,
+              .best = NAN,
+              .date = NAN,
+              .tries = &tries,
+              .weather = context->weather};
   *heading = (cks_heading){.kind = CKS_HEADING_UNKNOWN, .basis_pct = NAN, .scale_low = NAN, .scale_high = NAN};
   if (!*text) heading->kind = CKS_HEADING_EMPTY;
   if (!*text || strlen(text) > CKS_HEADING_LONGEST) return;

@@ -15,10 +15,11 @@ typedef struct {
   bool any_year;     /* days of the year: a date may do without one */
 } rows_of;
 
-static cks_status reader_init(cks_reader *reader, const cks_settings *settings, const rows_of *of, cks_findings *findings,
-                              cks_error *error)
+static cks_status reader_init(cks_reader *reader, const cks_settings *settings, const rows_of *of,
+                              cks_findings *findings, cks_error *error)
 {
-  *reader = (cks_reader){.reading = {settings, findings, error, CKS_NONE}, .thing = of->thing, .any_year = of->any_year};
+  *reader =
+      (cks_reader){.reading = {settings, findings, error, CKS_NONE}, .thing = of->thing, .any_year = of->any_year};
   reader->c = newlocale(LC_ALL_MASK, "C", (locale_t)0);
   cks_table *table = reader->table = calloc(1, sizeof *table);
   if (!reader->c || !table || !(table->arena = cks_arena_new())) return cks_error_nomem(error);
@@ -28,8 +29,9 @@ static cks_status reader_init(cks_reader *reader, const cks_settings *settings, 
   if (!met) return cks_error_nomem(error);
   table->option_met = met;
   table->headings_read = true;
-  reader->context = (cks_heading_context){settings, &reader->vocabulary, met, met + n_heading, met + n_heading + n_unit,
-                                          false,    of->thing != NULL,    of->weather};
+  reader->context =
+      (cks_heading_context){settings, &reader->vocabulary, met,        met + n_heading, met + n_heading + n_unit,
+                            false,    of->thing != NULL,   of->weather};
   reader->missing_met = met + n_heading + n_unit + n_trait;
   reader->sheet_met = reader->missing_met + settings->missing.n;
   return cks_vocabulary_init(&reader->vocabulary, of->weather ? CKS_WORDS_WEATHER : CKS_WORDS_PLOTS, error);

@@ -64,8 +64,8 @@ static cks_status add_word(cks_vocabulary *vocabulary, const char *text, size_t 
 static bool is_of(cks_words_of of, cks_role role)
 {
   bool weather = cks_role_find(role)->role_class == CKS_CLASS_WEATHER;
-  return of == CKS_WORDS_ANY || (of == CKS_WORDS_PLOTS ? !weather
-                                                       : weather || role == CKS_ROLE_LOCATION || role == CKS_ROLE_YEAR);
+  return of == CKS_WORDS_ANY ||
+         (of == CKS_WORDS_PLOTS ? !weather : weather || role == CKS_ROLE_LOCATION || role == CKS_ROLE_YEAR);
 }
 
 cks_status cks_vocabulary_init(cks_vocabulary *vocabulary, cks_words_of of, cks_error *error)
