@@ -73,14 +73,21 @@ static const char *years_text(cks_audit_work *work, size_t n, const int *year)
   return text;
 }
 
-static const char *files_text(const cks_audit_work *work)
+/* The file that has the days of a place, when it is one. */
+static const char *files_text(const cks_trial *trial, const cks_audit_days *days, const char *location)
 {
-  const cks_table *table = work->weather;
-  return table->n_file == 1 ? work->findings->file[table->file_id[0]] : "the weather files";
+  const char *file = NULL;
+  for (size_t i = 0; i < days->n; i++) {
+    const cks_audit_day *day = &days->day[i];
+    bool here = day->place < trial->n_location ? !strcmp(trial->location[day->place], location) : !*location;
+    if (here && file && strcmp(file, day->file) != 0) return "the weather files";
+    if (here) file = day->file;
+  }
+  return file;
 }
 
-static cks_status mean_of_years(cks_audit_work *work, const cks_trial *trial, uint32_t place,
-                                cks_weather_normal *normal)
+static cks_status mean_of_years(cks_audit_work *work, const cks_trial *trial, const cks_audit_days *days,
+                                uint32_t place, cks_weather_normal *normal)
 {
   const cks_weather_place *p = &trial->weather.place[place];
   int from = year_of(p->first), to = year_of(p->first + (double)p->n - 1);
@@ -108,7 +115,8 @@ static cks_status mean_of_years(cks_audit_work *work, const cks_trial *trial, ui
     mean.low[LEAP_DAY] = (mean.low[LEAP_DAY - 1] + mean.low[LEAP_DAY + 1]) / 2;
   }
   normal->day = mean;
-  normal->source = cks_arena_format(work->arena, "the mean of %s in %s", years_text(work, n, year), files_text(work));
+  normal->source = cks_arena_format(work->arena, "the mean of %s in %s", years_text(work, n, year),
+                                    files_text(trial, days, p->location));
   return CKS_OK;
 }
 
@@ -161,7 +169,7 @@ static cks_status say_normal(cks_audit_work *work, const cks_weather_place *plac
                            last, normal->source);
 }
 
-cks_status cks_audit_normals(cks_audit_work *work, cks_trial *trial)
+cks_status cks_audit_normals(cks_audit_work *work, cks_trial *trial, const cks_audit_days *days)
 {
   cks_weather *weather = &trial->weather;
   cks_status status = CKS_OK;
@@ -175,7 +183,7 @@ cks_status cks_audit_normals(cks_audit_work *work, cks_trial *trial)
   for (size_t i = 0; i < weather->n; i++) normal[i].source = "";
   if (work->normal) status = take_file(work, trial, normal);
   for (size_t i = 0; i < weather->n && status == CKS_OK; i++) {
-    if (!normal[i].day.n) status = mean_of_years(work, trial, (uint32_t)i, &normal[i]);
+    if (!normal[i].day.n) status = mean_of_years(work, trial, days, (uint32_t)i, &normal[i]);
     any |= normal[i].day.n > 0;
     if (status == CKS_OK && (work->normal || normal[i].day.n))
       status = say_normal(work, &weather->place[i], &normal[i]);

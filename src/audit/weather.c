@@ -268,10 +268,6 @@ static cks_status check_row(weather_table *t, const weather_file *f, size_t row,
   cks_audit_work *work = t->work;
   bool given = !cks_is_missing(day->high) || !cks_is_missing(day->low);
   *used = false;
-  if (cks_is_missing(day->day) && given && !t->odd[row])
-    return cks_findings_add(work->findings, CKS_RULE_NOT_A_DATE, day->where, NULL, NULL, work->error,
-                            "the row holds temperatures and no day that there is; write a date such as 2026-05-20, or "
-                            "take the row out");
   if (f->location && f->location->name[row] == CKS_NONE && given)
     return cks_findings_add(work->findings, CKS_RULE_MISSING_PLACE, day->where, f->location->heading, NULL, work->error,
                             "the row has no location, though the column is there; write it, or take the row out");
@@ -279,6 +275,10 @@ static cks_status check_row(weather_table *t, const weather_file *f, size_t row,
     if (f->location && given) keep_unknown(t, cks_names_text(&t->table->names, f->location->name[row]), day->where);
     return CKS_OK;
   }
+  if (cks_is_missing(day->day) && given && !t->odd[row])
+    return cks_findings_add(work->findings, CKS_RULE_NOT_A_DATE, day->where, NULL, NULL, work->error,
+                            "the row holds temperatures and no day that there is; write a date such as 2026-05-20, or "
+                            "take the row out");
   cks_status status = check_range(t, f->high, f->high_in, row);
   if (status == CKS_OK) status = check_range(t, f->low, f->low_in, row);
   *used = !cks_is_missing(day->day);
@@ -289,17 +289,17 @@ static cks_status check_row(weather_table *t, const weather_file *f, size_t row,
       f->high->number[row], cks_unit_text(unit_of(f->high_in)), f->low->number[row], cks_unit_text(unit_of(f->low_in)));
 }
 
+/* A file of no place of the trial is not looked into any further. */
 static cks_status read_file(weather_table *t, weather_file *f)
 {
-  size_t errors = t->work->findings->n_severity[CKS_ERROR];
+  const size_t *errors = &t->work->findings->n_severity[CKS_ERROR], before = *errors;
   cks_status status = find_columns(t, f);
-  bool columns = t->work->findings->n_severity[CKS_ERROR] == errors;
-  if (status == CKS_OK && columns) status = find_degrees(t, f);
-  if (status == CKS_OK && columns) status = place_of_file(t, f);
-  bool ready = t->work->findings->n_severity[CKS_ERROR] == errors;
+  if (status == CKS_OK && *errors == before) status = place_of_file(t, f);
+  bool ready = *errors == before && (f->location || f->place != CKS_NONE), used;
+  if (status == CKS_OK && ready) status = find_degrees(t, f);
+  ready = ready && *errors == before;
   for (size_t row = f->first; row < f->end && status == CKS_OK && ready; row++) {
     cks_id name = f->location ? f->location->name[row] : CKS_NONE;
-    bool used;
     cks_audit_day day = {.place = !f->location       ? f->place
                                   : name == CKS_NONE ? CKS_NONE
                                                      : t->place_of[name],
@@ -410,7 +410,7 @@ cks_status cks_audit_weather(cks_audit_work *work, cks_trial *trial)
   }
   for (size_t e = 0; e < trial->n_environment; e++)
     trial->environment[e].weather = weather_of(trial, trial->environment[e].location);
-  if (status == CKS_OK) status = cks_audit_normals(work, trial);
+  if (status == CKS_OK) status = cks_audit_normals(work, trial, &days);
   free(days.day);
   return status == CKS_OK ? cks_arena_status(work->arena, work->error) : status;
 }

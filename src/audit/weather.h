@@ -27,8 +27,9 @@ cks_status cks_audit_read_days(cks_audit_work *work, const cks_trial *trial, con
  * low. Days that stand twice, that are missing, or far apart are found here. */
 cks_status cks_audit_weather_place(cks_audit_work *work, const cks_trial *trial, const cks_audit_days *days,
                                    size_t first, size_t end, cks_weather_place *place);
-/* normal.c: trial->weather.normal for the places that stand in trial->weather, from the normal table or other years. */
-cks_status cks_audit_normals(cks_audit_work *work, cks_trial *trial);
+/* normal.c: trial->weather.normal for the places that stand in trial->weather, from the normal table or other years; days:
+ * those of the weather, for the names of their files. */
+cks_status cks_audit_normals(cks_audit_work *work, cks_trial *trial, const cks_audit_days *days);
 /* "Creek", or "all places": whose a day is. */
 const char *cks_audit_weather_name(const cks_trial *trial, uint32_t place);
 
