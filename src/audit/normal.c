@@ -177,8 +177,8 @@ cks_status cks_audit_normals(cks_audit_work *work, cks_trial *trial, const cks_a
   if (work->normal && !work->weather)
     status = cks_audit_say_all(work, CKS_RULE_NORMAL_TAKEN,
                                "a normal stands for days after the measured ones; without --weather it is not used");
-  if (status != CKS_OK || !weather->n) return status;
-  cks_weather_normal *normal = cks_arena_take(work->arena, weather->n, sizeof *normal);
+  if (status != CKS_OK || !work->weather) return status;
+  cks_weather_normal *normal = cks_arena_take(work->arena, weather->n + 1, sizeof *normal);
   if (!normal) return cks_error_nomem(work->error);
   for (size_t i = 0; i < weather->n; i++) normal[i].source = "";
   if (work->normal) status = take_file(work, trial, normal);

@@ -78,23 +78,35 @@ static cks_status find_columns(const weather_table *t, weather_file *f)
 
 /* ---- F or C ----------------------------------------------------------------------------------------------------- */
 
-static cks_unit unit_of(cks_degrees degrees) { return degrees == CKS_CELSIUS ? CKS_UNIT_CELSIUS : CKS_UNIT_FAHRENHEIT; }
 static cks_degrees degrees_of(const cks_column *column)
 {
   return column->unit == CKS_UNIT_CELSIUS ? CKS_CELSIUS : CKS_FAHRENHEIT;
 }
 
+static cks_where heading_of(const weather_file *f, const cks_column *column)
+{
+  return (cks_where){f->file, CKS_NONE, column->where.file == f->file ? column->where.line : 0,
+                     cks_column_cell(column, f->file)};
+}
+
+/* "--unit \"high (C)=F\"": the option that overrules what the column's heading says. */
+static const char *overruling(const weather_table *t, const cks_column *column, cks_degrees degrees)
+{
+  char given[CKS_SHELL_WORD];
+  const char *whole = cks_arena_format(t->work->arena, "%.200s=%s", column->unit_stated ? column->heading : column->key,
+                                       cks_degrees_text(degrees));
+  return cks_arena_format(t->work->arena, "--unit %s", cks_shell_word(given, whole));
+}
+
 static cks_status note_degrees(const weather_table *t, const weather_file *f, const cks_column *column,
                                const char *since)
 {
-  cks_where where = {f->file, CKS_NONE, column->where.file == f->file ? column->where.line : 0,
-                     cks_column_cell(column, f->file)};
-  return cks_findings_add(t->work->findings, CKS_RULE_UNIT_ASSUMED, where, column->heading, NULL, t->work->error,
-                          "%s has no unit; %s (--unit %s=... names another)", column->heading, since, column->key);
+  return cks_findings_add(t->work->findings, CKS_RULE_UNIT_ASSUMED, heading_of(f, column), column->heading, NULL,
+                          t->work->error, "%s has no unit; %s (--unit %s=... names another)", column->heading, since,
+                          column->key);
 }
 
-/* Are more than half the file's highs above what C can be? */
-static cks_status highs_are_f(const weather_table *t, const weather_file *f, double *middle)
+static cks_status middle_high(const weather_table *t, const weather_file *f, double *middle)
 {
   size_t n = 0;
   double *value = malloc((f->end - f->first + 1) * sizeof *value);
@@ -107,34 +119,47 @@ static cks_status highs_are_f(const weather_table *t, const weather_file *f, dou
   return CKS_OK;
 }
 
-/* A heading that says nothing follows the other one; where neither does, the values decide or the user is asked. */
+/* Neither heading says F or C: the highs decide, or the user is asked. */
+static cks_status degrees_by_values(const weather_table *t, const weather_file *f, double middle)
+{
+  char since[200];
+  const cks_column *high = f->high;
+  if (!(middle > ONLY_F))
+    return cks_findings_add(
+        t->work->findings, CKS_RULE_DEGREES_UNCLEAR, heading_of(f, high), high->heading, NULL, t->work->error,
+        "neither %s nor %s says F or C, and the middle high (%.4g) could be either; write 'high (F)' or 'high (C)' in "
+        "the heading, or give --unit high=F or --unit high=C",
+        high->heading, f->low->heading, middle);
+  snprintf(since, sizeof since, "F is assumed, since highs whose middle is %.4g cannot be C", middle);
+  cks_status status = note_degrees(t, f, high, since);
+  return status == CKS_OK ? note_degrees(t, f, f->low, "F is assumed, as for the highs") : status;
+}
+
+/* One error for a column that cannot be in its unit, instead of one for each day. */
+static cks_status say_not_c(const weather_table *t, const weather_file *f, double middle)
+{
+  return cks_findings_add(t->work->findings, CKS_RULE_TEMPERATURE_RANGE, heading_of(f, f->high), f->high->heading, NULL,
+                          t->work->error,
+                          "the middle of the highs is %.4g, which cannot be C; if they are in F write that in both "
+                          "headings, or give %s %s",
+                          middle, overruling(t, f->high, CKS_FAHRENHEIT), overruling(t, f->low, CKS_FAHRENHEIT));
+}
+
+/* A heading that says nothing follows the other one. */
 static cks_status find_degrees(const weather_table *t, weather_file *f)
 {
   char since[200];
   double middle = NAN;
   bool high = f->high->unit_stated, low = f->low->unit_stated;
+  cks_status status = middle_high(t, f, &middle);
   f->high_in = degrees_of(high || !low ? f->high : f->low);
   f->low_in = degrees_of(low || !high ? f->low : f->high);
-  if (high && low) return CKS_OK;
-  if (high || low) {
-    const cks_column *stated = high ? f->high : f->low;
-    snprintf(since, sizeof since, "%s is assumed, as '%.80s' says", cks_unit_text(stated->unit), stated->heading);
-    return note_degrees(t, f, high ? f->low : f->high, since);
-  }
-  cks_status status = highs_are_f(t, f, &middle);
-  if (status != CKS_OK) return status;
-  if (!(middle > ONLY_F))
-    return cks_findings_add(
-        t->work->findings, CKS_RULE_DEGREES_UNCLEAR,
-        (cks_where){f->file, CKS_NONE, f->high->where.file == f->file ? f->high->where.line : 0,
-                    cks_column_cell(f->high, f->file)},
-        f->high->heading, NULL, t->work->error,
-        "neither %s nor %s says F or C, and the middle high (%.4g) could be either; write 'high (F)' or 'high (C)' in "
-        "the heading, or give --unit high=F or --unit high=C",
-        f->high->heading, f->low->heading, middle);
-  snprintf(since, sizeof since, "F is assumed, since highs whose middle is %.4g cannot be C", middle);
-  status = note_degrees(t, f, f->high, since);
-  return status == CKS_OK ? note_degrees(t, f, f->low, "F is assumed, as for the highs") : status;
+  if (status == CKS_OK && !high && !low) return degrees_by_values(t, f, middle);
+  if (status == CKS_OK && f->high_in == CKS_CELSIUS && middle > ONLY_F) return say_not_c(t, f, middle);
+  if (status != CKS_OK || (high && low)) return status;
+  const cks_column *stated = high ? f->high : f->low;
+  snprintf(since, sizeof since, "%s is assumed, as '%.80s' says", cks_unit_text(stated->unit), stated->heading);
+  return note_degrees(t, f, high ? f->low : f->high, since);
 }
 
 /* ---- places ----------------------------------------------------------------------------------------------------- */
@@ -209,9 +234,20 @@ static void keep_unknown(weather_table *t, const char *name, cks_where where)
   t->unknown[t->n_unknown++] = name;
 }
 
-static cks_status say_unknown(const weather_table *t)
+/* Asks about each that is close to a location of the trial. */
+static void ask_near(weather_table *t)
+{
+  const cks_trial *trial = t->trial;
+  for (size_t i = 0; i < t->n_unknown; i++) {
+    const char *near = cks_audit_nearest(t->work->arena, t->unknown[i], trial->n_location, trial->location);
+    if (near) t->unknown[i] = cks_arena_format(t->work->arena, "%s (did you mean '%s'?)", t->unknown[i], near);
+  }
+}
+
+static cks_status say_unknown(weather_table *t)
 {
   if (!t->n_unknown) return CKS_OK;
+  ask_near(t);
   return cks_findings_add(
       t->work->findings, CKS_RULE_WEATHER_UNKNOWN, t->unknown_at, NULL, NULL, t->work->error,
       "%s has no plots, so its %s is not used: %s", cks_audit_count(t->work->arena, t->n_unknown, "location"),
@@ -251,15 +287,15 @@ static cks_status check_range(const weather_table *t, const cks_column *column, 
   snprintf(cell, sizeof cell, "%.15g", value);
   bool swapped = if_other >= COLDEST_F && if_other <= HOTTEST_F;
   const char *cure =
-      swapped ? cks_arena_format(t->work->arena,
-                                 "is the column in %s? then write that in the heading, or give --unit "
-                                 "%s=%s; else correct the cell",
-                                 cks_unit_text(unit_of(other)), column->key, cks_unit_text(unit_of(other)))
-              : cks_arena_format(t->work->arena, "correct it, or give --missing %s if that stands for a missing value",
-                                 cell);
+      swapped
+          ? cks_arena_format(t->work->arena,
+                             "is the column in %s? then write that in the heading, or give %s; else correct the cell",
+                             cks_degrees_text(other), overruling(t, column, other))
+          : cks_arena_format(t->work->arena, "correct it, or give --missing %s if that stands for a missing value",
+                             cell);
   return cks_findings_add(t->work->findings, CKS_RULE_TEMPERATURE_RANGE, cks_table_where(t->table, column, row),
                           column->heading, cell, t->work->error, "%s is %s %s, which cannot be: %s", column->heading,
-                          cell, cks_unit_text(unit_of(degrees)), cure);
+                          cell, cks_degrees_text(degrees), cure);
 }
 
 /* The row's own faults; *used: it is a day of a place of the trial. */
@@ -279,14 +315,16 @@ static cks_status check_row(weather_table *t, const weather_file *f, size_t row,
     return cks_findings_add(work->findings, CKS_RULE_NOT_A_DATE, day->where, NULL, NULL, work->error,
                             "the row holds temperatures and no day that there is; write a date such as 2026-05-20, or "
                             "take the row out");
+  size_t errors = work->findings->n_severity[CKS_ERROR];
   cks_status status = check_range(t, f->high, f->high_in, row);
   if (status == CKS_OK) status = check_range(t, f->low, f->low_in, row);
   *used = !cks_is_missing(day->day);
-  if (status != CKS_OK || !(day->high < day->low)) return status;
+  bool possible = work->findings->n_severity[CKS_ERROR] == errors;
+  if (status != CKS_OK || !possible || !(day->high < day->low)) return status;
   return cks_findings_add(
       work->findings, CKS_RULE_HIGH_BELOW_LOW, cks_table_where(t->table, f->high, row), f->high->heading, NULL,
       work->error, "the high (%.4g %s) is below the low (%.4g %s); correct the one that is wrong, or empty it",
-      f->high->number[row], cks_unit_text(unit_of(f->high_in)), f->low->number[row], cks_unit_text(unit_of(f->low_in)));
+      f->high->number[row], cks_degrees_text(f->high_in), f->low->number[row], cks_degrees_text(f->low_in));
 }
 
 /* A file of no place of the trial is not looked into any further. */

@@ -16,6 +16,8 @@ no-file           2    summarize
 settings          0    summarize --settings tests/golden/cli/settings/good.txt
 settings-over     0    summarize --settings tests/golden/cli/settings/good.txt --alpha 0.01 --unprotected=no --check "Tamsel 8" --show yield=bu/ac
 settings-audit    0    audit --settings tests/golden/cli/settings/for-summarize.txt
+settings-weather  0    audit --settings tests/golden/cli/settings/weather.txt | tail -n 4
+weather-over      0    audit --settings tests/golden/cli/settings/weather.txt --weather tests/golden/read/weather/county.csv | tail -n 4
 settings-key      2    summarize --settings tests/golden/cli/settings/unknown-key.txt
 settings-value    2    summarize --settings tests/golden/cli/settings/bad-value.txt
 settings-equals   2    summarize --settings tests/golden/cli/settings/no-equals.txt
@@ -105,3 +107,4 @@ versus-no-check   2    versus --all-pairs tests/golden/read/metric-units/input.c
 versus-no-column  2    versus "Tamsel 8" "Quarter 7" sample-trials/series/plots/*.csv --by watering
 versus-by-hybrid  2    versus "Tamsel 8" "Quarter 7" sample-trials/series/plots/*.csv --by hybrid
 versus-option     2    versus "Tamsel 8" "Quarter 7" sample-trials/series/plots/*.csv --comparison tukey
+help-headings     0    help headings | tail -n 16
