@@ -83,11 +83,18 @@ cks_status cks_run(const cks_settings *settings, size_t n_source, const cks_sour
     status = cks_read_side(settings, settings->places, "location", findings, &tables.places, error);
   if (status == CKS_OK && settings->names)
     status = cks_read_side(settings, settings->names, "name", findings, &tables.names, error);
+  if (status == CKS_OK && settings->n_weather)
+    status =
+        cks_read_weather(settings, settings->n_weather, settings->weather, false, findings, &tables.weather, error);
+  if (status == CKS_OK && settings->normal)
+    status = cks_read_weather(settings, 1, settings->normal, true, findings, &tables.normal, error);
   if (status == CKS_OK) status = cks_read_check(settings, &tables, findings, error);
   if (status == CKS_OK) status = cks_audit(settings, &tables, findings, &trial, error);
   cks_table_free(tables.plots);
   cks_table_free(tables.places);
   cks_table_free(tables.names);
+  cks_table_free(tables.weather);
+  cks_table_free(tables.normal);
   if (status == CKS_OK) status = cks_analyze(settings, trial, findings, &results, error);
   cks_findings_sort(findings);
   bool text = wants(CKS_FORMAT_TEXT, n_target, targets), workbook = wants(CKS_FORMAT_WORKBOOK, n_target, targets);

@@ -22,7 +22,8 @@ typedef enum {
   CKS_DIM_PER_AREA, /* plants or seeds an area; base 1/ha */
   CKS_DIM_COUNT,
   CKS_DIM_SCORE,
-  CKS_DIM_DATE
+  CKS_DIM_DATE,
+  CKS_DIM_TEMPERATURE /* F and C convert with an offset */
 } cks_dimension;
 
 /* id, text as printed, dimension. Factors and synonyms: src/agronomy/units.c. */
@@ -52,7 +53,9 @@ typedef enum {
   X(PER_HA, "/ha", PER_AREA)                                                                                          \
   X(COUNT, "count", COUNT)                                                                                            \
   X(SCORE, "score", SCORE)                                                                                            \
-  X(DATE, "date", DATE)
+  X(DATE, "date", DATE)                                                                                               \
+  X(FAHRENHEIT, "F", TEMPERATURE)                                                                                     \
+  X(CELSIUS, "C", TEMPERATURE)
 
 #define CKS_UNIT_ENUM(id, text, dimension) CKS_UNIT_##id,
 typedef enum { CKS_UNITS(CKS_UNIT_ENUM) CKS_UNIT_COUNT_ALL } cks_unit;
@@ -81,8 +84,10 @@ CKS_API const char *cks_unit_text(cks_unit unit);
 CKS_API cks_dimension cks_unit_dimension(cks_unit unit);
 /** True when trial sheets use several units of its dimension, so that one that nobody states is only a guess. */
 CKS_API bool cks_unit_has_rivals(cks_unit unit);
-/* The unit that text names ("bu/ac", "bu_ac", "bushels per acre", "lbs/A", ...); false when none is. */
+/* The unit that text names ("bu/ac", "bu_ac", "bushels per acre", "lbs/A", ...); false when none is. Temperatures have a
+ * call of their own: beside plots a C or an F is a rep, an entry or a person. */
 CKS_API bool cks_unit_find(const char *text, cks_unit *unit);
+CKS_API bool cks_unit_find_temperature(const char *text, cks_unit *unit); /* "F", "deg C", "Celsius" */
 /* value in `from` as `to`; crop (for bushels) may be NULL when neither is bu/ac. NaN when they do not convert. */
 CKS_API double cks_unit_convert(double value, cks_unit from, cks_unit to, const cks_crop *crop);
 

@@ -137,11 +137,26 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   X(DATES_FAR, "dates-far-apart", ERROR, "Two dates of one plot's season stand more than a year apart.")              \
   X(DAYS_DIFFER, "days-differ", WARNING, "Days to mid-bloom and the dates disagree.")                                 \
   X(YEAR_DIFFERS, "year-differs", WARNING, "A date is not in the row's year or season.")                              \
-  /* places and left out */                                                                                           \
+  /* places */                                                                                                        \
   X(PLACE_UNKNOWN, "place-unknown", NOTE, "A row of the places table names a location that has no plots.")            \
   X(PLACE_NOT_LISTED, "place-not-listed", NOTE, "A location is not in the places table.")                             \
   X(PLACE_TWICE, "place-twice", ERROR, "A location stands twice in the places table.")                                \
   X(VALUES_DIFFER, "values-differ", WARNING, "The places or names table and the plots give different values.")        \
+  /* daily weather */                                                                                                 \
+  X(WEATHER_COLUMN, "weather-column", ERROR, "A weather or normal file has no column of dates, highs or lows.")       \
+  X(DEGREES_UNCLEAR, "degrees-unclear", ERROR, "Temperatures state no unit, and their values do not decide F or C.")  \
+  X(TEMPERATURE_RANGE, "temperature-range", ERROR, "A temperature cannot be in the unit of its column.")              \
+  X(HIGH_BELOW_LOW, "high-below-low", ERROR, "A day's high is below its low.")                                        \
+  X(DAY_TWICE, "day-twice", ERROR, "A day of one place stands twice with different highs or lows.")                   \
+  X(DAY_AGAIN, "day-again", WARNING, "A day of one place stands twice with the same values; it counts once.")         \
+  X(DAYS_MISSING, "days-missing", WARNING, "Days between the first and the last have no high and low.")               \
+  X(DAYS_FAR, "weather-gap", ERROR, "Days of one place stand more than ten years apart with none between.")           \
+  X(WEATHER_UNCLEAR, "weather-place-unclear", WARNING, "A weather file gives no location, and its name is none of the trial.")\
+  X(WEATHER_FOR_ALL, "weather-for-all", NOTE, "A weather file names no location and stands for all places without their own.")\
+  X(WEATHER_UNKNOWN, "weather-place-unknown", NOTE, "Weather is given for a location that has no plots.")             \
+  X(NO_WEATHER, "no-weather", NOTE, "Weather is given, but none for a location of the trial.")                        \
+  X(NORMAL_TAKEN, "normal-taken", NOTE, "Which normal stands for the days after the last measured one.")              \
+  /* left out */                                                                                                      \
   X(LEFT_OUT, "left-out", NOTE, "A row was left out, and the reason.")                                                \
   X(LEFT_OUT_FLAW, "left-out-flaw", NOTE, "A row that was left out holds something that would be an error.")          \
   /* from the fits */                                                                                                 \

@@ -124,9 +124,13 @@ CKS_API cks_status cks_read(const cks_settings *settings, size_t n_source, const
  * option names and it lacks is no error here. */
 CKS_API cks_status cks_read_side(const cks_settings *settings, const cks_source *source, const char *thing,
                                  cks_findings *findings, cks_table **out, cks_error *error);
-/* The tables of a run; places and names may be NULL. */
+/* Tables with a row a day and place, stacked: day (or month and day_of_month, with a year), high, low, location. any_year:
+ * a normal, whose dates may give any year or none. */
+CKS_API cks_status cks_read_weather(const cks_settings *settings, size_t n_source, const cks_source *sources,
+                                    bool any_year, cks_findings *findings, cks_table **out, cks_error *error);
+/* The tables of a run; all but the plots may be NULL. */
 typedef struct {
-  cks_table *plots, *places, *names;
+  cks_table *plots, *places, *names, *weather, *normal;
 } cks_tables;
 /* Findings about the headings, units, traits and missing texts of the settings that stand in none of the tables. */
 CKS_API cks_status cks_read_check(const cks_settings *settings, const cks_tables *tables, cks_findings *findings,

@@ -18,7 +18,8 @@ typedef enum {
   CKS_CLASS_INPUT,    /* makes a trait (plot weight, dates) */
   CKS_CLASS_TRAIT,    /* is analyzed */
   CKS_CLASS_KEPT,     /* is kept as written; not analyzed unless --trait names it and it holds numbers */
-  CKS_CLASS_LOOK      /* says what a row that is one observation is; the reader takes such rows together, and no column of it is left */
+  CKS_CLASS_LOOK,     /* says what a row that is one observation is; the reader takes such rows together, and no column of it is left */
+  CKS_CLASS_WEATHER   /* of a row a day; known in weather and normal files alone */
 } cks_role_class;
 
 typedef enum { CKS_BETTER_NONE, CKS_BETTER_HIGH, CKS_BETTER_LOW } cks_better;
@@ -110,6 +111,11 @@ typedef enum { CKS_MEASURE_NUMBER, CKS_MEASURE_PROPORTION, CKS_MEASURE_RATING } 
   X(PROTEIN, "protein", NUMBER, TRAIT)                                                                                \
   X(STARCH, "starch", NUMBER, TRAIT)                                                                                  \
   X(BRIX, "brix", NUMBER, TRAIT)                                                                                      \
+  X(DAY, "day", DATE, WEATHER)                                                                                        \
+  X(HIGH, "high", NUMBER, WEATHER)                                                                                    \
+  X(LOW, "low", NUMBER, WEATHER)                                                                                      \
+  X(MONTH, "month", NUMBER, WEATHER)                                                                                  \
+  X(DAY_OF_MONTH, "day_of_month", NUMBER, WEATHER)                                                                    \
   X(OTHER, "other", NUMBER, TRAIT) /* a numeric column that --trait names; its key is its heading */
 
 #define CKS_ROLE_ENUM(id, key, kind, class) CKS_ROLE_##id,

@@ -134,6 +134,11 @@ static const cks_role_fact roles[CKS_ROLE_COUNT] = {
     ROLE(PROTEIN, "protein", "protein", PERCENT, 1, NONE, NUMBER, 2, 6, 45, 60, "prot|grain protein|crude protein|protein content|protein pct|percent protein|pct protein"),
     ROLE(STARCH, "starch", "starch", PERCENT, 1, NONE, NUMBER, 10, 50, 80, 95, "grain starch|starch content|starch pct|percent starch|pct starch"),
     ROLE(BRIX, "brix", "brix", PERCENT, 1, NONE, NUMBER, 0, 2, 25, 40, "juice brix|brix degrees|degrees brix|stalk brix"),
+    PLAIN(DAY, "day", "day", DATE, "date|weather date|weather day|observation date|date of observation|date observed"),
+    PLAIN(HIGH, "high temperature", "high", FAHRENHEIT, "high temp|highs|max|maximum|tmax|t max|max t|max temp|maxtemp|temp max|max temperature|maximum temp|maximum temperature|temperature max|air temp max|air temperature max|max air temp|max air temperature|maximum air temperature|daily max|daily maximum|daily high|high air temp|high air temperature|tx"),
+    PLAIN(LOW, "low temperature", "low", FAHRENHEIT, "low temp|lows|min|minimum|tmin|t min|min t|min temp|mintemp|temp min|min temperature|minimum temp|minimum temperature|temperature min|air temp min|air temperature min|min air temp|min air temperature|minimum air temperature|daily min|daily minimum|daily low|low air temp|low air temperature|tn"),
+    ROLE(MONTH, "month", "month", NONE, 0, NONE, NUMBER, 1, 1, 12, 12, "mo|mon|month no|month number"),
+    ROLE(DAY_OF_MONTH, "day of the month", "day", NONE, 0, NONE, NUMBER, 1, 1, 31, 31, "day of month|dom|dd"),
     ROLE(OTHER, "other", "other", NONE, 1, NONE, NUMBER, NAN, NAN, NAN, NAN, ""),
 };
 /* clang-format on */

@@ -72,6 +72,8 @@ static const unit_fact facts[CKS_UNIT_COUNT_ALL] = {
     [CKS_UNIT_COUNT] = {1, "counts|no|number|n|plants|plants/plot|plants per plot|heads/plot|heads per plot"},
     [CKS_UNIT_SCORE] = {1, "scores|rating|ratings|scale"},
     [CKS_UNIT_DATE] = {1, "dates"},
+    [CKS_UNIT_FAHRENHEIT] = {1, "fahrenheit|deg f|degf|degree f|degrees f|deg fahrenheit|degrees fahrenheit"},
+    [CKS_UNIT_CELSIUS] = {1, "celsius|centigrade|deg c|degc|degree c|degrees c|deg celsius|degrees celsius"},
 };
 
 const char *cks_unit_text(cks_unit unit) { return (unsigned)unit < CKS_UNIT_COUNT_ALL ? names[unit].text : ""; }
@@ -85,12 +87,14 @@ bool cks_unit_has_rivals(cks_unit unit)
 {
   cks_dimension dimension = cks_unit_dimension(unit);
   return dimension == CKS_DIM_YIELD || dimension == CKS_DIM_DENSITY || dimension == CKS_DIM_LENGTH ||
-         dimension == CKS_DIM_MASS;
+         dimension == CKS_DIM_MASS || dimension == CKS_DIM_TEMPERATURE;
 }
 
-bool cks_unit_find(const char *text, cks_unit *unit)
+/* The unit among those that are temperatures, or among the others. */
+static bool find(const char *text, bool temperature, cks_unit *unit)
 {
   for (int i = CKS_UNIT_NONE + 1; i < CKS_UNIT_COUNT_ALL; i++) {
+    if ((names[i].dimension == CKS_DIM_TEMPERATURE) != temperature) continue;
     if (cks_words_has(names[i].text, text) || cks_words_has(facts[i].synonyms, text)) {
       *unit = (cks_unit)i;
       return true;
@@ -98,6 +102,11 @@ bool cks_unit_find(const char *text, cks_unit *unit)
   }
   return false;
 }
+
+bool cks_unit_find(const char *text, cks_unit *unit) { return find(text, false, unit); }
+bool cks_unit_find_temperature(const char *text, cks_unit *unit) { return find(text, true, unit); }
+
+static cks_degrees degrees_of(cks_unit unit) { return unit == CKS_UNIT_CELSIUS ? CKS_CELSIUS : CKS_FAHRENHEIT; }
 
 /* The size of a unit in its base; NaN for a bushel of no crop. */
 static double size_of(cks_unit unit, const cks_crop *crop)
@@ -111,5 +120,7 @@ double cks_unit_convert(double value, cks_unit from, cks_unit to, const cks_crop
   if (from == to) return value;
   if (cks_unit_dimension(from) != cks_unit_dimension(to) || cks_unit_dimension(from) == CKS_DIM_NONE)
     return cks_missing();
+  if (cks_unit_dimension(from) == CKS_DIM_TEMPERATURE)
+    return cks_temperature_convert(value, degrees_of(from), degrees_of(to));
   return value * (size_of(from, crop) / size_of(to, crop));
 }

@@ -123,6 +123,7 @@ static cks_status check_plots(cks_audit_work *work, cks_trial *trial)
   if (status != CKS_OK || !trial->n_plot) return status;
   status = cks_audit_places(work, trial);
   if (status == CKS_OK && work->settings->by) status = cks_audit_by(work, trial);
+  if (status == CKS_OK && (work->weather || work->normal)) status = cks_audit_weather(work, trial);
   if (status == CKS_OK) status = cks_audit_derive(work, trial);
   if (status == CKS_OK) status = cks_audit_traits(work, trial);
   if (status == CKS_OK) status = take_columns(work, trial);
@@ -158,6 +159,8 @@ cks_status cks_audit(const cks_settings *settings, const cks_tables *tables, cks
                          .table = tables->plots,
                          .places = tables->places,
                          .names = tables->names,
+                         .weather = tables->weather,
+                         .normal = tables->normal,
                          .findings = findings,
                          .error = error,
                          .arena = trial->arena,

@@ -35,7 +35,7 @@ typedef struct {
 typedef struct {
   const cks_settings *settings;
   cks_table *table;
-  cks_table *places, *names; /* NULL: none given */
+  cks_table *places, *names, *weather, *normal; /* NULL: none given */
   cks_audit_listing listing;
   cks_findings *findings;
   cks_error *error;
@@ -98,6 +98,8 @@ cks_status cks_audit_versus(cks_audit_work *work);
 cks_status cks_audit_groups(cks_audit_work *work);
 /* places.c, derive.c: facts of each place; traits made of dates and weights. On the trial, in canonical order. */
 cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial);
+/* weather.c: daily weather of each environment's place, with a normal where there is one; after the facts of the places. */
+cks_status cks_audit_weather(cks_audit_work *work, cks_trial *trial);
 /* groups.c: to which value of the column that --by names each environment belongs; after the facts of the places. */
 cks_status cks_audit_by(cks_audit_work *work, cks_trial *trial);
 /* Before that, on the rows: their years, where only the places table says when a place was planted. */

@@ -252,7 +252,7 @@ static cks_status check_table(cks_audit_work *work)
 
 cks_status cks_audit_cells(cks_audit_work *work)
 {
-  cks_table *const beside[] = {work->places, work->names};
+  cks_table *const beside[] = {work->places, work->names, work->weather, work->normal};
   cks_status status = check_table(work);
   for (size_t i = 0; i < sizeof beside / sizeof *beside && status == CKS_OK; i++) {
     cks_audit_work other = *work; /* the same rules on the other tables, where nothing is left out */

@@ -12,12 +12,18 @@
 enum { CLI_DONE = 0, CLI_REFUSED = 1, CLI_USAGE = 2, CLI_NO_RESULT = 3, CLI_FAILED = 4 }; /* exit codes */
 
 typedef struct {
+  size_t n;
+  const char **path; /* size n */
+} cli_paths;
+
+typedef struct {
   cks_settings settings;
-  const char *places, *names, *fix, *template_to; /* paths; NULL: none */
+  const char *places, *names, *normal, *fix, *template_to; /* paths; NULL: none */
   size_t n_word, n_file, n_out;
   const char **word; /* size n_word: words of the command line that are no options, hybrids first where a command takes them */
   const char **file; /* size n_file: paths, patterns expanded */
   const char **out;  /* size n_out */
+  cli_paths weather; /* patterns expanded */
   bool all_pairs, quiet, help;
   cks_arena *arena; /* texts and lists of the settings */
 } cli_call;

@@ -48,9 +48,13 @@ static void print_headings(void)
   puts("Headings that are known, in any case, with or without spaces, punctuation and a unit: Yield (bu/ac), "
        "yield_bu_ac.\n"
        "--heading ROLE=TEXT takes another heading for a role; --trait TEXT takes any numeric column as a trait.\n");
+  bool weather = false;
   for (int role = 0; role < CKS_ROLE_COUNT; role++) {
     const cks_role_fact *fact = cks_role_find((cks_role)role);
     if (cks_role_is_asked((cks_role)role)) continue;
+    if (fact->role_class == CKS_CLASS_WEATHER && !weather)
+      puts("\nIn the files of --weather and --normal, beside location and year, and nowhere else:");
+    weather |= fact->role_class == CKS_CLASS_WEATHER;
     printf("%-18s %-8s ", fact->key,
            fact->kind == CKS_DATE   ? "date"
            : fact->kind == CKS_NAME ? "name"

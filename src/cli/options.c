@@ -28,6 +28,7 @@ typedef enum {
   KEEP_PATH,   /* const char * of cli_call */
   KEEP_OUT,    /* cli_call.out */
   KEEP_FILES,  /* cli_call.file */
+  KEEP_PATHS,  /* cli_paths of cli_call, patterns expanded */
   KEEP_CALL,   /* bool of cli_call */
   KEEP_FROM    /* a settings file */
 } keep;
@@ -72,6 +73,10 @@ static const option options[] = {
      "facts of each location: planted, harvest_length, harvest_width, soil, ..."},
     {"--names", "FILE", KEEP_PATH, CALL(names), 0, 0, "", FOR_ALL,
      "who the hybrids are: seen_as, hybrid, brand, code, maturity, check, print"},
+    {"--weather", "FILE", KEEP_PATHS, CALL(weather), 0, 0, "", FOR_SUMMARIZE | FOR_AUDIT,
+     "daily weather: date, high, low, location; may be given several times"},
+    {"--normal", "FILE", KEEP_PATH, CALL(normal), 0, 0, "", FOR_SUMMARIZE | FOR_AUDIT,
+     "what each day of the year usually brings, for days that are not measured yet"},
     {"--crop", "CROP", KEEP_TEXT, SETTING(crop), 0, 0, "", FOR_ALL,
      "the crop ('checkstrip help crops'); default grain sorghum"},
     {"--heading", "ROLE=TEXT", KEEP_PAIR, SETTING(heading), 0, 0, "", FOR_ALL,
@@ -236,16 +241,16 @@ static const char *folder_as_pattern(const cli_origin *at, cli_call *call)
 }
 
 /* A pattern that the shell left alone (as some do) is expanded; anything else is the file itself. */
-static bool append_files(cli_call *call, const cli_origin *at, const char *word)
+static bool append_files(cli_call *call, const cli_origin *at, const char *word, const char ***list, size_t *n)
 {
   glob_t found = {0};
   bool ok = true, pattern = strpbrk(word, "*?") != NULL;
   const char *folder = at->file && word[0] != '/' && pattern ? folder_as_pattern(at, call) : "";
   if (pattern && glob(cks_arena_format(call->arena, "%s%s", folder, word), 0, NULL, &found) == 0)
     for (size_t i = 0; i < found.gl_pathc && ok; i++)
-      ok = append(call, &call->file, &call->n_file, cks_arena_text(call->arena, found.gl_pathv[i]));
+      ok = append(call, list, n, cks_arena_text(call->arena, found.gl_pathv[i]));
   else
-    ok = append(call, &call->file, &call->n_file, path_at(at, word, call));
+    ok = append(call, list, n, path_at(at, word, call));
   globfree(&found);
   return ok;
 }
@@ -320,7 +325,8 @@ static int keep_value(const cli_origin *at, const option *o, const char *value, 
   void *to = (o->how >= KEEP_PATH ? (char *)call : (char *)&call->settings) + o->at;
   int choice = *o->choices ? choice_of(o->choices, value) : 0;
   bool ok = true;
-  bool empty = value && !*value && (o->how == KEEP_WORD || o->how == KEEP_PATH || o->how == KEEP_OUT);
+  bool empty =
+      value && !*value && (o->how == KEEP_WORD || o->how == KEEP_PATH || o->how == KEEP_PATHS || o->how == KEEP_OUT);
   if (choice < 0 || empty) return wrong_value(at, o, value);
   switch (o->how) {
   case KEEP_FLAG:
@@ -351,8 +357,13 @@ static int keep_value(const cli_origin *at, const option *o, const char *value, 
     ok = append(call, &call->out, &call->n_out, path_at(at, value, call));
     break;
   case KEEP_FILES:
-    ok = append_files(call, at, value);
+    ok = append_files(call, at, value, &call->file, &call->n_file);
     break;
+  case KEEP_PATHS: {
+    cli_paths *paths = to;
+    ok = append_files(call, at, value, &paths->path, &paths->n);
+    break;
+  }
   case KEEP_FROM:
     break;
   }
@@ -426,6 +437,7 @@ typedef struct {
   cks_setting_list words[N_OPTION];
   const char **file;
   size_t n_file;
+  cli_paths weather;
 } held_lists;
 
 static cks_setting_list *words_of(cli_call *call, size_t i)
@@ -435,9 +447,10 @@ static cks_setting_list *words_of(cli_call *call, size_t i)
 
 static void hold_lists(cli_call *call, held_lists *held)
 {
-  *held = (held_lists){.file = call->file, .n_file = call->n_file};
+  *held = (held_lists){.file = call->file, .n_file = call->n_file, .weather = call->weather};
   call->file = NULL;
   call->n_file = 0;
+  call->weather = (cli_paths){0};
   for (size_t i = 0; i < N_OPTION; i++) {
     cks_setting_list *list = words_of(call, i);
     if (!list) continue;
@@ -457,6 +470,7 @@ static int add_held(cli_call *call, const held_lists *held)
     call->file = held->file;
     call->n_file = held->n_file;
   }
+  if (!call->weather.n) call->weather = held->weather;
   if (!ok) cli_say("%s", cks_status_text(CKS_NOMEM));
   return ok ? CLI_DONE : CLI_FAILED;
 }
@@ -475,7 +489,8 @@ static int place_words(const cli_command *command, cli_call *call)
     call->settings.versus_b = call->word[1];
     first = 2;
   }
-  for (size_t i = first; i < call->n_word && ok; i++) ok = append_files(call, &at, call->word[i]);
+  for (size_t i = first; i < call->n_word && ok; i++)
+    ok = append_files(call, &at, call->word[i], &call->file, &call->n_file);
   return ok ? CLI_DONE : (cli_say("%s", cks_status_text(CKS_NOMEM)), CLI_FAILED);
 }
 
@@ -542,7 +557,8 @@ int cli_options_keep(const cli_command *command, const cli_origin *at, const cha
 {
   const option *o = option_of_key(key);
   if (!o) return no_such_key(command, at, key);
-  bool adds = o->how == KEEP_PAIR || o->how == KEEP_WORD || o->how == KEEP_OUT || o->how == KEEP_FILES;
+  bool adds =
+      o->how == KEEP_PAIR || o->how == KEEP_WORD || o->how == KEEP_OUT || o->how == KEEP_FILES || o->how == KEEP_PATHS;
   size_t *met = &at->met[o - options];
   if (*met && !adds) return refuse(at, "'%s' stands on line %zu already; keep one of them", key_of(o), *met);
   *met = at->line;

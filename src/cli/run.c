@@ -18,8 +18,9 @@ static const ending of_plots[] = {{".brapi.csv", CKS_FORMAT_BRAPI}, {".csv", CKS
 static const ending of_template[] = {{".xlsx", CKS_FORMAT_WORKBOOK}, {".csv", CKS_FORMAT_CSV}, {NULL, 0}};
 
 typedef struct {
-  cks_source *source; /* size call->n_file */
-  cks_source places, names;
+  cks_source *source;  /* size call->n_file */
+  cks_source *weather; /* size call->weather.n */
+  cks_source places, names, normal;
   cks_output **output; /* size call->n_out */
   cks_target *target;  /* size call->n_out, or one for the screen */
   size_t n_target;
@@ -38,11 +39,13 @@ static int code_of(cks_status status)
 /* The input that an output would write over; NULL: none. */
 static const char *input_at(const cli_call *call, const char *path)
 {
-  const char *const beside[] = {call->places, call->names};
+  const char *const beside[] = {call->places, call->names, call->normal};
   for (size_t i = 0; i < sizeof beside / sizeof *beside; i++)
     if (beside[i] && cks_file_same(beside[i], path)) return beside[i];
   for (size_t i = 0; i < call->n_file; i++)
     if (cks_file_same(call->file[i], path)) return call->file[i];
+  for (size_t i = 0; i < call->weather.n; i++)
+    if (cks_file_same(call->weather.path[i], path)) return call->weather.path[i];
   return NULL;
 }
 
@@ -97,6 +100,9 @@ static int open_inputs(const cli_call *call, run *r, cks_error *error)
     code = code_of(cks_file_open(call->file[i], &r->source[i], error));
   if (call->places && code == CLI_DONE) code = code_of(cks_file_open(call->places, &r->places, error));
   if (call->names && code == CLI_DONE) code = code_of(cks_file_open(call->names, &r->names, error));
+  for (size_t i = 0; i < call->weather.n && code == CLI_DONE; i++)
+    code = code_of(cks_file_open(call->weather.path[i], &r->weather[i], error));
+  if (call->normal && code == CLI_DONE) code = code_of(cks_file_open(call->normal, &r->normal, error));
   return code;
 }
 
@@ -158,8 +164,11 @@ static void release(const cli_call *call, run *r)
   for (size_t i = 0; r->output && i < call->n_out; i++) cks_output_free(r->output[i]);
   cks_file_close(&r->places);
   cks_file_close(&r->names);
+  for (size_t i = 0; r->weather && i < call->weather.n; i++) cks_file_close(&r->weather[i]);
+  cks_file_close(&r->normal);
   cks_findings_free(r->findings);
   free(r->source);
+  free(r->weather);
   free(r->output);
   free(r->target);
 }
@@ -168,14 +177,18 @@ static void release(const cli_call *call, run *r)
 static int open_all(const cli_call *call, const ending *endings, run *r, cks_settings *settings, cks_error *error)
 {
   r->source = calloc(call->n_file + 1, sizeof *r->source);
+  r->weather = calloc(call->weather.n + 1, sizeof *r->weather);
   r->output = calloc(call->n_out + 1, sizeof *r->output);
   r->target = calloc(call->n_out + 1, sizeof *r->target);
-  int code = r->source && r->output && r->target ? code_of(cks_findings_new(&r->findings, error))
-                                                 : code_of(cks_error_nomem(error));
+  int code = r->source && r->weather && r->output && r->target ? code_of(cks_findings_new(&r->findings, error))
+                                                               : code_of(cks_error_nomem(error));
   if (code == CLI_DONE) code = open_inputs(call, r, error);
   if (code == CLI_DONE) code = open_outputs(call, endings, r, error);
   if (call->places) settings->places = &r->places;
   if (call->names) settings->names = &r->names;
+  settings->n_weather = call->weather.n;
+  settings->weather = r->weather;
+  if (call->normal) settings->normal = &r->normal;
   return code;
 }
 

@@ -78,6 +78,7 @@ typedef struct {
   cks_reading reading;
   cks_table *table;
   const char *thing; /* what a row of a table beside the plot lists stands for; NULL: a plot */
+  bool any_year;     /* its dates are days of the year: one without a year is no guess */
   locale_t c;        /* for strtod */
   cks_vocabulary vocabulary;
   cks_heading_context context;

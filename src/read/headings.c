@@ -21,6 +21,7 @@ typedef struct {
   cks_unit unit;
   double basis_pct, low, high, best, date; /* NaN: not there */
   bool bracketed;                          /* what is read stands in brackets */
+  bool weather;                            /* F and C are units */
   char observer[CKS_OBSERVER_LONGEST + 1]; /* "JT" */
   cks_better better;                       /* "high best" */
   int *tries;                              /* left for this heading: bounds the work on headings that are no headings */
@@ -154,7 +155,8 @@ static bool read_basis(const char *at, extras *e)
 static bool read_unit(const char *at, extras *e)
 {
   cks_unit unit;
-  if (!cks_unit_find(at, &unit) || (e->has_unit && unit != e->unit)) return false;
+  bool known = cks_unit_find(at, &unit) || (e->weather && cks_unit_find_temperature(at, &unit));
+  if (!known || (e->has_unit && unit != e->unit)) return false;
   e->unit = unit;
   e->has_unit = true;
   return true;
@@ -468,7 +470,9 @@ static bool stated_unit(const cks_heading_context *context, const char *text, co
     if (!by_role && !cks_word_same(key, h->key) && !cks_word_same(key, text) && !cks_word_same(key, base)) continue;
     if (!context->asking) context->unit_met[i] = true;
     cks_unit unit;
-    if (!cks_unit_find(list->pair[i].value, &unit)) continue; /* reported once, see cks_reader_unmet */
+    const char *value = list->pair[i].value;
+    if (!cks_unit_find(value, &unit) && !cks_unit_find_temperature(value, &unit))
+      continue; /* reported once, see cks_read_check */
     bool rivals = e->has_unit && e->unit != unit && cks_unit_dimension(e->unit) == cks_unit_dimension(unit);
     if (rivals && !cks_word_same(key, text)) {
       h->unit_against = cks_unit_text(unit);
@@ -543,7 +547,13 @@ void cks_heading_read(const cks_heading_context *context, const char *text, cks_
 {
   parts p;
   int tries = MOST_TRIES;
-  extras e = {.basis_pct = NAN, .low = NAN, .high = NAN, .best = NAN, .date = NAN, .tries = &tries};
+  extras e = {.basis_pct = NAN,
+              .low = NAN,
+              .high = NAN,
+              .best = NAN,
+              .date = NAN,
+              .tries = &tries,
+              .weather = context->weather};
   *heading = (cks_heading){.kind = CKS_HEADING_UNKNOWN, .basis_pct = NAN, .scale_low = NAN, .scale_high = NAN};
   if (!*text) heading->kind = CKS_HEADING_EMPTY;
   if (!*text || strlen(text) > CKS_HEADING_LONGEST) return;

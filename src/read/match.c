@@ -125,6 +125,22 @@ static void part_positions(const cks_reader *reader, cks_heading *h)
   snprintf(h[row].key, sizeof h[row].key, "%s", cks_role_find(CKS_ROLE_COLUMN)->key);
 }
 
+/* Beside a month a plain "day" is the day of the month. */
+static void part_days(const cks_reader *reader, cks_heading *h)
+{
+  bool month = false;
+  for (size_t i = 0; i < reader->n_slot; i++) month |= h[i].kind == CKS_HEADING_KNOWN && h[i].role == CKS_ROLE_MONTH;
+  for (size_t i = 0; i < reader->n_slot; i++) {
+    bool plain = h[i].kind == CKS_HEADING_KNOWN && h[i].role == CKS_ROLE_DAY && !h[i].explicit_role &&
+                 cks_word_same(reader->heading[i], cks_role_find(CKS_ROLE_DAY)->key);
+    if (!month || !plain) continue;
+    const cks_role_fact *fact = cks_role_find(CKS_ROLE_DAY_OF_MONTH);
+    h[i].role = CKS_ROLE_DAY_OF_MONTH;
+    h[i].unit = fact->unit;
+    snprintf(h[i].key, sizeof h[i].key, "%s", fact->key);
+  }
+}
+
 /* Makes EMPTY of what another heading of the file outranks. First of each thing: by a table of what is kept. */
 static cks_status keep_one_each(cks_reader *reader, cks_heading *h)
 {
@@ -331,6 +347,7 @@ cks_status cks_reader_match(cks_reader *reader, uint32_t line)
   for (size_t i = 0; i < n && status == CKS_OK; i++)
     if (h[i].kind == CKS_HEADING_UNKNOWN) status = cks_reader_say_unknown(reader, i, &h[i]);
   part_positions(reader, h);
+  part_days(reader, h);
   if (status == CKS_OK) status = keep_one_each(reader, h);
   for (size_t i = 0; i < n && status == CKS_OK; i++) status = cks_reader_use_slot(reader, i, &h[i]);
   if (status == CKS_OK) watch_words(reader, h);

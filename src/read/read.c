@@ -8,10 +8,18 @@
 #include <stdlib.h>
 #include <string.h>
 
-static cks_status reader_init(cks_reader *reader, const cks_settings *settings, const char *thing,
+/* What the tables of a read hold. */
+typedef struct {
+  const char *thing; /* what a row stands for; NULL: a plot */
+  bool weather;      /* a row a day */
+  bool any_year;     /* days of the year: a date may do without one */
+} rows_of;
+
+static cks_status reader_init(cks_reader *reader, const cks_settings *settings, const rows_of *of,
                               cks_findings *findings, cks_error *error)
 {
-  *reader = (cks_reader){.reading = {settings, findings, error, CKS_NONE}, .thing = thing};
+  *reader =
+      (cks_reader){.reading = {settings, findings, error, CKS_NONE}, .thing = of->thing, .any_year = of->any_year};
   reader->c = newlocale(LC_ALL_MASK, "C", (locale_t)0);
   cks_table *table = reader->table = calloc(1, sizeof *table);
   if (!reader->c || !table || !(table->arena = cks_arena_new())) return cks_error_nomem(error);
@@ -21,11 +29,12 @@ static cks_status reader_init(cks_reader *reader, const cks_settings *settings, 
   if (!met) return cks_error_nomem(error);
   table->option_met = met;
   table->headings_read = true;
-  reader->context = (cks_heading_context){settings, &reader->vocabulary, met, met + n_heading, met + n_heading + n_unit,
-                                          false,    thing != NULL};
+  reader->context =
+      (cks_heading_context){settings, &reader->vocabulary, met,        met + n_heading, met + n_heading + n_unit,
+                            false,    of->thing != NULL,   of->weather};
   reader->missing_met = met + n_heading + n_unit + n_trait;
   reader->sheet_met = reader->missing_met + settings->missing.n;
-  return cks_vocabulary_init(&reader->vocabulary, error);
+  return cks_vocabulary_init(&reader->vocabulary, of->weather ? CKS_WORDS_WEATHER : CKS_WORDS_PLOTS, error);
 }
 
 static void reader_release(cks_reader *reader)
@@ -42,20 +51,25 @@ static void reader_release(cks_reader *reader)
 static cks_status check_roles(const cks_reader *reader)
 {
   const cks_setting_list *list = &reader->reading.settings->heading;
+  cks_error *error = reader->reading.error;
   cks_role role;
   char given[CKS_SHELL_WORD];
-  for (size_t i = 0; i < list->n; i++) {
+  cks_vocabulary any = {0};
+  cks_status status = list->n ? cks_vocabulary_init(&any, CKS_WORDS_ANY, error) : CKS_OK;
+  for (size_t i = 0; i < list->n && status == CKS_OK; i++) {
     const char *key = list->pair[i].key, *value = list->pair[i].value;
-    if (cks_vocabulary_find(&reader->vocabulary, key, strlen(key), &role)) continue;
-    if (cks_vocabulary_near(&reader->vocabulary, key, strlen(key), &role))
-      return cks_error_set(reader->reading.error, CKS_USAGE, "--heading %s=\"%s\": '%s' is no role; did you mean '%s'?",
-                           key, value, key, cks_role_find(role)->key);
-    return cks_error_set(reader->reading.error, CKS_USAGE,
-                         "--heading %s=\"%s\": '%s' is no role ('checkstrip help headings' lists them); --trait %s "
-                         "takes a numeric column of any name",
-                         key, value, key, cks_shell_word(given, value));
+    if (cks_vocabulary_find(&any, key, strlen(key), &role)) continue;
+    if (cks_vocabulary_near(&any, key, strlen(key), &role))
+      status = cks_error_set(error, CKS_USAGE, "--heading %s=\"%s\": '%s' is no role; did you mean '%s'?", key, value,
+                             key, cks_role_find(role)->key);
+    else
+      status = cks_error_set(error, CKS_USAGE,
+                             "--heading %s=\"%s\": '%s' is no role ('checkstrip help headings' lists them); --trait %s "
+                             "takes a numeric column of any name",
+                             key, value, key, cks_shell_word(given, value));
   }
-  return CKS_OK;
+  cks_vocabulary_release(&any);
+  return status;
 }
 
 /* An entry without rows: an error, but for a sheet that nobody named. */
@@ -221,13 +235,13 @@ static cks_status read_source(cks_reader *reader, const cks_source *source)
   return cks_reader_part(reader, &(cks_rows_from){.source = &whole});
 }
 
-/* thing: what a row stands for; NULL: a plot. */
-static cks_status read_all(const cks_settings *settings, size_t n_source, const cks_source *sources, const char *thing,
+static cks_status read_all(const cks_settings *settings, size_t n_source, const cks_source *sources, const rows_of *of,
                            cks_findings *findings, cks_table **out, cks_error *error)
 {
   cks_reader reader;
+  const char *thing = of->thing;
   *out = NULL;
-  cks_status status = reader_init(&reader, settings, thing, findings, error);
+  cks_status status = reader_init(&reader, settings, of, findings, error);
   if (status == CKS_OK) status = check_roles(&reader);
   for (size_t i = 0; i < n_source && status == CKS_OK; i++) {
     bool twice = false;
@@ -252,11 +266,21 @@ static cks_status read_all(const cks_settings *settings, size_t n_source, const 
 cks_status cks_read(const cks_settings *settings, size_t n_source, const cks_source *sources, cks_findings *findings,
                     cks_table **out, cks_error *error)
 {
-  return read_all(settings, n_source, sources, NULL, findings, out, error);
+  return read_all(settings, n_source, sources, &(rows_of){0}, findings, out, error);
 }
 
 cks_status cks_read_side(const cks_settings *settings, const cks_source *source, const char *thing,
                          cks_findings *findings, cks_table **out, cks_error *error)
 {
-  return read_all(settings, 1, source, thing, findings, out, error);
+  return read_all(settings, 1, source, &(rows_of){.thing = thing}, findings, out, error);
+}
+
+cks_status cks_read_weather(const cks_settings *settings, size_t n_source, const cks_source *sources, bool any_year,
+                            cks_findings *findings, cks_table **out, cks_error *error)
+{
+  enum { A_LEAP_YEAR = 2000 };
+  cks_settings with = *settings;
+  if (any_year) with.year = A_LEAP_YEAR;
+  return read_all(&with, n_source, sources, &(rows_of){.thing = "day", .weather = true, .any_year = any_year}, findings,
+                  out, error);
 }

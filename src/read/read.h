@@ -101,7 +101,9 @@ typedef struct {
   cks_role *role; /* size n_role, word.n filled: the role of each word */
   size_t n_role;
 } cks_vocabulary;
-cks_status cks_vocabulary_init(cks_vocabulary *vocabulary, cks_error *error);
+/* Whose words: a table of plots, places or names; of weather, a row a day; or any, for what an option names. */
+typedef enum { CKS_WORDS_PLOTS, CKS_WORDS_WEATHER, CKS_WORDS_ANY } cks_words_of;
+cks_status cks_vocabulary_init(cks_vocabulary *vocabulary, cks_words_of of, cks_error *error);
 void cks_vocabulary_release(cks_vocabulary *vocabulary);
 bool cks_vocabulary_find(const cks_vocabulary *vocabulary, const char *text, size_t n, cks_role *role);
 /* The role with a word within edit distance 1 (4 to 6 letters) or 2 (more); false when there is none. */
@@ -132,6 +134,7 @@ typedef struct {
   bool *heading_met, *unit_met, *trait_met; /* sizes of the lists of settings: some file has it */
   bool asking; /* only whether a heading is known: nothing is met, and no near word is looked for */
   bool beside; /* of a table beside the plot lists: no column a place */
+  bool weather; /* with a row a day: F and C are units */
 } cks_heading_context;
 /* May the role be looked at again on another day or by another person? */
 bool cks_heading_is_observed(cks_role role);

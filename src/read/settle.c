@@ -122,7 +122,7 @@ static cks_status settle_year(const cks_reader *reader, size_t at)
 {
   const cks_witness *year = &reader->slot[at].witness[CKS_WITNESS_YEAR];
   char text[CKS_HEADING_LONGEST + CKS_WITNESS_TEXT + 300];
-  if (!year->line) return CKS_OK;
+  if (!year->line || reader->any_year) return CKS_OK;
   snprintf(text, sizeof text, "the dates of %.200s that give no year, as '%s', were read as of %.0f, as --year says",
            heading_of(reader, at), year->cell, reader->reading.settings->year);
   return say_at(reader, CKS_RULE_YEAR_TAKEN, at, year, text);

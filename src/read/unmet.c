@@ -7,7 +7,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { LIST_BYTES = 400, TABLES = 3 };
+enum { LIST_BYTES = 400, TABLES = 5 };
 
 typedef struct {
   const cks_settings *settings;
@@ -117,7 +117,7 @@ static cks_status check_units(const asked *a)
   cks_role role;
   for (size_t i = 0; i < list->n && status == CKS_OK; i++) {
     const char *key = list->pair[i].key, *usual = "bu/ac, lb/bu, in, % or days";
-    if (cks_unit_find(list->pair[i].value, &unit)) continue;
+    if (cks_unit_find(list->pair[i].value, &unit) || cks_unit_find_temperature(list->pair[i].value, &unit)) continue;
     if (cks_vocabulary_find(&a->vocabulary, key, strlen(key), &role) && *cks_unit_text(cks_role_find(role)->unit))
       usual = cks_unit_text(cks_role_find(role)->unit);
     status = cks_findings_add(a->findings, CKS_RULE_UNIT_UNKNOWN, CKS_NOWHERE, NULL, NULL, a->error,
@@ -131,7 +131,9 @@ static cks_status check_units(const asked *a)
 static cks_status check_trait(const asked *a, const char *key)
 {
   cks_role role;
-  return cks_vocabulary_find(&a->vocabulary, key, strlen(key), &role) ? CKS_OK : say_not_there(a, "--trait", key);
+  bool known = cks_vocabulary_find(&a->vocabulary, key, strlen(key), &role) &&
+               cks_role_find(role)->role_class != CKS_CLASS_WEATHER;
+  return known ? CKS_OK : say_not_there(a, "--trait", key);
 }
 
 static cks_status check_missing(const asked *a, const char *text)
@@ -164,10 +166,10 @@ cks_status cks_read_check(const cks_settings *settings, const cks_tables *tables
                           cks_error *error)
 {
   asked a = {.settings = settings,
-             .table = {tables->plots, tables->places, tables->names},
+             .table = {tables->plots, tables->places, tables->names, tables->weather, tables->normal},
              .findings = findings,
              .error = error};
-  cks_status status = cks_vocabulary_init(&a.vocabulary, error);
+  cks_status status = cks_vocabulary_init(&a.vocabulary, CKS_WORDS_ANY, error);
   cks_id id;
   for (size_t i = 0; i < TABLES; i++)
     for (cks_id h = 0; status == CKS_OK && a.table[i] && h < a.table[i]->headings.n; h++) {

@@ -60,14 +60,22 @@ static cks_status add_word(cks_vocabulary *vocabulary, const char *text, size_t 
   return CKS_OK;
 }
 
-cks_status cks_vocabulary_init(cks_vocabulary *vocabulary, cks_error *error)
+/* A weather file says where and when, and nothing of plots: there "date" is the day and "name" no hybrid. */
+static bool is_of(cks_words_of of, cks_role role)
+{
+  bool weather = cks_role_find(role)->role_class == CKS_CLASS_WEATHER;
+  return of == CKS_WORDS_ANY ||
+         (of == CKS_WORDS_PLOTS ? !weather : weather || role == CKS_ROLE_LOCATION || role == CKS_ROLE_YEAR);
+}
+
+cks_status cks_vocabulary_init(cks_vocabulary *vocabulary, cks_words_of of, cks_error *error)
 {
   *vocabulary = (cks_vocabulary){0};
   cks_status status = CKS_OK;
   for (int pass = 0; pass < 2; pass++) { /* keys and labels come before any synonym */
     for (int role = 0; role < CKS_ROLE_COUNT && status == CKS_OK; role++) {
       const cks_role_fact *fact = cks_role_find((cks_role)role);
-      if (cks_role_is_asked((cks_role)role)) continue;
+      if (cks_role_is_asked((cks_role)role) || !is_of(of, (cks_role)role)) continue;
       if (pass == 0) {
         status = add_word(vocabulary, fact->key, strlen(fact->key), (cks_role)role, error);
         if (status == CKS_OK) status = add_word(vocabulary, fact->label, strlen(fact->label), (cks_role)role, error);

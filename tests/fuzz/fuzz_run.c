@@ -2,7 +2,8 @@
  * fuzz_run.c: cks_run() on any bytes: it must end, free everything, keep run.h's promises, repeat itself to the byte.
  *
  * A first byte 0x80 to 0xBF (no text begins so) opens SETTING_BYTES that choose settings; their words are cells of the
- * plot list. A line "+++" cuts off a second plot list, a line "---" the places table, a line "===" behind that the names table.
+ * plot list. A line "+++" cuts off a second plot list, a line "---" the places table, a line "===" behind that the names table, a line
+ * "~~~" behind that a weather file, which is the normal too.
  */
 #include <checkstrip.h>
 
@@ -29,7 +30,7 @@ typedef struct {
 } capture;
 
 typedef struct {
-  span plots[2], places, names;
+  span plots[2], places, names, weather;
   size_t n_plots;
   cks_settings settings;
   cks_setting_pair trait, check, without, only, show;
@@ -194,9 +195,11 @@ static void check_findings(const cks_findings *findings)
 static void run(const fuzz_job *job, bool workbook, outcome *result)
 {
   char path[] = "/tmp/checkstrip-fuzz-XXXXXX";
-  span plots[2] = {job->plots[0], job->plots[1]}, places = job->places, names = job->names;
+  span plots[2] = {job->plots[0], job->plots[1]}, places = job->places, names = job->names, weather = job->weather,
+       normal = job->weather;
   const cks_source sources[] = {{"elm.csv", pull, &plots[0]}, {"oak.csv", pull, &plots[1]}};
-  const cks_source place_source = {"places.csv", pull, &places}, name_source = {"names.csv", pull, &names};
+  const cks_source place_source = {"places.csv", pull, &places}, name_source = {"names.csv", pull, &names},
+                   weather_source = {"weather.csv", pull, &weather}, normal_source = {"normal.csv", pull, &normal};
   const cks_target targets[TARGETS] = {{CKS_FORMAT_TEXT, NULL, {put, &result->out[0]}},
                                        {CKS_FORMAT_JSON, NULL, {put, &result->out[1]}},
                                        {CKS_FORMAT_CSV, NULL, {put, &result->out[2]}},
@@ -208,6 +211,9 @@ static void run(const fuzz_job *job, bool workbook, outcome *result)
   if (file >= 0) close(file);
   if (places.bytes) settings.places = &place_source;
   if (names.bytes) settings.names = &name_source;
+  settings.weather = &weather_source;
+  settings.n_weather = weather.bytes ? 1 : 0;
+  if (normal.bytes) settings.normal = &normal_source;
   demand(cks_findings_new(&findings, NULL) == CKS_OK);
   cks_status status =
       cks_run(&settings, job->n_plots, sources, file >= 0 ? TARGETS : TARGETS - 1, targets, findings, &error);
@@ -302,6 +308,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
   }
   input[size] = '\0';
   job.plots[0] = (span){(const char *)data + skip, size - skip};
+  job.weather = cut(&job.plots[0], "~~~");
   job.names = cut(&job.plots[0], "===");
   job.places = cut(&job.plots[0], "---");
   job.plots[1] = cut(&job.plots[0], "+++");

@@ -127,9 +127,15 @@ static const char places_csv[] = "location,planted,harvest_length (ft),rows_harv
                                  "Alder Flat,2026-05-18,28,2,30,\"two inches of water, in July\"\n"
                                  "Bram Hill,2026-05-27,25,2,30,\n";
 
+/* Days in F and in C, one twice, one missing; a location without plots; a normal by month and day. */
+static const char weather_csv[] = "date,location,high (F),low (F)\n2026-05-18,Alder Flat,80,60\n"
+                                  "2026-05-19,Alder Flat,82,60\n2026-05-22,alder-flat,84,61\n2026-05-19,Creek,84,61\n";
+static const char daily_csv[] = "date,high (C),low\n2026-05-22,28.9,16.1\n2026-05-23,30,20\n";
+static const char normal_csv[] = "month,day,high (F),low (F)\n5,24,80,60\n2,28,60,40\n3,1,62,40\n";
+
 typedef struct {
-  test_bytes plots_bytes, places_bytes, names_bytes;
-  cks_source plots, places, names;
+  test_bytes plots_bytes, places_bytes, names_bytes, weather_bytes[2], normal_bytes;
+  cks_source plots, places, names, weather[2], normal;
   cks_settings settings;
 } input;
 
@@ -144,6 +150,15 @@ static void input_begin(input *in)
   in->names = test_source("names.csv", &in->names_bytes);
   in->settings.places = &in->places;
   in->settings.names = &in->names;
+  in->weather_bytes[0] = (test_bytes){weather_csv, sizeof weather_csv - 1, 0};
+  in->weather_bytes[1] = (test_bytes){daily_csv, sizeof daily_csv - 1, 0};
+  in->normal_bytes = (test_bytes){normal_csv, sizeof normal_csv - 1, 0};
+  in->weather[0] = test_source("weather.csv", &in->weather_bytes[0]);
+  in->weather[1] = test_source("alder-flat-weather.csv", &in->weather_bytes[1]);
+  in->normal = test_source("normal.csv", &in->normal_bytes);
+  in->settings.weather = in->weather;
+  in->settings.n_weather = 2;
+  in->settings.normal = &in->normal;
   in->settings.full = true;
 }
 
@@ -193,6 +208,10 @@ static cks_status run_stages(const char *path, test_text *out, cks_error *error)
     n_done++, status = cks_read_side(&in.settings, &in.places, "location", findings, &tables.places, error);
   if (status == CKS_OK)
     n_done++, status = cks_read_side(&in.settings, &in.names, "name", findings, &tables.names, error);
+  if (status == CKS_OK)
+    n_done++, status = cks_read_weather(&in.settings, 2, in.weather, false, findings, &tables.weather, error);
+  if (status == CKS_OK)
+    n_done++, status = cks_read_weather(&in.settings, 1, &in.normal, true, findings, &tables.normal, error);
   if (status == CKS_OK && (status = cks_read_check(&in.settings, &tables, findings, error)) != CKS_OK)
     n_done++; /* it makes nothing */
   if (status == CKS_OK) n_done++, status = cks_audit(&in.settings, &tables, findings, &trial, error);
@@ -200,10 +219,13 @@ static cks_status run_stages(const char *path, test_text *out, cks_error *error)
   if (status == CKS_OK)
     n_done++, status = cks_report_new(&in.settings, trial, results, findings, false, &report, error);
   n_done += status == CKS_OK;
-  int n_made = !!findings + !!tables.plots + !!tables.places + !!tables.names + !!trial + !!results + !!report;
+  int n_made = !!findings + !!tables.plots + !!tables.places + !!tables.names + !!tables.weather + !!tables.normal +
+               !!trial + !!results + !!report;
   cks_report_free(report);
   cks_results_free(results);
   cks_trial_free(trial);
+  cks_table_free(tables.normal);
+  cks_table_free(tables.weather);
   cks_table_free(tables.names);
   cks_table_free(tables.places);
   cks_table_free(tables.plots);

@@ -24,6 +24,8 @@ typedef struct {
   size_t blow;                          /* '@' in csv stands for so many letters; 0: it is none */
   test_book book;                       /* with a sheet: plots.csv is this workbook */
   const char *first_name, *second_name; /* NULL: plots.csv, second.csv */
+  const char *weather, *normal;         /* weather.csv, normal.csv */
+  const char *weather_name;             /* NULL: weather.csv */
 } input;
 
 typedef struct {
@@ -74,6 +76,15 @@ typedef struct {
   {                                                                                                                    \
     .csv = text, .second = other                                                                                       \
   }
+#define DAILY(rows)                                                                                                    \
+  {                                                                                                                    \
+    .csv = H ROWS, .weather = "date,high (F),low (F)\n" rows                                                           \
+  }
+#define WEATHER_LIST(text)                                                                                             \
+  {                                                                                                                    \
+    .csv = H ROWS, .weather = text                                                                                     \
+  }
+#define WEATHER  "weather.csv"
 #define RULE(id) CKS_RULE_##id
 #define PLOTS    "plots.csv"
 #define EIGHT(place, rep, end)                                                                                         \
@@ -344,6 +355,30 @@ static const rule_case cases[] = {
     /* places and left out */
     {RULE(DATES_BACKWARD), PLOTS, 2, CSV("location,rep,hybrid,yield (bu/ac),mid_bloom,harvested\nA,1,Ash,90,2026-07-20,2026-07-19\n"), CSV("location,rep,hybrid,yield (bu/ac),mid_bloom,harvested\nA,1,Ash,90,2026-07-20,2026-09-19\n"), "correct one of the dates", CSV("location,rep,hybrid,yield (bu/ac),mid_bloom,harvested\nA,1,Ash,90,2026-07-20,2026-09-19\n")},
     {RULE(YEAR_DIFFERS), NULL, 0, CSV("location,year,rep,hybrid,yield (bu/ac),planted\nA,2026,1,Ash,90,2025-05-20\n"), CSV("location,year,rep,hybrid,yield (bu/ac),planted,harvested\nA,2026,1,Ash,90,2025-11-20,2026-03-20\n"), NULL, {0}},
+    {RULE(WEATHER_COLUMN), WEATHER, 0, WEATHER_LIST("date,high (F),rain\n2026-06-01,90,0\n"), WEATHER_LIST("Year,Month,Day,Max temp (F),Min temp (F)\n2026,6,1,90,65\n"), "--heading low=", {.csv = H ROWS, .weather = "date,high (F),Tief (F)\n2026-06-01,90,60\n", .with = {{"heading", "low", "Tief"}}}},
+    {RULE(WEATHER_COLUMN), WEATHER, 0, WEATHER_LIST("Month,Day,Max temp (F),Min temp (F)\n6,1,90,65\n"), {.csv = H ROWS, .weather = "Month,Day,Max temp (F),Min temp (F)\n6,1,90,65\n", .with = {{"year", "2026", NULL}}}, "year, month and day", WEATHER_LIST("Year,Month,Day,Max temp (F),Min temp (F)\n2026,6,1,90,65\n")},
+    {RULE(DEGREES_UNCLEAR), WEATHER, 1, WEATHER_LIST("date,high,low\n2026-06-01,30,15\n"), WEATHER_LIST("date,high,low\n2026-06-01,86,59\n"), "--unit high=C", {.csv = H ROWS, .weather = "date,high,low\n2026-06-01,30,15\n", .with = {{"unit", "high", "C"}}}},
+    {RULE(UNIT_ASSUMED), WEATHER, 1, WEATHER_LIST("date,high,low\n2026-06-01,86,59\n"), DAILY("2026-06-01,86,59\n"), "highs whose middle is 86 cannot be C", GOOD},
+    {RULE(UNIT_ASSUMED), WEATHER, 1, WEATHER_LIST("date,high (C),low\n2026-06-01,30,15\n"), DAILY("2026-06-01,86,59\n"), "as 'high (C)' says", GOOD},
+    {RULE(TEMPERATURE_RANGE), WEATHER, 3, WEATHER_LIST("date,high (C),low (C)\n2026-06-01,30,15\n2026-06-02,86,15\n2026-06-03,31,15\n"), WEATHER_LIST("date,high (C),low (C)\n2026-06-01,57,15\n2026-06-02,31,-40\n"), "--unit \"high (C)=F\"", WEATHER_LIST("date,high (C),low (C)\n2026-06-01,30,15\n2026-06-02,30,15\n2026-06-03,31,15\n")},
+    {RULE(TEMPERATURE_RANGE), WEATHER, 3, DAILY("2026-06-01,86,59\n2026-06-02,-999,59\n"), DAILY("2026-06-01,86,59\n2026-06-02,,59\n"), "--missing -999", {.csv = H ROWS, .weather = "date,high (F),low (F)\n2026-06-01,86,59\n2026-06-02,-999,59\n", .with = {{"missing", "-999", NULL}}}},
+    {RULE(TEMPERATURE_RANGE), WEATHER, 1, WEATHER_LIST("date,high (C),low (C)\n2026-06-01,84,58\n2026-06-02,86,60\n"), WEATHER_LIST("date,high (C),low (C)\n2026-06-01,50,15\n"), "--unit \"high (C)=F\" --unit \"low (C)=F\"", {.csv = H ROWS, .weather = "date,high (C),low (C)\n2026-06-01,84,15\n2026-06-02,86,16\n", .with = {{"unit", "high (C)", "F"}}}},
+    {RULE(WEATHER_UNKNOWN), WEATHER, 3, {.csv = H "Cold Draw,1,Ash,91\n", .weather = "date,location,high (F),low (F)\n2026-06-01,Cold Draw,86,59\n2026-06-01,Cold Drew,86,59\n"}, {.csv = H "Cold Draw,1,Ash,91\n", .weather = "date,location,high (F),low (F)\n2026-06-01,COLD DRAW,86,59\n"}, "did you mean 'Cold Draw'?", GOOD},
+    {RULE(HIGH_BELOW_LOW), WEATHER, 3, DAILY("2026-06-01,86,59\n2026-06-02,58,59\n"), DAILY("2026-06-01,86,59\n2026-06-02,59,59\n"), "correct the one that is wrong", DAILY("2026-06-01,86,59\n2026-06-02,85,59\n")},
+    {RULE(HIGH_BELOW_LOW), WEATHER, 2, WEATHER_LIST("date,high (F),low (C)\n2026-06-01,58,15\n"), WEATHER_LIST("date,high (F),low (C)\n2026-06-01,60,15\n"), "empty it", WEATHER_LIST("date,high (F),low (C)\n2026-06-01,,15\n2026-06-02,60,15\n")},
+    {RULE(DAY_TWICE), WEATHER, 3, DAILY("2026-06-01,86,59\n2026-06-01,87,59\n"), DAILY("2026-06-01,86,59\n2026-06-01,86,59\n"), "take its row out", DAILY("2026-06-01,86,59\n")},
+    {RULE(DAY_TWICE), "normal.csv", 3, {.csv = H ROWS, .weather = "date,high (F),low (F)\n2026-06-01,86,59\n", .normal = "date,high (F),low (F)\n2024-06-01,86,59\n2025-06-01,87,59\n"}, DAILY("2024-06-01,86,59\n2025-06-01,87,59\n"), "weather of several years belongs to --weather", DAILY("2026-06-01,86,59\n")},
+    {RULE(DAY_AGAIN), WEATHER, 3, DAILY("2026-06-01,86,59\n2026-06-01,86,59\n"), DAILY("2026-06-01,86,\n2026-06-01,,59\n"), NULL, {0}},
+    {RULE(DAYS_MISSING), WEATHER, 2, DAILY("2026-06-01,86,59\n2026-06-04,86,59\n"), DAILY("2026-06-01,86,59\n2026-06-02,86,59\n2026-06-03,,59\n"), "2 days of all places between 2026-06-01 and 2026-06-04 have no high and low, the first 2026-06-02", GOOD},
+    {RULE(DAYS_FAR), WEATHER, 3, DAILY("2026-06-01,86,59\n2062-06-02,86,59\n"), DAILY("2017-06-01,86,59\n2026-06-02,86,59\n"), "correct the date that is wrong", DAILY("2026-06-01,86,59\n2026-06-02,86,59\n")},
+    {RULE(NOT_A_DATE), WEATHER, 3, DAILY("2026-06-01,86,59\n,86,59\n"), DAILY("2026-06-01,86,59\n,,\n"), "take the row out", DAILY("2026-06-01,86,59\n")},
+    {RULE(NOT_A_DATE), WEATHER, 3, WEATHER_LIST("year,month,day,high (F),low (F)\n2028,2,29,60,40\n2026,2,29,60,40\n"), WEATHER_LIST("year,month,day,high (F),low (F)\n2028,2,29,60,40\n"), "no day that there is", DAILY("2026-06-01,86,59\n")},
+    {RULE(MISSING_PLACE), WEATHER, 3, WEATHER_LIST("date,location,high (F),low (F)\n2026-06-01,A,86,59\n2026-06-02,,86,59\n"), WEATHER_LIST("date,location,high (F),low (F)\n2026-06-01,a,86,59\n"), "write it", DAILY("2026-06-01,86,59\n")},
+    {RULE(WEATHER_UNCLEAR), "creek-weather.csv", 0, {.csv = H ROWS, .weather = "date,high (F),low (F)\n2026-06-01,86,59\n", .weather_name = "creek-weather.csv"}, {.csv = H ROWS, .weather = "date,high (F),low (F)\n2026-06-01,86,59\n", .weather_name = "weather/a-weather-2026.csv"}, "add the column", GOOD},
+    {RULE(WEATHER_FOR_ALL), WEATHER, 0, {.csv = H ROWS "B,1,Ash,90\n", .weather = "date,high (F),low (F)\n2026-06-01,86,59\n"}, DAILY("2026-06-01,86,59\n"), NULL, {0}},
+    {RULE(WEATHER_UNKNOWN), WEATHER, 3, WEATHER_LIST("date,location,high (F),low (F)\n2026-06-01,A,86,59\n2026-06-01,Creek,86,59\n"), WEATHER_LIST("date,location,high (F),low (F)\n2026-06-01,a,86,59\n"), "1 location has no plots", GOOD},
+    {RULE(NO_WEATHER), NULL, 0, {.csv = H ROWS "B,1,Ash,90\n", .weather = "date,location,high (F),low (F)\n2026-06-01,A,86,59\n"}, {.csv = H ROWS "B,1,Ash,90\n", .weather = "date,high (F),low (F)\n2026-06-01,86,59\n"}, "no day with a high and a low of B", GOOD},
+    {RULE(NORMAL_TAKEN), NULL, 0, {.csv = H ROWS, .normal = "date,high (F),low (F)\nJun 1,86,59\n"}, DAILY("2026-06-01,86,59\n"), "without --weather it is not used", GOOD},
     {RULE(PLACE_UNKNOWN), "places.csv", 3, {.csv = H ROWS, .places = "location,county\nA,Cass\nB,Cass\n"}, {.csv = H ROWS, .places = "location,county\na,Cass\n"}, NULL, {0}},
     {RULE(PLACE_NOT_LISTED), NULL, 0, {.csv = H ROWS, .places = "location,county\nB,Cass\n"}, {.csv = H ROWS, .places = "location,county\nA,Cass\n"}, NULL, {0}},
     {RULE(PLACE_TWICE), "places.csv", 3, {.csv = H ROWS, .places = "location,county\nA,Cass\nA,Cass\n"}, {.csv = "location,year,rep,hybrid,yield (bu/ac)\nA,2025,1,Ash,90\nA,2026,1,Ash,91\n", .places = "location,year,county\nA,2025,Cass\nA,2026,Cass\n"}, "keep one row", {.csv = H ROWS, .places = "location,county\nA,Cass\n"}},
@@ -423,13 +458,17 @@ static test_run run_input(const input *in)
 {
   size_t n = in->n ? in->n : in->csv ? strlen(in->csv) : 0;
   char *big = in->book.sheet[0].name ? test_book_bytes(&in->book, &n) : in->blow ? blown(in, &n) : NULL;
-  test_bytes bytes[4] = {{big ? big : in->csv, n, 0},
+  test_bytes bytes[6] = {{big ? big : in->csv, n, 0},
                          {in->second, in->second ? strlen(in->second) : 0, 0},
                          {in->places, in->places ? strlen(in->places) : 0, 0},
-                         {in->names, in->names ? strlen(in->names) : 0, 0}};
+                         {in->names, in->names ? strlen(in->names) : 0, 0},
+                         {in->weather, in->weather ? strlen(in->weather) : 0, 0},
+                         {in->normal, in->normal ? strlen(in->normal) : 0, 0}};
   cks_source source[2] = {test_source(in->first_name ? in->first_name : PLOTS, &bytes[0]),
                           test_source(in->second_name ? in->second_name : "second.csv", &bytes[1])},
-             places = test_source("places.csv", &bytes[2]), names = test_source("names.csv", &bytes[3]);
+             places = test_source("places.csv", &bytes[2]), names = test_source("names.csv", &bytes[3]),
+             weather = test_source(in->weather_name ? in->weather_name : WEATHER, &bytes[4]),
+             normal = test_source("normal.csv", &bytes[5]);
   cks_setting_pair pair[MOST_OPTIONS];
   cks_settings settings;
   cks_settings_defaults(&settings);
@@ -437,6 +476,9 @@ static test_run run_input(const input *in)
   for (size_t i = 0; i < MOST_OPTIONS && in->with[i].option; i++) apply(&in->with[i], &settings, &pair[i]);
   if (in->places) settings.places = &places;
   if (in->names) settings.names = &names;
+  settings.weather = &weather;
+  settings.n_weather = in->weather ? 1 : 0;
+  if (in->normal) settings.normal = &normal;
   test_run run = {0};
   cks_startup();
   assert_int_equal(cks_findings_new(&run.findings, NULL), CKS_OK);

@@ -16,6 +16,8 @@ no-file           2    summarize
 settings          0    summarize --settings tests/golden/cli/settings/good.txt
 settings-over     0    summarize --settings tests/golden/cli/settings/good.txt --alpha 0.01 --unprotected=no --check "Tamsel 8" --show yield=bu/ac
 settings-audit    0    audit --settings tests/golden/cli/settings/for-summarize.txt
+settings-weather  0    audit --settings tests/golden/cli/settings/weather.txt | tail -n 4
+weather-over      0    audit --settings tests/golden/cli/settings/weather.txt --weather tests/golden/read/weather/county.csv | tail -n 4
 settings-key      2    summarize --settings tests/golden/cli/settings/unknown-key.txt
 settings-value    2    summarize --settings tests/golden/cli/settings/bad-value.txt
 settings-equals   2    summarize --settings tests/golden/cli/settings/no-equals.txt
@@ -110,3 +112,4 @@ maturity-full 0 maturity sample-trials/bloom/2025.csv sample-trials/bloom/2026.c
 maturity-place 0 maturity sample-trials/bloom/2025.csv --places sample-trials/bloom/places.csv --only location=Ferrow
 maturity-none 3 maturity sample-trials/strips/strips.csv
 help-maturity 0 help maturity
+help-headings     0    help headings | tail -n 16
