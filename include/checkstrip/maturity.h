@@ -20,11 +20,12 @@ typedef struct {
   cks_id hybrid;
   uint32_t environments;             /* with a value */
   double mean;                       /* over all environments, as shown */
-  double mean_low, mean_high;        /* its 1 - alpha interval; both the mean where it has no standard error */
+  double mean_low, mean_high;        /* its 1 - alpha interval; NaN where it has no standard error */
   double first, last;                /* the least and the most days of an environment */
   double slope, slope_se, low, high; /* 1 - alpha interval */
   double inner_low, inner_high;      /* 1 - 2 alpha interval */
   cks_maturity_call call;
+  bool at_once;        /* holds or shifts, and told from 1 with all hybrids tested at once too */
   const char *no_call; /* "" or why there is none: a part of a sentence */
 } cks_maturity_line;
 

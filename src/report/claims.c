@@ -100,6 +100,7 @@ typedef enum {
   CALL_HOLDS,   /* some hybrid does */
   CALL_SHIFTS,  /* the same */
   CALL_TYPICAL, /* the same */
+  CALL_CHANCE,  /* some hybrid holds or shifts by its own test alone */
   CALL_CANNOT   /* of some hybrid it cannot be told */
 } call_fact;
 
@@ -427,6 +428,8 @@ static const claim claims[] = {
      "shift."},
     {CKS_CLAIM_MATURITY, IF(CALL_HOLDS), 0, "Days hold from place to place: {holds}."},
     {CKS_CLAIM_MATURITY, IF(CALL_SHIFTS), 0, "Days shift more than the others' do: {shifts}."},
+    {CKS_CLAIM_MATURITY, IF(CALL_CHANCE), 0,
+     "By its own test alone, not with all tested at once, and so perhaps by chance: {chance}."},
     {CKS_CLAIM_MATURITY, IF(CALL_TYPICAL), 0, "They follow the others': {typical}."},
     {CKS_CLAIM_MATURITY, IF(CALL_CANNOT), 0, "Of {cannot} it cannot be told."},
     {CKS_CLAIM_VERSUS, IF(ROW_TOLD) | IF(ROW_ABOVE), 0, "{row_a} is above {row_b} by {ahead} over {met} ({row_p})"},
@@ -764,20 +767,29 @@ static const char *why_not_across_text(const subject *s)
 
 static const char *no_call_text(const subject *s) { return s->trait->maturity->no_call; }
 
-/* The hybrids of a call. */
-static const char *called(const subject *s, cks_maturity_call call)
+/* The hybrids of a call; of those that hold or shift the ones told at once, or the others. */
+static const char *called(const subject *s, cks_maturity_call call, bool at_once)
 {
   const cks_maturity *m = s->trait->maturity;
   const char **name = cks_arena_take(s->draft->arena, m->n_hybrid, sizeof *name);
   size_t n = 0;
   for (size_t i = 0; name && i < m->n_hybrid; i++)
-    if (m->hybrid[i].call == call) name[n++] = cks_words_hybrid(s->draft, m->hybrid[i].hybrid);
+    if (m->hybrid[i].call == call && m->hybrid[i].at_once == at_once)
+      name[n++] = cks_words_hybrid(s->draft, m->hybrid[i].hybrid);
   return name ? cks_words_list(s->draft, n, name) : "";
 }
 
-static const char *holds_text(const subject *s) { return called(s, CKS_CALL_HOLDS); }
-static const char *shifts_text(const subject *s) { return called(s, CKS_CALL_SHIFTS); }
-static const char *typical_text(const subject *s) { return called(s, CKS_CALL_TYPICAL); }
+static const char *holds_text(const subject *s) { return called(s, CKS_CALL_HOLDS, true); }
+static const char *shifts_text(const subject *s) { return called(s, CKS_CALL_SHIFTS, true); }
+static const char *typical_text(const subject *s) { return called(s, CKS_CALL_TYPICAL, false); }
+
+/* "Marl 5 (holds); Orrin 66 and Verrow A (shifts)" */
+static const char *chance_text(const subject *s)
+{
+  const char *holds = called(s, CKS_CALL_HOLDS, false), *shifts = called(s, CKS_CALL_SHIFTS, false);
+  return cks_arena_format(s->draft->arena, "%s%s%s%s%s", holds, *holds ? " (holds)" : "", *holds && *shifts ? "; " : "",
+                          shifts, *shifts ? " (shifts)" : "");
+}
 
 /* Many are counted: it is no finding. */
 static const char *cannot_text(const subject *s)
@@ -787,7 +799,7 @@ static const char *cannot_text(const subject *s)
   size_t n = 0;
   for (size_t i = 0; i < m->n_hybrid; i++) n += m->hybrid[i].call == CKS_CALL_CANNOT_TELL;
   return n > MOST_NAMED ? cks_arena_format(s->draft->arena, "%zu of the %zu hybrids", n, m->n_hybrid)
-                        : called(s, CKS_CALL_CANNOT_TELL);
+                        : called(s, CKS_CALL_CANNOT_TELL, false);
 }
 
 static const char *row_a_text(const subject *s) { return cks_words_hybrid(s->draft, s->row->a); }
@@ -818,6 +830,7 @@ static const struct {
     {"no_call", no_call_text},
     {"holds", holds_text},
     {"shifts", shifts_text},
+    {"chance", chance_text},
     {"typical", typical_text},
     {"cannot", cannot_text},
     {"row_a", row_a_text},
@@ -935,13 +948,19 @@ const char *cks_claim_maturity(cks_draft *draft, const cks_trait_result *trait)
 {
   const cks_maturity *m = trait->maturity;
   const subject s = {draft, trait, trait->across, NULL, 0, NULL};
-  size_t n[CKS_CALL_TYPICAL + 1] = {0};
-  for (size_t i = 0; m && i < m->n_hybrid; i++) n[m->hybrid[i].call]++;
+  size_t n[CKS_CALL_TYPICAL + 1] = {0}, chance = 0;
+  for (size_t i = 0; m && i < m->n_hybrid; i++) {
+    cks_maturity_call call = m->hybrid[i].call;
+    bool by_chance = (call == CKS_CALL_HOLDS || call == CKS_CALL_SHIFTS) && !m->hybrid[i].at_once;
+    n[call] += !by_chance;
+    chance += by_chance;
+  }
   bool none = m && *m->no_call, alike = m && !none && trait->interaction->slopes_p > draft->results->alpha;
   return sentences(&s, CKS_CLAIM_MATURITY,
                    bit(CALL_ONCE, !m) | bit(CALL_NONE, none) | bit(CALL_ALIKE, alike) |
                        bit(CALL_HOLDS, n[CKS_CALL_HOLDS]) | bit(CALL_SHIFTS, n[CKS_CALL_SHIFTS]) |
-                       bit(CALL_TYPICAL, n[CKS_CALL_TYPICAL]) | bit(CALL_CANNOT, n[CKS_CALL_CANNOT_TELL]));
+                       bit(CALL_CHANCE, chance) | bit(CALL_TYPICAL, n[CKS_CALL_TYPICAL]) |
+                       bit(CALL_CANNOT, n[CKS_CALL_CANNOT_TELL]));
 }
 
 const char *cks_claim_versus(cks_draft *draft, const cks_trait_result *trait, const cks_versus_row *row)

@@ -24,7 +24,7 @@ static const cks_trait_result *bloom_of(const cks_draft *draft)
 
 /* ---- the screen --------------------------------------------------------------------------------------------------- */
 
-enum { OF_HYBRID, OF_MEAN, OF_RANGE, OF_CLASS, OF_WORDS, OF_N, OF_SLOPE, OF_LOW, OF_HIGH, OF_CALL, COLUMNS };
+enum { OF_HYBRID, OF_MEAN, OF_RANGE, OF_CLASS, OF_WORDS, OF_N, OF_SLOPE, OF_LOW, OF_HIGH, OF_CALL, OF_ONCE, COLUMNS };
 
 static const cks_heading headings[COLUMNS] = {
     {"hybrid", "hybrid", NULL, true},
@@ -37,6 +37,7 @@ static const cks_heading headings[COLUMNS] = {
     {"slope_low", "from", NULL, false},
     {"slope_high", "to", NULL, false},
     {"call", "call", NULL, true},
+    {"at_once", "at once", "at\nonce", true},
 };
 
 /* "medium", or, where its mean may lie on either side of a cut, "early or medium". */
@@ -86,6 +87,8 @@ static void put_row(cks_draft *draft, cks_report_table *table, size_t row, const
   cks_cell_put(table, row, OF_LOW, number_cell(draft, line->low, 2));
   cks_cell_put(table, row, OF_HIGH, number_cell(draft, line->high, 2));
   cks_cell_put(table, row, OF_CALL, cks_cell_text(cks_claim_call(line->call)));
+  if (line->call == CKS_CALL_HOLDS || line->call == CKS_CALL_SHIFTS)
+    cks_cell_put(table, row, OF_ONCE, cks_cell_text(line->at_once ? "yes" : "no"));
 }
 
 static const char *mean_words(cks_draft *draft, const cks_trait_result *t)
@@ -142,9 +145,10 @@ void cks_maturity_add(cks_draft *draft)
         draft, text,
         cks_arena_format(draft->arena,
                          "Slopes are of a hybrid's days over the environment means of these %zu hybrids, "
-                         "with their %.4g %% interval. %s Each call stands by itself: where some hybrids do differ, up "
-                         "to %.4g %% of those that do not are called by chance.",
-                         t->maturity->n_hybrid, 100 * (1 - draft->results->alpha), RULE, 100 * draft->results->alpha));
+                         "with their %.4g %% interval. %s at once: whether the slope is told from 1 with all %zu "
+                         "tested at once too; where it "
+                         "is not, the call may well be chance.",
+                         t->maturity->n_hybrid, 100 * (1 - draft->results->alpha), RULE, t->maturity->n_hybrid));
   table->caption = cks_draft_line(draft, text, class_words(draft, table));
   cks_draft_table_add(draft, section, table);
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, cks_screen_data_line(draft));
@@ -203,7 +207,7 @@ void cks_maturity_figures_add(cks_draft *draft)
   section->new_page = true;
   cks_draft_say(draft, section, CKS_PART_HEADING, "Days to mid-bloom at each place");
   cks_location_table_put(draft, section, t);
-  if (t->maturity) cks_draft_table_add(draft, section, pairs(draft, t->maturity));
+  if (t->maturity && !*t->maturity->no_call) cks_draft_table_add(draft, section, pairs(draft, t->maturity));
   if (!t->interaction || *t->interaction->why) return;
   section = cks_draft_section(draft, "maturity-lines", "Lines", CKS_FOR_WORKBOOK);
   cks_draft_chart_add(draft, section, cks_chart_slopes(draft, t));

@@ -358,11 +358,15 @@ static const method methods[] = {
     {USE_CALLS, "days to mid-bloom: who holds, who shifts",
      "The slope of a hybrid's days over the environment means, own value left in, with its interval. Holds and shifts "
      "stand "
-     "only where the test of unequal slopes is significant. Of 14 hybrids of like slope some hybrid is called in no "
-     "more than "
-     "alpha of the trials; where some do differ each of the others is wrongly called in up to alpha. A pair's slopes "
-     "are "
-     "compared by the slope of their difference, with its own deviations.",
+     "only where the test of unequal slopes is significant, which takes errors as equal. Of 2,000 generated trials of "
+     "14 "
+     "hybrids at 6, 8 and 12 environments some hybrid was called in 4.8 to 5.3 % where all slopes are equal; one of "
+     "slope 0.5 "
+     "held in 50, 68 and 89 %, and then some other one was called too in 34, 44 and 56 %: so each call is also tested "
+     "with "
+     "all hybrids at once, by the pooled deviations at alpha over the number of hybrids. A pair's slopes are compared "
+     "by the "
+     "slope of their difference, with its own deviations.",
      "K. W. Finlay and G. N. Wilkinson, Aust. J. Agric. Res. 14:742, 1963; the rule of the calls is our own"},
     {USE_CLASSES, "maturity classes",
      "By a table of days to mid-bloom: early below 60, medium 60 to 70, late above 70. It is of one state's trials: "

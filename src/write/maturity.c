@@ -43,6 +43,10 @@ static void put_hybrid(cks_json *json, const cks_results *results, const cks_mat
   cks_json_number(json, "inner_low", line->inner_low);
   cks_json_number(json, "inner_high", line->inner_high);
   cks_json_text(json, "call", call_words[line->call]);
+  if (line->call == CKS_CALL_HOLDS || line->call == CKS_CALL_SHIFTS)
+    cks_json_bool(json, "at_once", line->at_once);
+  else
+    cks_json_null(json, "at_once");
   cks_json_text(json, "why", given(line->no_call));
   cks_json_end(json);
 }

@@ -12,7 +12,7 @@
 enum { HYBRIDS = 8 };
 
 typedef struct {
-  const char *calls; /* a letter a hybrid: holds, shifts, typical, cannot tell, none */
+  const char *calls; /* a letter a hybrid: holds, shifts (capital: at once too), typical, cannot tell, none */
   const char *no_call;
   double slopes_p;
   bool once; /* one environment */
@@ -21,9 +21,11 @@ typedef struct {
 
 /* clang-format off */
 static const said_case cases[] = {
-    {"httttttt", "", 0.01, false, "Days hold from place to place: ", "shift"},
-    {"sttttttt", "", 0.01, false, "Days shift more than the others' do: ", "hold from place"},
-    {"hscctttt", "", 0.01, false, " it cannot be told.", "No proof"},
+    {"Httttttt", "", 0.01, false, "Days hold from place to place: ", "shift"},
+    {"Sttttttt", "", 0.01, false, "Days shift more than the others' do: ", "hold from place"},
+    {"HScctttt", "", 0.01, false, " it cannot be told.", "No proof"},
+    {"Hshttttt", "", 0.01, false, "by chance: ", "Days shift"},
+    {"Hshttttt", "", 0.01, false, " (holds); ", "cannot be told"},
     {"ccccccct", "", 0.4, false, "Of 7 of the 8 hybrids it cannot be told.", "Days hold"},
     {"tttttttt", "", 0.4, false, "so none is said to hold or to shift. They follow the others': ", "cannot be told"},
     {"nnnnnnnn", "fewer than six environments", 0.01, false, "No hybrid is called: fewer than six environments.", "Days"},
@@ -33,11 +35,11 @@ static const said_case cases[] = {
 
 static cks_maturity_call call_of(char letter)
 {
-  return letter == 'h'   ? CKS_CALL_HOLDS
-         : letter == 's' ? CKS_CALL_SHIFTS
-         : letter == 't' ? CKS_CALL_TYPICAL
-         : letter == 'c' ? CKS_CALL_CANNOT_TELL
-                         : CKS_CALL_NONE;
+  return letter == 'h' || letter == 'H'   ? CKS_CALL_HOLDS
+         : letter == 's' || letter == 'S' ? CKS_CALL_SHIFTS
+         : letter == 't'                  ? CKS_CALL_TYPICAL
+         : letter == 'c'                  ? CKS_CALL_CANNOT_TELL
+                                          : CKS_CALL_NONE;
 }
 
 static void claims_when_hybrids_are_called_then_each_call_is_said_once(void **state)
@@ -50,7 +52,8 @@ static void claims_when_hybrids_are_called_then_each_call_is_said_once(void **st
     cks_trait_result *t = &m.results->trait[0];
     cks_maturity_line line[HYBRIDS];
     for (size_t k = 0; k < HYBRIDS; k++)
-      line[k] = (cks_maturity_line){.hybrid = (cks_id)k, .call = call_of(cases[i].calls[k]), .no_call = ""};
+      line[k] = (cks_maturity_line){
+          .hybrid = (cks_id)k, .call = call_of(cases[i].calls[k]), .at_once = cases[i].calls[k] < 'a', .no_call = ""};
     cks_maturity maturity = {.no_call = cases[i].no_call, .n_hybrid = HYBRIDS, .n_environment = 6, .hybrid = line};
     cks_interaction interaction = {.why = "", .basis = "", .verdict = CKS_VERDICT_CANNOT_TELL};
     interaction.slopes_f = 2;
