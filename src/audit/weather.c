@@ -381,7 +381,7 @@ cks_status cks_audit_read_days(cks_audit_work *work, const cks_trial *trial, con
   for (size_t i = 0; i < table->n_file && status == CKS_OK; i++) {
     weather_file f = {.file = table->file_id[i], .first = row, .end = row + table->file_row[i]};
     row = f.end;
-    status = read_file(&t, &f);
+    if (f.first < f.end) status = read_file(&t, &f); /* else the reader said so */
   }
   if (status == CKS_OK) status = say_unknown(&t);
   if (status == CKS_OK) qsort(days->day, days->n, sizeof *days->day, compare_days);

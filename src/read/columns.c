@@ -257,6 +257,17 @@ static size_t without_mark(cks_reader *reader, const cks_slot *slot, const char 
   return length;
 }
 
+/* "Average" where a weather file's day belongs: the row is none. */
+static bool is_no_day(cks_reader *reader, const char *text, size_t n)
+{
+  char cell[CKS_WITNESS_TEXT];
+  if (!reader->context.weather || copy_cut(cell, text, n) < n || cks_words_summary(cell) != CKS_SUMMARY_YES)
+    return false;
+  reader->status = cks_names_add(&reader->table->names, text, n, &reader->word, reader->reading.error);
+  reader->plot_word = reader->status == CKS_OK;
+  return true;
+}
+
 static double take_date(cks_reader *reader, cks_slot *slot, const char *text, size_t n)
 {
   cks_date_order order = reader->reading.settings->dates;
@@ -276,7 +287,7 @@ static double take_date(cks_reader *reader, cks_slot *slot, const char *text, si
       value += CKS_OPEN_ORDER;
     }
   }
-  if (cks_is_missing(value)) keep_odd(reader, slot, CKS_ODD_CELL, text, n);
+  if (cks_is_missing(value) && !is_no_day(reader, text, n)) keep_odd(reader, slot, CKS_ODD_CELL, text, n);
   return value;
 }
 

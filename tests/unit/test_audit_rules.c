@@ -355,6 +355,7 @@ static const rule_case cases[] = {
     /* places and left out */
     {RULE(DATES_BACKWARD), PLOTS, 2, CSV("location,rep,hybrid,yield (bu/ac),mid_bloom,harvested\nA,1,Ash,90,2026-07-20,2026-07-19\n"), CSV("location,rep,hybrid,yield (bu/ac),mid_bloom,harvested\nA,1,Ash,90,2026-07-20,2026-09-19\n"), "correct one of the dates", CSV("location,rep,hybrid,yield (bu/ac),mid_bloom,harvested\nA,1,Ash,90,2026-07-20,2026-09-19\n")},
     {RULE(YEAR_DIFFERS), NULL, 0, CSV("location,year,rep,hybrid,yield (bu/ac),planted\nA,2026,1,Ash,90,2025-05-20\n"), CSV("location,year,rep,hybrid,yield (bu/ac),planted,harvested\nA,2026,1,Ash,90,2025-11-20,2026-03-20\n"), NULL, {0}},
+    {RULE(NOT_A_PLOT), WEATHER, 3, DAILY("2026-06-01,86,59\nAverage,86,59\n"), DAILY("2026-06-01,86,59\n"), "it is passed over", GOOD},
     {RULE(WEATHER_COLUMN), WEATHER, 0, WEATHER_LIST("date,high (F),rain\n2026-06-01,90,0\n"), WEATHER_LIST("Year,Month,Day,Max temp (F),Min temp (F)\n2026,6,1,90,65\n"), "--heading low=", {.csv = H ROWS, .weather = "date,high (F),Tief (F)\n2026-06-01,90,60\n", .with = {{"heading", "low", "Tief"}}}},
     {RULE(WEATHER_COLUMN), WEATHER, 0, WEATHER_LIST("Month,Day,Max temp (F),Min temp (F)\n6,1,90,65\n"), {.csv = H ROWS, .weather = "Month,Day,Max temp (F),Min temp (F)\n6,1,90,65\n", .with = {{"year", "2026", NULL}}}, "year, month and day", WEATHER_LIST("Year,Month,Day,Max temp (F),Min temp (F)\n2026,6,1,90,65\n")},
     {RULE(DEGREES_UNCLEAR), WEATHER, 1, WEATHER_LIST("date,high,low\n2026-06-01,30,15\n"), WEATHER_LIST("date,high,low\n2026-06-01,86,59\n"), "--unit high=C", {.csv = H ROWS, .weather = "date,high,low\n2026-06-01,30,15\n", .with = {{"unit", "high", "C"}}}},
@@ -371,6 +372,7 @@ static const rule_case cases[] = {
     {RULE(DAY_AGAIN), WEATHER, 3, DAILY("2026-06-01,86,59\n2026-06-01,86,59\n"), DAILY("2026-06-01,86,\n2026-06-01,,59\n"), NULL, {0}},
     {RULE(DAYS_MISSING), WEATHER, 2, DAILY("2026-06-01,86,59\n2026-06-04,86,59\n"), DAILY("2026-06-01,86,59\n2026-06-02,86,59\n2026-06-03,,59\n"), "2 days of all places between 2026-06-01 and 2026-06-04 have no high and low, the first 2026-06-02", GOOD},
     {RULE(DAYS_FAR), WEATHER, 3, DAILY("2026-06-01,86,59\n2062-06-02,86,59\n"), DAILY("2017-06-01,86,59\n2026-06-02,86,59\n"), "correct the date that is wrong", DAILY("2026-06-01,86,59\n2026-06-02,86,59\n")},
+    {RULE(EMPTY_TABLE), WEATHER, 0, DAILY(""), DAILY("2026-06-01,86,59\n"), "a row a day", DAILY("2026-06-01,86,59\n")},
     {RULE(NOT_A_DATE), WEATHER, 3, DAILY("2026-06-01,86,59\n,86,59\n"), DAILY("2026-06-01,86,59\n,,\n"), "take the row out", DAILY("2026-06-01,86,59\n")},
     {RULE(NOT_A_DATE), WEATHER, 3, WEATHER_LIST("year,month,day,high (F),low (F)\n2028,2,29,60,40\n2026,2,29,60,40\n"), WEATHER_LIST("year,month,day,high (F),low (F)\n2028,2,29,60,40\n"), "no day that there is", DAILY("2026-06-01,86,59\n")},
     {RULE(MISSING_PLACE), WEATHER, 3, WEATHER_LIST("date,location,high (F),low (F)\n2026-06-01,A,86,59\n2026-06-02,,86,59\n"), WEATHER_LIST("date,location,high (F),low (F)\n2026-06-01,a,86,59\n"), "write it", DAILY("2026-06-01,86,59\n")},
