@@ -27,6 +27,9 @@ typedef struct {
   cks_maturity_call call;
   bool at_once;        /* holds or shifts, and told from 1 with all hybrids tested at once too */
   const char *no_call; /* "" or why there is none: a part of a sentence */
+  uint32_t heat_environments; /* of them with weather from the origin of the count to mid-bloom */
+  double heat_mean;           /* heat units to mid-bloom, their mean */
+  double heat_cv_pct, days_cv_pct; /* over those environments; NaN of fewer than two */
 } cks_maturity_line;
 
 /* Slope of the differences of a pair on the index of the environments where both grew, against 0 by its own deviations. */
@@ -41,6 +44,8 @@ typedef struct {
   size_t n_hybrid, n_environment;
   double earliest, latest;   /* environment means, days */
   cks_maturity_line *hybrid; /* size n_hybrid, as in cks_interaction */
+  const cks_heat_scheme *heat; /* by which heat units are counted; NULL: without weather, or of a crop without one */
+  uint32_t n_heat, n_steadier; /* hybrids with both CVs; of them heat units vary less than days */
   size_t n_pair;             /* all pairs, or, of many hybrids, those with a check */
   bool with_checks;          /* the pairs are those with a check */
   cks_slope_pair *pair;

@@ -38,5 +38,7 @@ cks_status cks_axes_fill(const cks_cells *cells, cks_interaction *interaction);
 cks_status cks_verdict_fill(const cks_cells *cells, cks_interaction *interaction);
 /* maturity.c: of days to mid-bloom: result.maturity; needs cks_slopes_fill(). */
 cks_status cks_maturity_fill(const cks_cells *cells, const cks_interaction *interaction);
+/* bloom_heat.c: the same in heat units, where there is weather. */
+cks_status cks_bloom_heat_fill(const cks_cells *cells, cks_maturity *maturity);
 
 #endif

@@ -183,5 +183,6 @@ cks_status cks_maturity_fill(const cks_cells *c, const cks_interaction *x)
   m->no_call = no_call_of(c, x, m);
   for (size_t i = 0; i < c->g; i++) fill_line(c, i, x, m);
   c->work->result->maturity = m;
-  return fill_pairs(c, m);
+  cks_status status = fill_pairs(c, m);
+  return status == CKS_OK ? cks_bloom_heat_fill(c, m) : status;
 }

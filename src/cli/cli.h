@@ -37,6 +37,7 @@ typedef struct {
     "  checkstrip summarize --settings season.txt         all choices from a file: file = plots/*.csv, alpha = 0.1\n") \
   X(maturity, "FILE...", "days to mid-bloom from place to place: which hybrids hold them, which shift them",                \
     "  checkstrip maturity plots/*.csv --places places.csv        who holds, who shifts, by the stated rule\n"            \
+    "  checkstrip maturity plots/*.csv --weather weather/*.csv    heat units to mid-bloom beside the days\n"               \
     "  checkstrip maturity plots/*.csv --full -o maturity.xlsx    the days at each place, pairs of slopes, lines\n")       \
   X(audit, "FILE...", "the data checks alone: every finding, with its file and line",                                  \
     "  checkstrip audit plots.csv\n"                                                                                      \

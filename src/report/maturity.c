@@ -116,6 +116,43 @@ static const char *class_words(cks_draft *draft, const cks_report_table *table)
       cuts->label, 100 * (1 - draft->results->alpha));
 }
 
+enum { HEAT_HYBRID, HEAT_DAYS, HEAT_DAYS_CV, HEAT_UNITS, HEAT_UNITS_CV, HEAT_N, HEAT_COLUMNS };
+
+static const cks_heading heat_headings[HEAT_COLUMNS] = {
+    {"hybrid", "hybrid", NULL, true},
+    {"days", "mean days", "mean\ndays", false},
+    {"days_cv", "CV of days, %", "CV of\ndays %", false},
+    {"heat_units", "heat units", "heat\nunits", false},
+    {"heat_cv", "CV of heat units, %", "CV of heat\nunits %", false},
+    {"environments", "environments", "envi-\nronments", false},
+};
+
+/* Beside the days; nothing is tested, so nothing is concluded of a hybrid. */
+static cks_report_table *heat(cks_draft *draft, const cks_maturity *m)
+{
+  if (!m->heat || !m->n_heat) return NULL;
+  cks_report_table *table =
+      cks_draft_headed(draft, "bloom-heat", "Mid-bloom in heat units", HEAT_COLUMNS, heat_headings, m->n_hybrid);
+  if (!table) return NULL;
+  for (size_t i = 0; i < m->n_hybrid; i++) {
+    const cks_maturity_line *line = &m->hybrid[i];
+    cks_cell_put(table, i, HEAT_HYBRID, cks_cell_text(cks_words_hybrid(draft, line->hybrid)));
+    cks_cell_put(table, i, HEAT_DAYS, number_cell(draft, line->mean, 1));
+    cks_cell_put(table, i, HEAT_DAYS_CV, number_cell(draft, line->days_cv_pct, 1));
+    cks_cell_put(table, i, HEAT_UNITS, number_cell(draft, line->heat_mean, 0));
+    cks_cell_put(table, i, HEAT_UNITS_CV, number_cell(draft, line->heat_cv_pct, 1));
+    cks_cell_put(table, i, HEAT_N, cks_cell_count(draft, line->heat_environments));
+  }
+  table->caption = cks_arena_format(
+      draft->arena,
+      "%s, from %s to mid-bloom, each day after the first; both CVs over the environments with weather. Heat units "
+      "vary less "
+      "than days of %u of %s. Nothing is tested here, and other schemes give other units: never compare across them.",
+      cks_words_capital(draft, m->heat->label), draft->trial->count_origin, m->n_steadier,
+      cks_words_count(draft, m->n_heat, "hybrid"));
+  return table;
+}
+
 /* What stands over all environments, else of the one place. */
 static const cks_analysis *main_of(const cks_trait_result *t)
 {
@@ -151,6 +188,7 @@ void cks_maturity_add(cks_draft *draft)
                          t->maturity->n_hybrid, 100 * (1 - draft->results->alpha), RULE, t->maturity->n_hybrid));
   table->caption = cks_draft_line(draft, text, class_words(draft, table));
   cks_draft_table_add(draft, section, table);
+  if (t->maturity) cks_draft_table_add(draft, section, heat(draft, t->maturity));
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, cks_screen_data_line(draft));
 }
 

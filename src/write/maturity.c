@@ -42,6 +42,10 @@ static void put_hybrid(cks_json *json, const cks_results *results, const cks_mat
   cks_json_number(json, "slope_high", line->high);
   cks_json_number(json, "inner_low", line->inner_low);
   cks_json_number(json, "inner_high", line->inner_high);
+  cks_json_integer(json, "heat_environments", line->heat_environments);
+  cks_json_number(json, "heat_units", line->heat_mean);
+  cks_json_number(json, "heat_cv_pct", line->heat_cv_pct);
+  cks_json_number(json, "days_cv_pct", line->days_cv_pct);
   cks_json_text(json, "call", call_words[line->call]);
   if (line->call == CKS_CALL_HOLDS || line->call == CKS_CALL_SHIFTS)
     cks_json_bool(json, "at_once", line->at_once);
@@ -86,6 +90,7 @@ void cks_json_maturity(cks_json *json, const cks_trial *trial, const cks_results
   cks_json_number(json, "slopes_p", t->interaction->slopes_p);
   cks_json_text(json, "why", given(m->no_call));
   cks_json_text(json, "classes_by", days ? cks_maturity_cuts_default()->source : NULL);
+  cks_json_text(json, "heat_by", m->heat ? m->heat->label : NULL);
   cks_json_array(json, "hybrids");
   for (size_t i = 0; i < m->n_hybrid; i++) put_hybrid(json, results, &m->hybrid[i], days);
   cks_json_end(json);

@@ -113,3 +113,4 @@ maturity-place 0 maturity sample-trials/bloom/2025.csv --places sample-trials/bl
 maturity-none 3 maturity sample-trials/strips/strips.csv
 help-maturity 0 help maturity
 help-headings     0    help headings | tail -n 16
+maturity-heat 0 maturity sample-trials/bloom/2025.csv sample-trials/bloom/2026.csv --places sample-trials/bloom/places.csv --weather sample-trials/bloom/weather/alder-flat.csv --weather sample-trials/bloom/weather/cold-draw.csv --weather sample-trials/bloom/weather/elk-section.csv
