@@ -28,6 +28,7 @@ static const section_fact sections[] = {
     {cks_handouts_add, false, true},
     {cks_location_table_add, false, false},
     {cks_next_year_add, false, false},
+    {cks_calendar_add, false, false},
     {cks_full_add, false, false},
     {cks_findings_add_section, false, false},
     {cks_methods_add, false, false},
@@ -144,6 +145,7 @@ cks_status cks_report_new(const cks_settings *settings, const cks_trial *trial, 
   bool one_sheet = settings->sheet_for && !settings->versus_only;
   for (size_t i = 0; i < n_section; i++)
     if (one_sheet ? section[i].of_one_sheet : section[i].on_screen || !screen_only) section[i].add(&draft);
+  cks_calendar_events_add(&draft);
   status = cks_arena_status(report->arena, error);
   if (status == CKS_OK) status = draft.status;
 done:
