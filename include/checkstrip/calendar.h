@@ -50,7 +50,8 @@ typedef struct {
   double field_from, field_to; /* the days on which most hybrids stand between soft and hard dough */
   double field_low, field_high; /* the earliest soft dough and the latest hard dough of all ranges */
   uint32_t field_most, field_of; /* how many of how many that have both stages */
-  double harvest_from, harvest_to; /* first and last of the hybrids' usual days of harvest moisture */
+  double harvest_from, harvest_to; /* first and last of the hybrids' usual days of harvest moisture, of a
+                                      hybrid without one its range */
   double harvest_low, harvest_high; /* the earliest and the latest of their ranges */
 } cks_calendar_place;
 

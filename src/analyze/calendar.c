@@ -5,7 +5,8 @@
  * A hybrid's mid-bloom is the origin's date and its adjusted mean days there, to a whole day. Where it has none it is
  * expected after as many days as at the hybrid's other environments, from the fewest to the most, if they are two or more.
  * Days from planting and days from emergence are never mixed: the days are all of one origin (cks_trial.count_origin), and a
- * scheme counts from its own. Observed stages are the median day of the hybrid's plots, a half day later.
+ * scheme counts from its own. An observed stage
+ * stands at the median of the first days that it was noted on in the hybrid's plots, a half day later.
  */
 #include "calendar.h"
 
@@ -33,12 +34,12 @@ typedef struct {
   const cks_task *task;
   cks_calendar *calendar;
   cks_arena *scratch;
-  const cks_trait_result *bloom;           /* days to mid-bloom; NULL: none */
-  const cks_plot_fact *stage, *stage_date; /* NULL: none */
-  record *elsewhere;                       /* size n_hybrid */
-  double *bloomed;                         /* size n_hybrid: day of mid-bloom at the environment in work; NaN */
-  bool *grows;                             /* size n_hybrid: has a plot there */
-  note *noted; /* size of the largest environment, n_note of it filled: by hybrid, stage, day */
+  const cks_trait_result *bloom; /* days to mid-bloom; NULL: none */
+  size_t n_stage;                /* facts of the trial that are growth stages */
+  record *elsewhere;             /* size n_hybrid */
+  double *bloomed;               /* size n_hybrid: day of mid-bloom at the environment in work; NaN */
+  bool *grows;                   /* size n_hybrid: has a plot there */
+  note *noted; /* size n_stage x plots of the largest environment, n_note of it filled: by hybrid, stage, day */
   size_t n_note;
 } work;
 
@@ -117,13 +118,6 @@ static double bloom_day(const work *w, double origin, const cks_hybrid_result *l
   return is_known_by(w, day) ? day : cks_missing();
 }
 
-static const cks_plot_fact *fact_of(const cks_trial *trial, cks_role role)
-{
-  for (size_t i = 0; i < trial->n_fact; i++)
-    if (trial->fact[i].role == role) return &trial->fact[i];
-  return NULL;
-}
-
 /* Of environments, their weather, and what plots say of themselves. */
 static double last_date(const work *w)
 {
@@ -135,9 +129,11 @@ static double last_date(const work *w)
       if (cks_role_find((cks_role)role)->kind == CKS_DATE)
         last = fmax(last, place_date(&trial->environment[e], (cks_role)role));
   }
-  for (size_t i = 0; i < trial->n_fact; i++)
+  for (size_t i = 0; i < trial->n_fact; i++) {
+    last = fmax(last, trial->fact[i].day);
     for (size_t p = 0; cks_role_find(trial->fact[i].role)->kind == CKS_DATE && p < trial->n_plot; p++)
       last = fmax(last, trial->fact[i].number[p]);
+  }
   for (size_t i = 0; i < trial->weather.n; i++)
     last = fmax(last, trial->weather.place[i].first + (double)trial->weather.place[i].n - 1);
   for (size_t j = 0; w->bloom && j < w->bloom->n_location; j++) {
@@ -177,15 +173,47 @@ static int compare_notes(const void *left, const void *right)
   return (a->day > b->day) - (a->day < b->day);
 }
 
+static bool is_of_one_look(const cks_plot_fact *a, const cks_plot_fact *b)
+{
+  return a->day == b->day || (cks_is_missing(a->day) && cks_is_missing(b->day));
+}
+
+/* The day of a plot's stage: as the date beside it says, else of the look. */
+static double noted_on(const cks_trial *trial, const cks_plot_fact *stage, uint32_t plot)
+{
+  for (size_t i = 0; i < trial->n_fact; i++) {
+    const cks_plot_fact *date = &trial->fact[i];
+    if (date->role == CKS_ROLE_STAGE_DATE && is_of_one_look(date, stage) && !cks_is_missing(date->number[plot]))
+      return floor(date->number[plot]);
+  }
+  return stage->day;
+}
+
+/* A plot's note, unless it has that stage already; then the first day of it. The plot's notes begin at `first`. */
+static void add_note(work *w, size_t first, note one)
+{
+  for (size_t i = first; i < w->n_note; i++)
+    if (w->noted[i].stage == one.stage) {
+      w->noted[i].day = fmin(w->noted[i].day, one.day);
+      return;
+    }
+  w->noted[w->n_note++] = one;
+}
+
 static void take_notes(work *w, const cks_environment *e)
 {
   const cks_trial *trial = w->task->trial;
   w->n_note = 0;
-  for (uint32_t p = e->first; w->noted && p < e->first + e->n; p++) {
-    double day = w->stage_date->number[p];
-    if (w->stage->name[p] == CKS_NONE || cks_is_missing(day) || !is_known_by(w, day)) continue;
-    const cks_stage_fact *stage = cks_stage_find(cks_names_text(&trial->names, w->stage->name[p]));
-    if (stage) w->noted[w->n_note++] = (note){stage->stage, trial->hybrid_of[p], floor(day)};
+  for (uint32_t p = e->first; w->n_stage && p < e->first + e->n; p++) {
+    size_t first = w->n_note;
+    for (size_t i = 0; i < trial->n_fact; i++) {
+      const cks_plot_fact *fact = &trial->fact[i];
+      if (fact->role != CKS_ROLE_STAGE || fact->name[p] == CKS_NONE) continue;
+      const cks_stage_fact *stage = cks_stage_find(cks_names_text(&trial->names, fact->name[p]));
+      double day = noted_on(trial, fact, p);
+      if (stage && !cks_is_missing(day) && is_known_by(w, day))
+        add_note(w, first, (note){stage->stage, trial->hybrid_of[p], day});
+    }
   }
   if (w->n_note) qsort(w->noted, w->n_note, sizeof *w->noted, compare_notes);
 }
@@ -326,8 +354,9 @@ static void find_harvest(const work *w, cks_calendar_place *place)
     if (date->how == CKS_DATED_NOT) continue;
     place->harvest_low = fmin(place->harvest_low, date->low); /* NaN loses */
     place->harvest_high = fmax(place->harvest_high, date->high);
-    place->harvest_from = fmin(place->harvest_from, date->usual);
-    place->harvest_to = fmax(place->harvest_to, date->usual);
+    bool usual = !cks_is_missing(date->usual);
+    place->harvest_from = fmin(place->harvest_from, usual ? date->usual : date->low);
+    place->harvest_to = fmax(place->harvest_to, usual ? date->usual : date->high);
   }
 }
 
@@ -339,8 +368,7 @@ static bool is_of_sorghum(const cks_crop *crop) { return strstr(crop->key, "sorg
 static const char *why_none(const work *w)
 {
   if (!is_of_sorghum(w->task->trial->crop)) return "the stages that are known here are those of sorghum";
-  if (!w->bloom && !(w->stage && w->stage_date))
-    return "there are neither days to mid-bloom nor stages with their dates";
+  if (!w->bloom && !w->n_stage) return "there are neither days to mid-bloom nor stages with their dates";
   return "";
 }
 
@@ -366,7 +394,7 @@ static cks_status fill(work *w)
   w->elsewhere = cks_arena_take(scratch, n_hybrid, sizeof *w->elsewhere);
   w->bloomed = cks_arena_take(scratch, n_hybrid, sizeof *w->bloomed);
   w->grows = cks_arena_take(scratch, n_hybrid, sizeof *w->grows);
-  if (w->stage && w->stage_date) w->noted = cks_arena_take(scratch, largest, sizeof *w->noted);
+  if (w->n_stage) w->noted = cks_arena_take(scratch, largest * w->n_stage, sizeof *w->noted);
   double *from = cks_arena_take(scratch, n_hybrid, sizeof *from), *to = cks_arena_take(scratch, n_hybrid, sizeof *to);
   c->place = cks_arena_take(arena, trial->n_environment, sizeof *c->place);
   c->row = cks_arena_take(arena, n, sizeof *c->row);
@@ -399,11 +427,9 @@ static cks_status fill(work *w)
 cks_status cks_calendar_analyze(const cks_task *task)
 {
   cks_status status = CKS_OK;
-  work w = {.task = task,
-            .scratch = cks_arena_new(),
-            .bloom = cks_results_trait(task->results, CKS_ROLE_DAYS_TO_MID_BLOOM),
-            .stage = fact_of(task->trial, CKS_ROLE_STAGE),
-            .stage_date = fact_of(task->trial, CKS_ROLE_STAGE_DATE)};
+  work w = {
+      .task = task, .scratch = cks_arena_new(), .bloom = cks_results_trait(task->results, CKS_ROLE_DAYS_TO_MID_BLOOM)};
+  for (size_t i = 0; i < task->trial->n_fact; i++) w.n_stage += task->trial->fact[i].role == CKS_ROLE_STAGE;
   w.calendar = cks_arena_take(task->results->arena, 1, sizeof *w.calendar);
   if (!w.calendar || !w.scratch) {
     status = cks_error_nomem(task->error);

@@ -71,13 +71,6 @@ static double day_reached(const cks_calendar_known *known, double from, double u
   return cks_missing();
 }
 
-static uint16_t normal_days(const cks_calendar_known *known, const cks_stage_date *date)
-{
-  const cks_weather_place *weather = &known->trial->weather.place[known->environment->weather];
-  double n = usual_or_high(date) - last_measured(known, weather);
-  return n > 0 ? (uint16_t)n : 0;
-}
-
 /* ---- from one stage to another -------------------------------------------------------------------------------------- */
 
 /* A way to count, and what it begins with. */
@@ -88,6 +81,15 @@ typedef struct {
 } start;
 
 static const cks_stage_date no_date = {NAN, NAN, NAN, CKS_DATED_NOT, 0, 0, false};
+
+/* Of the days from the start to the usual day, those behind the last measured one. */
+static uint16_t normal_days(const cks_calendar_known *known, const start *from, const cks_stage_date *date)
+{
+  const cks_weather_place *weather = &known->trial->weather.place[known->environment->weather];
+  double begin = cks_is_missing(from->day.usual) ? from->day.low : from->day.usual;
+  double n = usual_or_high(date) - fmax(begin, last_measured(known, weather));
+  return n > 0 ? (uint16_t)n : 0;
+}
 
 static cks_stage_date by_days(const start *from, cks_stage stage)
 {
@@ -109,7 +111,7 @@ static cks_stage_date by_heat(const cks_calendar_known *known, const start *from
   date.low = day_reached(known, from->day.low, units * (1 - MARGIN));
   date.usual = day_reached(known, from->day.usual, units);
   date.high = day_reached(known, from->day.high, units * (1 + MARGIN));
-  date.normal_days = normal_days(known, &date);
+  date.normal_days = normal_days(known, from, &date);
   return date;
 }
 
@@ -123,7 +125,7 @@ static cks_stage_date heat_to_milk(const cks_calendar_known *known, const start 
   if (dough.how == CKS_DATED_NOT) return no_date;
   dough.low = bloom.low;
   dough.usual = cks_missing();
-  dough.normal_days = normal_days(known, &dough);
+  dough.normal_days = normal_days(known, from, &dough);
   return dough;
 }
 
@@ -135,7 +137,7 @@ static cks_stage_date heat_to_harvest(const cks_calendar_known *known, const sta
   cks_stage_date date = by_days(&then, CKS_STAGE_HARVEST_MOISTURE);
   date.how = black.how;
   date.from = from->stage;
-  date.normal_days = normal_days(known, &date);
+  date.normal_days = normal_days(known, from, &date);
   return date;
 }
 

@@ -11,7 +11,8 @@
 
 enum { OF_HYBRID, OF_FIELD, OF_STAGES, OF_FROM = OF_STAGES + CKS_CALENDAR_STAGES, COLUMNS };
 
-static const char HOW_TO_READ[] = "Dates are ranges; a day with \"seen\" was observed. Field days are the usual days "
+static const char HOW_TO_READ[] = "Dates are ranges; a day with \"seen\" was observed: the mean or median day of the "
+                                  "hybrid's plots. Field days are the usual days "
                                   "from soft to hard dough, while the "
                                   "upper head is coloring.";
 
@@ -72,7 +73,7 @@ static const char *way_words(cks_draft *draft, const way *w)
   const char *text =
       cks_arena_format(draft->arena, "%s by %s from %s: %s", cks_words_capital(draft, cks_words_list(draft, n, name)),
                        w->how == CKS_DATED_HEAT ? "heat units" : "days", cks_stage_at(w->from)->label, w->source);
-  if (w->then) text = cks_arena_format(draft->arena, "%s; then %s", text, w->then);
+  if (w->then && strcmp(w->then, w->source)) text = cks_arena_format(draft->arena, "%s; then %s", text, w->then);
   return cks_arena_format(draft->arena, "%s (%s).", text, w->width);
 }
 
@@ -324,7 +325,7 @@ static bool is_wanted(const cks_draft *draft)
 {
   const cks_trial *trial = draft->trial;
   bool any = draft->settings->scheme || !cks_is_missing(draft->settings->as_of);
-  for (size_t i = 0; i < trial->n_fact; i++) any |= trial->fact[i].role == CKS_ROLE_STAGE_DATE;
+  for (size_t i = 0; i < trial->n_fact; i++) any |= trial->fact[i].role == CKS_ROLE_STAGE;
   return any || cks_results_trait(draft->results, CKS_ROLE_DAYS_TO_MID_BLOOM);
 }
 

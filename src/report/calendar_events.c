@@ -15,11 +15,11 @@ static uint64_t hash_of(uint64_t hash, const char *text)
 }
 
 /* The same in every run for one location, year, trial and kind: a calendar that is read again is changed, not doubled. */
-static const char *uid_of(cks_draft *draft, const cks_calendar_place *place, const char *kind)
+static const char *uid_of(cks_draft *draft, const cks_calendar_place *place, const char *kind, double from)
 {
   const cks_environment *e = &draft->trial->environment[place->environment];
   int year = e->year, month, day;
-  if (!year) cks_day_date(place->harvest_low, &year, &month, &day);
+  if (!year) cks_day_date(cks_is_missing(place->origin) ? from : place->origin, &year, &month, &day);
   uint64_t hash = hash_of(0xCBF29CE484222325U, draft->trial->location[e->location]);
   hash = hash_of(hash_of(hash, e->trial), kind);
   return cks_arena_format(draft->arena, "%s-%d-%08x%08x@checkstrip.invalid", kind, year, (unsigned)(hash >> 32),
@@ -70,7 +70,7 @@ static void add_field_days(cks_draft *draft, const cks_calendar_place *place)
       "%s %u of %s between soft and hard dough, while the upper head is coloring. Ranges of all hybrids: %s.",
       NOT_CERTAIN, place->field_most, cks_words_count(draft, place->field_of, "hybrid"),
       cks_words_days(draft, place->field_low, place->field_high, true));
-  add_event(draft, (cks_event){.uid = uid_of(draft, place, "field-days"),
+  add_event(draft, (cks_event){.uid = uid_of(draft, place, "field-days", place->field_from),
                                .from = place->field_from,
                                .to = place->field_to,
                                .summary = cks_arena_format(draft->arena, "Field days: %s", label),
@@ -82,8 +82,7 @@ static void add_harvest(cks_draft *draft, const cks_calendar_place *place)
 {
   const cks_environment *e = &draft->trial->environment[place->environment];
   const char *label = cks_draft_text(draft, e->label);
-  bool usual = !cks_is_missing(place->harvest_from);
-  if (cks_is_missing(place->harvest_low)) return;
+  if (cks_is_missing(place->harvest_from)) return;
   const char *text = cks_arena_format(draft->arena,
                                       "%s Usual days of the first to the last hybrid; %s. Ranges of all "
                                       "hybrids: %s.",
@@ -92,9 +91,9 @@ static void add_harvest(cks_draft *draft, const cks_calendar_place *place)
   if (!cks_is_missing(e->harvested))
     text = cks_draft_sentence(
         draft, text, cks_arena_format(draft->arena, "Harvested %s.", cks_words_day(draft, e->harvested, true)));
-  add_event(draft, (cks_event){.uid = uid_of(draft, place, "harvest-moisture"),
-                               .from = usual ? place->harvest_from : place->harvest_low,
-                               .to = usual ? place->harvest_to : place->harvest_high,
+  add_event(draft, (cks_event){.uid = uid_of(draft, place, "harvest-moisture", place->harvest_from),
+                               .from = place->harvest_from,
+                               .to = place->harvest_to,
                                .summary = cks_arena_format(draft->arena, "Grain near harvest moisture: %s", label),
                                .location = location_of(draft, e),
                                .description = cks_draft_line(draft, text, check_lines(draft, place, true))});
