@@ -307,7 +307,7 @@ cks_status cks_analyze(const cks_settings *settings, const cks_trial *trial, cks
   results->n_trait = settings->audit_only ? 0 : trial->n_trait;
   for (size_t t = 0; results->trait && t < trial->n_trait && status == CKS_OK; t++)
     status = analyze_trait(&task, trait_in_place(trial, t), &results->trait[t]);
-  if (status == CKS_OK && !settings->audit_only) status = cks_calendar_analyze(&task);
+  if (status == CKS_OK && results->trait && !settings->audit_only) status = cks_calendar_analyze(&task);
   if (status == CKS_OK) status = cks_arena_status(results->arena, error);
 done:
   cks_critical_cache_free(task.critical);

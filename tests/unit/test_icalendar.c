@@ -50,6 +50,28 @@ static icalcomponent *parsed(const char *text)
   return calendar;
 }
 
+/* What RFC 5545, 3.6 and 3.6.1 require, once each; libical lets some of it be missing where no method is given. */
+static void calendar_when_parsed_then_what_is_required_stands_once(void **state)
+{
+  (void)state;
+  static const icalproperty_kind of_calendar[] = {ICAL_PRODID_PROPERTY, ICAL_VERSION_PROPERTY},
+                                 of_event[] = {ICAL_UID_PROPERTY,        ICAL_DTSTAMP_PROPERTY, ICAL_DTSTART_PROPERTY,
+                                               ICAL_DTEND_PROPERTY,      ICAL_SUMMARY_PROPERTY, ICAL_LOCATION_PROPERTY,
+                                               ICAL_DESCRIPTION_PROPERTY};
+  char *text = calendar_of(plots, places, NULL);
+  icalcomponent *calendar = parsed(text);
+  for (size_t i = 0; i < sizeof of_calendar / sizeof *of_calendar; i++)
+    assert_int_equal(icalcomponent_count_properties(calendar, of_calendar[i]), 1);
+  assert_int_equal(icalcomponent_count_properties(calendar, ICAL_METHOD_PROPERTY), 0);
+  for (icalcomponent *e = icalcomponent_get_first_component(calendar, ICAL_VEVENT_COMPONENT); e;
+       e = icalcomponent_get_next_component(calendar, ICAL_VEVENT_COMPONENT))
+    for (size_t i = 0; i < sizeof of_event / sizeof *of_event; i++)
+      assert_int_equal(icalcomponent_count_properties(e, of_event[i]), 1);
+  assert_int_equal(icalcomponent_count_properties(calendar, ICAL_X_PROPERTY), 0);
+  icalcomponent_free(calendar);
+  free(text);
+}
+
 /* The event number `at`. */
 static icalcomponent *event(icalcomponent *calendar, int at)
 {
@@ -188,6 +210,7 @@ static void calendar_when_there_is_nothing_to_tell_then_refused_and_why(void **s
 int main(void)
 {
   const struct CMUnitTest tests[] = {
+      cmocka_unit_test(calendar_when_parsed_then_what_is_required_stands_once),
       cmocka_unit_test(calendar_when_parsed_then_two_events_a_place_with_their_days),
       cmocka_unit_test(stamp_when_a_date_is_given_then_that_else_the_last_of_the_data),
       cmocka_unit_test(uids_when_written_again_then_the_same_and_each_its_own),

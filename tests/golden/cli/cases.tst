@@ -105,3 +105,10 @@ versus-no-check   2    versus --all-pairs tests/golden/read/metric-units/input.c
 versus-no-column  2    versus "Tamsel 8" "Quarter 7" sample-trials/series/plots/*.csv --by watering
 versus-by-hybrid  2    versus "Tamsel 8" "Quarter 7" sample-trials/series/plots/*.csv --by hybrid
 versus-option     2    versus "Tamsel 8" "Quarter 7" sample-trials/series/plots/*.csv --comparison tukey
+calendar          0    summarize sample-trials/series/plots/*.csv --places sample-trials/series/places.csv --quiet -o build/golden.ics && cat build/golden.ics
+calendar-table    0    summarize sample-trials/series/plots/*.csv --places sample-trials/series/places.csv --as-of 2026-08-01 --full | grep -A 60 '^Stage calendar'
+calendar-day      2    summarize sample-trials/one-place/plots.csv --as-of 8/1/2026
+calendar-scheme   2    summarize sample-trials/one-place/plots.csv --scheme k-state
+calendar-none     2    summarize tests/golden/cli/years/plots.csv --trait yield --crop sorghum -o build/golden.ics
+calendar-versus   2    versus "Tamsel 8" "Quarter 7" sample-trials/series/plots/*.csv -o build/golden.ics
+help-schemes      0    help schemes
