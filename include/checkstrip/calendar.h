@@ -27,15 +27,15 @@ typedef struct {
 } cks_stage_date;
 
 typedef struct {
-  cks_id environment, hybrid; /* of trial and results */
-  uint32_t n_other;           /* environments behind a mid-bloom that is dated by PLACES */
+  cks_id environment, hybrid;                /* of trial and results */
+  uint32_t n_other;                          /* environments behind a mid-bloom that is dated by PLACES */
   cks_stage_date stage[CKS_CALENDAR_STAGES]; /* by stage - CKS_CALENDAR_FIRST */
   double field_from, field_to;               /* from soft to hard dough, usual days: the upper head is coloring */
 } cks_calendar_row;
 
 /* What keeps heat units from being used at a place. */
 typedef enum {
-  CKS_HEAT_USED,      /* nothing, or no scheme is asked for */
+  CKS_HEAT_USED, /* nothing, or no scheme is asked for */
   CKS_HEAT_NO_WEATHER,
   CKS_HEAT_NO_ORIGIN, /* no date of the scheme's origin: mid-bloom is not predicted here */
   CKS_HEAT_NO_DAYS    /* a day is missing, or the weather ends and there is no normal */
@@ -43,14 +43,14 @@ typedef enum {
 
 typedef struct {
   cks_id environment;
-  double origin;           /* of days to mid-bloom; NaN: not given, or not one for all plots */
+  double origin; /* of days to mid-bloom; NaN: not given, or not one for all plots */
   cks_heat_lack lack;
-  size_t first, n_row;     /* rows [first, first + n_row) of the calendar */
-  uint32_t n_without;      /* hybrids that grow here and have no date */
-  double field_from, field_to; /* the days on which most hybrids stand between soft and hard dough */
-  double field_low, field_high; /* the earliest soft dough and the latest hard dough of all ranges */
-  uint32_t field_most, field_of; /* how many of how many that have both stages */
-  double harvest_from, harvest_to; /* first and last of the hybrids' usual days of harvest moisture, of a
+  size_t first, n_row;              /* rows [first, first + n_row) of the calendar */
+  uint32_t n_without;               /* hybrids that grow here and have no date */
+  double field_from, field_to;      /* the days on which most hybrids stand between soft and hard dough */
+  double field_low, field_high;     /* the earliest soft dough and the latest hard dough of all ranges */
+  uint32_t field_most, field_of;    /* how many of how many that have both stages */
+  double harvest_from, harvest_to;  /* first and last of the hybrids' usual days of harvest moisture, of a
                                       hybrid without one its range */
   double harvest_low, harvest_high; /* the earliest and the latest of their ranges */
 } cks_calendar_place;
@@ -59,10 +59,10 @@ typedef struct {
   const char *why;                /* "" or why there is no row: a part of a sentence */
   const cks_stage_scheme *scheme; /* NULL: days only */
   double as_of;                   /* later observations are not used; NaN: all are */
-  double last_date;               /* the last date in the data; NaN: none */
+  double last_date;               /* the last date in the data, as_of at the latest; NaN: none */
   size_t n_place, n_row;
-  cks_calendar_place *place;      /* size n_place: every environment, in the trial's order */
-  cks_calendar_row *row;          /* size n_row, by environment, then hybrid */
+  cks_calendar_place *place; /* size n_place: every environment, in the trial's order */
+  cks_calendar_row *row;     /* size n_row, by environment, then hybrid */
 } cks_calendar;
 
 /* Stage of a row. */

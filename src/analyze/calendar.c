@@ -437,7 +437,7 @@ cks_status cks_calendar_analyze(const cks_task *task)
   }
   *w.calendar = (cks_calendar){.as_of = task->settings->as_of};
   if (task->settings->scheme) w.calendar->scheme = cks_stage_scheme_find(task->settings->scheme);
-  w.calendar->last_date = last_date(&w);
+  w.calendar->last_date = fmin(last_date(&w), w.calendar->as_of); /* NaN loses */
   w.calendar->why = why_none(&w);
   if (!*w.calendar->why) status = fill(&w);
   if (status == CKS_OK && !*w.calendar->why && !w.calendar->n_row)

@@ -247,7 +247,7 @@ bool cks_calendar_row_fill(const cks_calendar_known *known, cks_calendar_row *ro
 {
   bool heat = known->scheme && known->environment->weather != CKS_NONE, any = false;
   if (heat && !fill_stages(known, true, row)) {
-    *lack = CKS_HEAT_NO_DAYS;
+    if (*lack == CKS_HEAT_USED) *lack = CKS_HEAT_NO_DAYS; /* what was said before holds on */
     heat = false;
   }
   if (!heat) fill_stages(known, false, row);

@@ -121,13 +121,11 @@ static const char *field_words(cks_draft *draft, const cks_calendar_place *place
 {
   if (cks_is_missing(place->field_from)) return "";
   return cks_arena_format(draft->arena,
-                          "%s, field days: %s. Then most hybrids at once (%u of %s) are expected between soft and hard "
-                          "dough; the ranges of "
-                          "all run from %s.",
+                          "%s, field days: %s. Then the most hybrids at once, %u of %u, are expected between soft and "
+                          "hard dough; the ranges of all run from %s.",
                           place_label(draft, place->environment),
                           cks_words_days(draft, place->field_from, place->field_to, true), place->field_most,
-                          cks_words_count(draft, place->field_of, "hybrid"),
-                          cks_words_days(draft, place->field_low, place->field_high, true));
+                          place->field_of, cks_words_days(draft, place->field_low, place->field_high, true));
 }
 
 static const char *lack_words(cks_draft *draft, const cks_calendar *c, const cks_calendar_place *place)
@@ -212,6 +210,17 @@ static void put_row(cks_draft *draft, cks_report_table *table, size_t at, const 
   cks_cell_put(table, at, OF_FROM, cks_cell_text(from_words(draft, row)));
 }
 
+/* One word for all rows stands below the table, not beside each. */
+static void take_common(cks_draft *draft, cks_report_table *table)
+{
+  const char *first = table->cell[OF_FROM].text;
+  bool same = true;
+  for (size_t i = 0; i < table->n_row; i++) same &= !strcmp(table->cell[i * COLUMNS + OF_FROM].text, first);
+  if (!same) return;
+  for (size_t i = 0; i < table->n_row; i++) cks_cell_put(table, i, OF_FROM, cks_cell_text(""));
+  table->caption = cks_arena_format(draft->arena, "Counted from: %s.", first);
+}
+
 static cks_report_table *table_of(cks_draft *draft, const cks_calendar *c, const cks_calendar_place *place)
 {
   cks_heading headings[COLUMNS] = {{"hybrid", "hybrid", NULL, true},
@@ -226,6 +235,7 @@ static cks_report_table *table_of(cks_draft *draft, const cks_calendar *c, const
                    : NULL;
   bool with_year = cks_words_turns_year(c, place);
   for (size_t i = 0; table && i < place->n_row; i++) put_row(draft, table, i, &c->row[place->first + i], with_year);
+  if (table) take_common(draft, table);
   cks_draft_drop_blank(table);
   return table;
 }

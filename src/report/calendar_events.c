@@ -88,7 +88,7 @@ static void add_harvest(cks_draft *draft, const cks_calendar_place *place)
                                       "hybrids: %s.",
                                       NOT_CERTAIN, cks_stage_at(CKS_STAGE_HARVEST_MOISTURE)->mark,
                                       cks_words_days(draft, place->harvest_low, place->harvest_high, true));
-  if (!cks_is_missing(e->harvested))
+  if (!(e->harvested > draft->results->calendar->as_of) && !cks_is_missing(e->harvested))
     text = cks_draft_sentence(
         draft, text, cks_arena_format(draft->arena, "Harvested %s.", cks_words_day(draft, e->harvested, true)));
   add_event(draft, (cks_event){.uid = uid_of(draft, place, "harvest-moisture", place->harvest_from),

@@ -1,6 +1,13 @@
 /* calendar_words.c: see calendar_words.h. */
 #include "calendar_words.h"
 
+static int year_of(double day)
+{
+  int year, month, date;
+  cks_day_date(day, &year, &month, &date);
+  return year;
+}
+
 const char *cks_words_day(cks_draft *draft, double day, bool with_year)
 {
   static const char *const months[] = {"Jan", "Feb", "Mar", "Apr", "May", "Jun",
@@ -15,15 +22,8 @@ const char *cks_words_day(cks_draft *draft, double day, bool with_year)
 const char *cks_words_days(cks_draft *draft, double from, double to, bool with_year)
 {
   if (cks_is_missing(from) || cks_is_missing(to)) return "";
-  const char *first = cks_words_day(draft, from, with_year);
+  const char *first = cks_words_day(draft, from, with_year && (from == to || year_of(from) != year_of(to)));
   return from < to ? cks_arena_format(draft->arena, "%s to %s", first, cks_words_day(draft, to, with_year)) : first;
-}
-
-static int year_of(double day)
-{
-  int year, month, date;
-  cks_day_date(day, &year, &month, &date);
-  return year;
 }
 
 bool cks_words_turns_year(const cks_calendar *calendar, const cks_calendar_place *place)

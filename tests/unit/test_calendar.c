@@ -539,7 +539,7 @@ static void print_when_the_year_turns_then_years_beside_the_days(void **state)
   h = heat_of(60, 10, false);
   h.settings.scheme = NULL;
   h.trial->environment[0].planted = day("2026-10-20");
-  assert_prints(h, "Dec 27, 2026 to Dec 31, 2026", true);
+  assert_prints(h, "Dec 27 to Dec 31, 2026", true);
 }
 
 static void print_when_the_crop_is_corn_then_no_calendar_and_why(void **state)
