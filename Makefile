@@ -66,6 +66,7 @@ $(BUILD)/%.o: %.c
 	$(quiet)$(CC) $(CKS_CFLAGS) $(if $(filter tests/%,$<),-Itests) -c -o $@ $<
 $(BUILD)/tests/oom/%: CKS_LDFLAGS += $(oom_flags)
 $(BUILD)/tests/bench/bench_interaction: CKS_LDFLAGS += $(bench_flags)
+$(BUILD)/tests/unit/test_icalendar: test_libs += $(shell pkg-config --libs libical)
 $(test_programs) $(bench_programs) $(golden_programs): $(BUILD)/tests/%: $(BUILD)/tests/%.o $(support) $(library)
 	$(quiet)$(CC) $(CKS_LDFLAGS) -o $@ $^ $(libs) $(test_libs)
 $(fuzz_programs): $(BUILD)/tests/fuzz/replay_%: $(BUILD)/tests/fuzz/fuzz_%.o $(BUILD)/tests/fuzz/replay.o $(library)

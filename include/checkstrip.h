@@ -20,6 +20,7 @@ extern "C" {
 #include <checkstrip/interaction.h>
 #include <checkstrip/maturity.h>
 #include <checkstrip/versus.h>
+#include <checkstrip/calendar.h>
 #include <checkstrip/results.h>
 #include <checkstrip/report.h>
 #include <checkstrip/run.h>

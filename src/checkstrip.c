@@ -11,6 +11,7 @@ void cks_settings_defaults(cks_settings *settings)
                              .moisture_pct = NAN,
                              .cv_limit = 20,
                              .min_environments = 0.5,
+                             .as_of = NAN,
                              .order = CKS_ORDER_DEFAULT,
                              .paper = "letter"};
 }
@@ -63,6 +64,8 @@ static cks_status write_target(const cks_settings *settings, const cks_trial *tr
   case CKS_FORMAT_CSV:
     return settings->question == CKS_ASK_VERSUS ? cks_write_versus_csv(results, &target->sink, error)
                                                 : cks_write_csv(results, &target->sink, error);
+  case CKS_FORMAT_CALENDAR:
+    return cks_write_calendar(report, &target->sink, error);
   case CKS_FORMAT_PLOTS:
   case CKS_FORMAT_BRAPI:
     return cks_write_plots(trial, target->format == CKS_FORMAT_BRAPI, &target->sink, error);
@@ -98,7 +101,8 @@ cks_status cks_run(const cks_settings *settings, size_t n_source, const cks_sour
   if (status == CKS_OK) status = cks_analyze(settings, trial, findings, &results, error);
   cks_findings_sort(findings);
   bool text = wants(CKS_FORMAT_TEXT, n_target, targets), workbook = wants(CKS_FORMAT_WORKBOOK, n_target, targets);
-  if (status == CKS_OK && (text || workbook))
+  bool calendar = wants(CKS_FORMAT_CALENDAR, n_target, targets);
+  if (status == CKS_OK && (text || workbook || calendar))
     status = cks_report_new(settings, trial, results, findings, !workbook && !settings->full, &report, error);
   for (size_t i = 0; i < n_target && status == CKS_OK; i++)
     status = write_target(settings, trial, results, report, findings, &targets[i], error);

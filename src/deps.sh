@@ -21,6 +21,7 @@ need libzip-dev pkg-config --exists libzip
 need libexpat1-dev pkg-config --exists expat
 need libcmocka-dev pkg-config --exists cmocka
 need libjansson-dev pkg-config --exists jansson
+need libical-dev pkg-config --exists libical
 need zlib1g-dev compiles zlib.h # libxlsxwriter's link line names it
 need libcsv-dev compiles csv.h
 need unzip sh -c 'command -v unzip'

@@ -126,6 +126,8 @@ CKS_API const char *cks_print_number(char into[CKS_NUMBER_TEXT], double value, i
 /* Day number (days since 1970-01-01, proleptic Gregorian) and back; false when there is no such day. */
 CKS_API bool cks_day_number(int year, int month, int day, double *number);
 CKS_API void cks_day_date(double number, int *year, int *month, int *day);
+/* The day number of a text that is YYYY-MM-DD and nothing else; false when it is none. */
+CKS_API bool cks_day_read(const char *text, double *number);
 CKS_API const char *cks_print_date(char into[CKS_NUMBER_TEXT], double number); /* YYYY-MM-DD; "" when missing */
 
 #endif

@@ -120,12 +120,23 @@ typedef struct {
   cks_part *part;
 } cks_section;
 
+/* Whole days for a calendar; texts as people read them, '\n' ends a line. */
+typedef struct {
+  const char *uid; /* of this event in every run; letters, digits, - . @ */
+  double from, to; /* day numbers, both within it */
+  const char *summary, *location, *description;
+} cks_event;
+
 typedef struct {
   const char *title, *organization, *contact, *date, *disclaimer, *footer; /* footer: source files and version */
   const char *paper;                                                       /* "letter" or "a4" */
   size_t n_section;
   cks_section *section;
   const cks_findings *findings;
+  size_t n_event;
+  cks_event *event;       /* size n_event: of the stage calendar */
+  const char *no_event;   /* "" or why there is none: a part of a sentence */
+  double event_stamp;     /* day number: settings.date when it is YYYY-MM-DD, else the last date in the data */
   cks_arena *arena;
 } cks_report;
 

@@ -6,6 +6,7 @@
 #ifndef CHECKSTRIP_RESULTS_H
 #define CHECKSTRIP_RESULTS_H
 
+#include <checkstrip/calendar.h>
 #include <checkstrip/interaction.h>
 #include <checkstrip/maturity.h>
 #include <checkstrip/versus.h>
@@ -195,6 +196,7 @@ typedef struct {
   cks_id *check;           /* size n_check: indexes into hybrid; the first is the one of one-column tables */
   double alpha;
   cks_trait_result *trait; /* yield first, in the trial's order */
+  const cks_calendar *calendar; /* NULL: of an audit */
   cks_arena *arena;
 } cks_results;
 

@@ -73,6 +73,9 @@ typedef struct {
   cks_question question;    /* what is shown */
   const char *versus_a, *versus_b; /* the pair; NULL: every hybrid against each check */
   const char *by;           /* column that says something of places: each of its values by itself too; NULL: all together */
+  /* stage calendar */
+  const char *scheme;       /* key of a cks_stage_scheme: heat units in place of days, where there is weather; NULL: days */
+  double as_of;             /* day number: what was observed later is not used; NaN: all is */
   /* output */
   cks_setting_list show;    /* trait = unit */
   cks_row_order order;
@@ -91,6 +94,7 @@ typedef enum {
   CKS_FORMAT_WORKBOOK,
   CKS_FORMAT_JSON,
   CKS_FORMAT_CSV,
+  CKS_FORMAT_CALENDAR, /* the events of the stage calendar, as iCalendar */
   CKS_FORMAT_PLOTS, /* the plots as understood, see cks_write_plots; also of a run with audit_only */
   CKS_FORMAT_BRAPI  /* the same as observation units of BrAPI */
 } cks_format;
@@ -156,6 +160,8 @@ CKS_API cks_status cks_write_template(const cks_settings *settings, const cks_ta
  * open BrAPI specification. */
 CKS_API cks_status cks_write_plots(const cks_trial *trial, bool as_brapi, const cks_sink *sink, cks_error *error);
 CKS_API cks_status cks_write_csv(const cks_results *results, const cks_sink *sink, cks_error *error);
+/* The report's events as iCalendar (RFC 5545). CKS_USAGE: it has none. */
+CKS_API cks_status cks_write_calendar(const cks_report *report, const cks_sink *sink, cks_error *error);
 /* Head-to-head: a row a trait, pair, and value of --by. */
 CKS_API cks_status cks_write_versus_csv(const cks_results *results, const cks_sink *sink, cks_error *error);
 

@@ -74,6 +74,8 @@ typedef enum { CKS_MEASURE_NUMBER, CKS_MEASURE_PROPORTION, CKS_MEASURE_RATING } 
   X(PLANTED, "planted", DATE, PLACE)                                                                                  \
   X(EMERGED, "emerged", DATE, PLACE)                                                                                  \
   X(HARVESTED, "harvested", DATE, PLACE)                                                                              \
+  X(FROST, "frost", DATE, PLACE)                                                                                      \
+  X(DROUGHT, "drought", DATE, PLACE)                                                                                  \
   X(MID_BLOOM, "mid_bloom", DATE, INPUT)                                                                              \
   X(PLOT_WEIGHT, "plot_weight", NUMBER, INPUT)                                                                        \
   X(GROSS, "gross", NUMBER, INPUT)                                                                                    \

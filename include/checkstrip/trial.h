@@ -61,9 +61,12 @@ typedef struct {
 } cks_trait;
 
 /* What a plot's row says besides: note, entry, code, treatment; a place's fact that is not one for all plots of an
- * environment. Nothing is computed from it: kept for whoever writes the plots. */
+ * environment; growth stages and their dates, which the stage calendar takes up. Nothing else is computed from it: kept for
+ * whoever writes the plots. */
 typedef struct {
   cks_role role;
+  double day;               /* of the look that a growth stage was noted at; NaN: its heading names none */
+  const char *heading;      /* of such a column, "stage 2026-09-01 (JT)"; NULL: its role says all */
   cks_unit unit;
   double *number;           /* size n_plot, numbers and dates; NaN missing; NULL: it is a name */
   cks_id *name;             /* size n_plot: ids of names; NULL: it is none */
@@ -96,7 +99,7 @@ typedef struct {
   uint32_t *rep_of, *block_of;          /* size n_plot: index into rep, block; NULL when no plot has one; CKS_NONE in one that has none */
   int32_t *row, *column, *strip;        /* size n_plot; NULL when not given; INT32_MIN in a plot without */
   cks_id *plot_of;          /* size n_plot: ids of names; NULL when not given */
-  cks_plot_fact *fact;      /* no two of one role */
+  cks_plot_fact *fact;      /* no two of one role, but for growth stages of several looks */
   uint32_t *line;           /* size n_plot */
   uint16_t *file;           /* size n_plot: index into cks_findings.file */
   cks_left_out *left_out;

@@ -97,6 +97,8 @@ static const cks_role_fact roles[CKS_ROLE_COUNT] = {
     PLAIN(PLANTED, "planted", "planted", DATE, "planting date|plant date|date planted|date of planting|planting|seeded|seeding date|date seeded|sown|sowing date|sow date|plt date"),
     PLAIN(EMERGED, "emerged", "emerged", DATE, "emergence|emergence date|date emerged|date of emergence|emerg date|emerge date"),
     PLAIN(HARVESTED, "harvested", "har-\nvested", DATE, "harvest|harvest date|date harvested|date of harvest|harv date|hvst date|combined"),
+    PLAIN(FROST, "frost", "frost", DATE, "frost date|date of frost|first frost|first frost date|killing frost|killing frost date|freeze|freeze date|date of freeze|first freeze"),
+    PLAIN(DROUGHT, "drought", "drought", DATE, "drought date|date of drought|drought since|drought stress date|drouth"),
     PLAIN(MID_BLOOM, "date of mid-bloom", "mid-\nbloom", DATE, "mid bloom date|date of mid bloom|bloom date|date of bloom|date bloomed|bloomed|half bloom date|date of half bloom|50 bloom date|date of 50 bloom|flowering date|flower date|date of flowering|anthesis date"),
     ROLE(PLOT_WEIGHT, "plot weight", "plot\nweight", LB, 2, NONE, NUMBER, 0, NAN, NAN, NAN, "plot wt|plot wgt|weight|wt|wgt|grain weight|grain wt|harvest weight|harvest wt|net weight|net wt|net|strip weight|strip wt|plot lbs|plot lb"),
     ROLE(GROSS, "gross weight", "gross\nweight", LB, 2, NONE, NUMBER, 0, NAN, NAN, NAN, "gross weight|gross wt|full weight|full wt|loaded weight|loaded wt"),

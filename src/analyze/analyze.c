@@ -2,6 +2,7 @@
  * analyze.c: cks_trial to cks_results: each trait at each of its environments, then across them; and the findings that
  * need a fit. The methods: place.c, least_squares.c, compare.c, across.c.
  */
+#include "calendar.h"
 #include "critical.h"
 #include "strips.h"
 
@@ -300,11 +301,13 @@ cks_status cks_analyze(const cks_settings *settings, const cks_trial *trial, cks
   if (status == CKS_OK) status = list_checks(&task);
   if (status == CKS_OK) status = cks_show_check(&task);
   if (status == CKS_OK) status = cks_strips_check(&task);
+  if (status == CKS_OK) status = cks_calendar_check(&task);
   if (status != CKS_OK) goto done;
   results->trait = cks_arena_take(results->arena, trial->n_trait, sizeof *results->trait);
   results->n_trait = settings->audit_only ? 0 : trial->n_trait;
   for (size_t t = 0; results->trait && t < trial->n_trait && status == CKS_OK; t++)
     status = analyze_trait(&task, trait_in_place(trial, t), &results->trait[t]);
+  if (status == CKS_OK && results->trait && !settings->audit_only) status = cks_calendar_analyze(&task);
   if (status == CKS_OK) status = cks_arena_status(results->arena, error);
 done:
   cks_critical_cache_free(task.critical);

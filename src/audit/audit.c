@@ -85,13 +85,39 @@ static void take(void *to, void *from)
 /* Is a column kept plot by plot? A fact of the place is when some environment has no one value of it. */
 static bool is_plot_fact(const cks_trial *trial, const cks_column *column)
 {
-  static const cks_role own[] = {CKS_ROLE_ENTRY, CKS_ROLE_CODE, CKS_ROLE_TREATMENT, CKS_ROLE_NOTE};
+  static const cks_role own[] = {CKS_ROLE_ENTRY, CKS_ROLE_CODE,  CKS_ROLE_TREATMENT,
+                                 CKS_ROLE_NOTE,  CKS_ROLE_STAGE, CKS_ROLE_STAGE_DATE};
   for (size_t i = 0; i < sizeof own / sizeof *own; i++)
     if (column->role == own[i]) return true;
   if (cks_role_find(column->role)->role_class != CKS_CLASS_PLACE) return false;
   for (size_t e = 0; e < trial->n_environment; e++)
     if (cks_audit_several(column, &trial->environment[e])) return true;
   return false;
+}
+
+/* "stage_2026_09_01": the day behind a role's key; NaN when there is none. */
+static double day_of(const cks_column *column)
+{
+  const char *role = cks_role_find(column->role)->key;
+  char text[CKS_NUMBER_TEXT] = "";
+  double day = NAN;
+  size_t n = strlen(role);
+  if (!strncmp(column->key, role, n) && column->key[n] == '_' && strlen(column->key + n + 1) < sizeof text)
+    strcpy(text, column->key + n + 1);
+  for (char *c = text; *c; c++)
+    if (*c == '_') *c = '-';
+  return cks_day_read(text, &day) ? day : NAN;
+}
+
+static cks_plot_fact fact_of(const cks_audit_work *work, const cks_column *column)
+{
+  cks_plot_fact fact = {.role = column->role,
+                        .day = day_of(column),
+                        .unit = column->unit,
+                        .number = column->number,
+                        .name = column->name};
+  if (!isnan(fact.day)) fact.heading = cks_arena_text(work->arena, column->heading);
+  return fact;
 }
 
 /* Moves from the table what the trial keeps. */
@@ -104,7 +130,7 @@ static cks_status take_columns(cks_audit_work *work, cks_trial *trial)
   for (size_t i = 0; i < table->n_column; i++) {
     cks_column *column = &table->column[i];
     if (!is_plot_fact(trial, column)) continue;
-    trial->fact[trial->n_fact++] = (cks_plot_fact){column->role, column->unit, column->number, column->name};
+    trial->fact[trial->n_fact++] = fact_of(work, column);
     column->number = NULL;
     column->name = NULL;
   }

@@ -33,6 +33,8 @@ static const char *in_plots(cks_audit_work *work, const cks_column *column)
                             fact->label);
   if (fact->role_class != CKS_CLASS_KEPT || column != cks_table_column(work->table, column->role))
     return NULL; /* or told at the first one: a stage has a column a day */
+  if (column->role == CKS_ROLE_STAGE || column->role == CKS_ROLE_STAGE_DATE)
+    return cks_arena_format(work->arena, "%s goes into the stage calendar and is not analyzed", fact->label);
   if (!holds_numbers(work->table, column))
     return cks_arena_format(work->arena, "%s is kept as written and not analyzed", fact->label);
   return cks_arena_format(work->arena, "%s is kept as written and not analyzed; --trait %s makes it a trait",

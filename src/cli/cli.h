@@ -47,7 +47,7 @@ typedef struct {
     "  checkstrip versus \"Tamsel 8\" \"Quarter 7\" plots/*.csv    every trait, and both at each place\n"                 \
     "  checkstrip versus \"Tamsel 8\" \"Quarter 7\" plots/*.csv --by irrigation --places places.csv\n"                   \
     "  checkstrip versus --all-pairs plots/*.csv --trait yield -o pairs.csv    every hybrid against each check\n")       \
-  X(help, "[COMMAND|headings|crops]", "this list; a command's options; the headings, the crops that are known", "")
+  X(help, "[COMMAND|TOPIC]", "this list; a command's options; headings, crops or schemes (of heat units) that are known", "")
 
 #define CLI_PROTOTYPE(name, takes, sentence, examples) int cli_##name(const cli_call *call);
 CLI_COMMANDS(CLI_PROTOTYPE)

@@ -70,6 +70,20 @@ static void print_crops(void)
     printf("%-22s %-14g %g\n", cks_crop_at(i)->key, cks_crop_at(i)->bushel_lb, cks_crop_at(i)->moisture_pct);
 }
 
+static void print_schemes(void)
+{
+  puts("Heat units to the stages of sorghum, as each source counts them: from its own origin, with its own base and "
+       "cap.\n"
+       "Figures of different schemes are never compared or added.\n");
+  printf("%-24s %-12s %9s %11s %s\n", "scheme", "counted from", "mid-bloom", "black layer", "source");
+  for (size_t i = 0; cks_stage_scheme_at(i); i++) {
+    const cks_stage_scheme *s = cks_stage_scheme_at(i);
+    printf("%-24s %-12s %9g %11g %s; %s\n", s->key, cks_stage_at(s->origin)->label,
+           cks_stage_units(s, CKS_STAGE_MID_BLOOM), cks_stage_units(s, CKS_STAGE_BLACK_LAYER), s->source,
+           cks_heat_scheme_find(s->heat)->label);
+  }
+}
+
 static void print_command(const cli_command *command)
 {
   printf("checkstrip %s %s\n%s\n\n%s%s", command->name, command->takes, command->sentence, command->examples,
@@ -87,6 +101,8 @@ int cli_help(const cli_call *call)
     print_headings();
   else if (!strcmp(topic, "crops"))
     print_crops();
+  else if (!strcmp(topic, "schemes"))
+    print_schemes();
   else if (command)
     print_command(command);
   else

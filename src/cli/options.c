@@ -21,6 +21,7 @@ typedef enum {
   KEEP_NUMBER, /* double, low < value < high */
   KEEP_WHOLE,  /* the same, a whole number */
   KEEP_SHARE,  /* double, low < value <= high */
+  KEEP_DAY,    /* double, a day number: YYYY-MM-DD */
   KEEP_PAIR,   /* cks_setting_list, KEY=VALUE added */
   KEEP_WORD,   /* cks_setting_list, the word added */
   KEEP_CHOICE, /* an enum: the index of the word in choices */
@@ -130,8 +131,12 @@ static const option options[] = {
      "flag a yield CV above this; default 20"},
     {"--min-environments", "SHARE", KEEP_SHARE, SETTING(min_environments), 0, 1, "", FOR_SUMMARIZE | FOR_AUDIT,
      "over places, rank only hybrids in this share of them or more; default 0.5"},
+    {"--scheme", "KEY", KEEP_TEXT, SETTING(scheme), 0, 0, "", FOR_SUMMARIZE | FOR_MATURITY,
+     "stage calendar: count heat units as this scheme does, where there is weather ('checkstrip help schemes')"},
+    {"--as-of", "YYYY-MM-DD", KEEP_DAY, SETTING(as_of), 0, 0, "", FOR_SUMMARIZE | FOR_MATURITY,
+     "stage calendar: as it looked on this day; what was seen or measured later is not used"},
     {"-o", "OUT", KEEP_OUT, CALL(out), 0, 0, "", FOR_RESULTS,
-     "write .xlsx, .json or .csv, by the ending; may be given several times"},
+     "write .xlsx, .json, .csv or (summarize) .ics, by the ending; may be given several times"},
     {"--fix", "OUT.csv", KEEP_PATH, CALL(fix), 0, 0, "", FOR_AUDIT,
      "write the table as understood, one row a plot; .brapi.csv: as BrAPI observation units"},
     {"--template", "OUT", KEEP_PATH, CALL(template_to), 0, 0, "", FOR_AUDIT,
@@ -320,6 +325,11 @@ static int keep_pair(const cli_origin *at, const option *o, const char *value, c
   return CLI_FAILED;
 }
 
+static int keep_day(const cli_origin *at, const option *o, const char *value, double *to)
+{
+  return cks_day_read(value, to) ? CLI_DONE : wrong_value(at, o, value);
+}
+
 static int keep_value(const cli_origin *at, const option *o, const char *value, cli_call *call)
 {
   void *to = (o->how >= KEEP_PATH ? (char *)call : (char *)&call->settings) + o->at;
@@ -336,6 +346,8 @@ static int keep_value(const cli_origin *at, const option *o, const char *value, 
   case KEEP_WHOLE:
   case KEEP_SHARE:
     return keep_number(at, o, value, to);
+  case KEEP_DAY:
+    return keep_day(at, o, value, to);
   case KEEP_PAIR:
     return keep_pair(at, o, value, call, to);
   case KEEP_TEXT:

@@ -12,7 +12,12 @@ typedef struct {
   const char *ending;
   cks_format format;
 } ending;
-static const ending of_results[] = {
+static const ending of_results[] = {{".xlsx", CKS_FORMAT_WORKBOOK},
+                                    {".json", CKS_FORMAT_JSON},
+                                    {".csv", CKS_FORMAT_CSV},
+                                    {".ics", CKS_FORMAT_CALENDAR},
+                                    {NULL, 0}};
+static const ending of_versus[] = {
     {".xlsx", CKS_FORMAT_WORKBOOK}, {".json", CKS_FORMAT_JSON}, {".csv", CKS_FORMAT_CSV}, {NULL, 0}};
 static const ending of_plots[] = {{".brapi.csv", CKS_FORMAT_BRAPI}, {".csv", CKS_FORMAT_PLOTS}, {NULL, 0}};
 static const ending of_template[] = {{".xlsx", CKS_FORMAT_WORKBOOK}, {".csv", CKS_FORMAT_CSV}, {NULL, 0}};
@@ -66,10 +71,12 @@ static int format_of(const cli_call *call, const char *path, const ending *endin
       return CLI_DONE;
     }
   }
-  cli_say("%s%s: the ending chooses the format; expected %s", endings == of_results ? "-o " : "", path,
-          endings == of_results ? ".xlsx, .json or .csv"
-          : endings == of_plots ? ".csv or .brapi.csv"
-                                : ".xlsx or .csv");
+  cli_say("%s%s: the ending chooses the format; expected %s",
+          endings == of_results || endings == of_versus ? "-o " : "", path,
+          endings == of_results  ? ".xlsx, .json, .csv or .ics"
+          : endings == of_versus ? ".xlsx, .json or .csv"
+          : endings == of_plots  ? ".csv or .brapi.csv"
+                                 : ".xlsx or .csv");
   return CLI_USAGE;
 }
 
@@ -86,7 +93,7 @@ static int open_outputs(const cli_call *call, const ending *endings, run *r, cks
     }
   }
   r->n_target = call->n_out;
-  if (!call->n_out && endings == of_results) {
+  if (!call->n_out && (endings == of_results || endings == of_versus)) {
     r->target[0] = (cks_target){CKS_FORMAT_TEXT, NULL, cks_file_stdout()};
     r->n_target = 1;
   }
@@ -201,7 +208,8 @@ static int run_call(const cli_call *call)
   if (!call->n_file) return cli_say("name at least one file; 'checkstrip help' shows how"), CLI_USAGE;
   cks_settings settings = call->settings;
   bool audit_only = settings.audit_only;
-  int code = open_all(call, audit_only ? of_plots : of_results, &r, &settings, &error);
+  const ending *endings = audit_only ? of_plots : settings.question == CKS_ASK_VERSUS ? of_versus : of_results;
+  int code = open_all(call, endings, &r, &settings, &error);
   if (code == CLI_DONE) {
     code = code_of(cks_run(&settings, call->n_file, r.source, r.n_target, r.target, r.findings, &error));
     code = finish(call, audit_only, &r, code, &error);

@@ -103,3 +103,18 @@ const char *cks_print_date(char into[CKS_NUMBER_TEXT], double number)
   snprintf(into, CKS_NUMBER_TEXT, "%04d-%02d-%02d", year, month, day);
   return into;
 }
+
+bool cks_day_read(const char *text, double *number)
+{
+  static const char shape[] = "dddd-dd-dd";
+  int part[3] = {0}, at = 0;
+  for (size_t i = 0; i < sizeof shape - 1; i++) {
+    bool digit = text[i] >= '0' && text[i] <= '9';
+    if (shape[i] == 'd' ? !digit : text[i] != shape[i]) return false;
+    if (digit)
+      part[at] = part[at] * 10 + (text[i] - '0');
+    else
+      at++;
+  }
+  return !text[sizeof shape - 1] && cks_day_number(part[0], part[1], part[2], number);
+}

@@ -316,6 +316,9 @@ static bool takes_extras(cks_role role)
   return fact->kind != CKS_NAME && (cks_unit_dimension(fact->unit) != CKS_DIM_NONE || role == CKS_ROLE_OTHER);
 }
 
+/* A growth stage is a word, but it is looked at on several days. */
+static bool takes_look(cks_role role) { return takes_extras(role) || role == CKS_ROLE_STAGE; }
+
 /* The longest name that is known and leaves extras that are understood; its length, 0: none. */
 static size_t split_name(const cks_heading_context *context, const char *heading, const char *base, cks_role *role,
                          extras *e)
@@ -323,7 +326,7 @@ static size_t split_name(const cks_heading_context *context, const char *heading
   for (size_t n = strlen(base); n-- > 1;) {
     if (!is_word(base[n - 1]) || is_word(base[n])) continue;
     extras behind = *e;
-    if (!find_role(context, heading, base, n, role) || !takes_extras(*role) || !read_list(base + n, &behind)) continue;
+    if (!find_role(context, heading, base, n, role) || !takes_look(*role) || !read_list(base + n, &behind)) continue;
     *e = behind;
     return n;
   }
@@ -380,7 +383,7 @@ bool cks_heading_is_observed(cks_role role)
   static const cks_role once[] = {
       CKS_ROLE_YIELD,         CKS_ROLE_MOISTURE, CKS_ROLE_TEST_WEIGHT, CKS_ROLE_DAYS_TO_MID_BLOOM,
       CKS_ROLE_KERNEL_WEIGHT, CKS_ROLE_PROTEIN,  CKS_ROLE_STARCH};
-  bool observed = cks_role_find(role)->role_class == CKS_CLASS_TRAIT;
+  bool observed = cks_role_find(role)->role_class == CKS_CLASS_TRAIT || role == CKS_ROLE_STAGE;
   for (size_t i = 0; i < sizeof once / sizeof *once; i++) observed &= role != once[i];
   return observed;
 }
@@ -520,6 +523,7 @@ static void conclude(const cks_heading_context *context, const char *text, const
   h->better = fact->better;
   h->unit = fact->unit;
   meet_traits(context, text, base, h->key);
+  if (h->role == CKS_ROLE_STAGE) (void)take_observation(h, e);
   if (!takes_extras(h->role)) return;
   bool option = stated_unit(context, text, base, e, h),
        rating = !isnan(e->low) || !isnan(e->best) || e->better != CKS_BETTER_NONE;

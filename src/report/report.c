@@ -28,6 +28,7 @@ static const section_fact sections[] = {
     {cks_handouts_add, false, true},
     {cks_location_table_add, false, false},
     {cks_next_year_add, false, false},
+    {cks_calendar_add, false, false},
     {cks_full_add, false, false},
     {cks_findings_add_section, false, false},
     {cks_methods_add, false, false},
@@ -50,8 +51,13 @@ static const section_fact versus_sections[] = {
 
 /* Of days to mid-bloom alone. */
 static const section_fact maturity_sections[] = {
-    {cks_maturity_add, true, false}, {cks_maturity_figures_add, false, false}, {cks_findings_add_section, false, false},
-    {cks_methods_add, false, false}, {cks_chart_data_add, false, false},       {NULL, false, false},
+    {cks_maturity_add, true, false},
+    {cks_maturity_figures_add, false, false},
+    {cks_calendar_add, false, false},
+    {cks_findings_add_section, false, false},
+    {cks_methods_add, false, false},
+    {cks_chart_data_add, false, false},
+    {NULL, false, false},
 };
 
 static const section_fact *const sections_of[] = {
@@ -151,6 +157,7 @@ cks_status cks_report_new(const cks_settings *settings, const cks_trial *trial, 
   bool one_sheet = settings->sheet_for && settings->question == CKS_ASK_ALL;
   for (const section_fact *s = sections_of[settings->question]; s->add; s++)
     if (one_sheet ? s->of_one_sheet : s->on_screen || !screen_only) s->add(&draft);
+  cks_calendar_events_add(&draft);
   status = cks_arena_status(report->arena, error);
   if (status == CKS_OK) status = draft.status;
 done:

@@ -8,13 +8,15 @@ void cks_screen_add(cks_draft *draft);              /* the first screen: answer,
 const char *cks_screen_data_line(cks_draft *draft); /* ... of it: what was noticed in the data */
 void cks_places_add(cks_draft *draft);              /* ... its places, from screen.c */
 void cks_handouts_add(cks_draft *draft);            /* a page a location; only settings.sheet_for when that is given */
-void cks_full_add(cks_draft *draft);                /* every figure of each trait, letters too */
-void cks_location_table_add(cks_draft *draft);      /* hybrids down, locations across */
-void cks_next_year_add(cks_draft *draft);           /* lists from which next year's entries are chosen */
-void cks_variance_add(cks_draft *draft);            /* analyses of variance and components */
-void cks_interaction_add(cks_draft *draft);         /* hybrids by environments: slopes, stability, axes */
-void cks_versus_add(cks_draft *draft);              /* head-to-head alone: what its screen shows */
-void cks_versus_figures_add(cks_draft *draft);      /* ... and its other figures, and the means at each environment */
+void cks_calendar_add(cks_draft *draft);            /* dates of stages at each environment */
+void cks_calendar_events_add(cks_draft *draft); /* ... of them what a phone is told: no section, the report's events */
+void cks_full_add(cks_draft *draft);            /* every figure of each trait, letters too */
+void cks_location_table_add(cks_draft *draft);  /* hybrids down, locations across */
+void cks_next_year_add(cks_draft *draft);       /* lists from which next year's entries are chosen */
+void cks_variance_add(cks_draft *draft);        /* analyses of variance and components */
+void cks_interaction_add(cks_draft *draft);     /* hybrids by environments: slopes, stability, axes */
+void cks_versus_add(cks_draft *draft);          /* head-to-head alone: what its screen shows */
+void cks_versus_figures_add(cks_draft *draft);  /* ... and its other figures, and the means at each environment */
 void cks_versus_beside_add(cks_draft *draft); /* beside the rest: the leading trait, every hybrid against each check */
 void cks_maturity_add(cks_draft *draft);      /* days to mid-bloom from place to place: calls, and what they say */
 void cks_maturity_figures_add(cks_draft *draft); /* ... the days at each environment, pairs of slopes, lines */

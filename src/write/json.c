@@ -4,6 +4,7 @@
  * Streamed: no tree is held. A figure that does not exist is null; beside it "why", "lsd_why" or "group_why" says why.
  * Text stands exactly as in the data.
  */
+#include "calendar.h"
 #include "maturity.h"
 #include "versus.h"
 
@@ -651,6 +652,7 @@ cks_status cks_write_json(const cks_trial *trial, const cks_results *results, co
   cks_json_end(json);
   cks_json_versus(json, trial, results);
   cks_json_maturity(json, trial, results);
+  cks_json_calendar(json, trial, results);
   cks_json_end(json);
   return cks_json_finish(json);
 }

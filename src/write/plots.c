@@ -218,7 +218,9 @@ static void put_headings(job *j)
   for (size_t i = 0; i < j->n_identity; i++)
     if (j->shown[i]) cks_csv_text(&j->out, j->identity[i].heading ? j->identity[i].heading : t->by_group.heading);
   for (size_t i = 0; i < t->n_fact; i++)
-    if (j->fact_shown[i]) cks_csv_text(&j->out, with_unit(text, cks_role_find(t->fact[i].role)->key, t->fact[i].unit));
+    if (j->fact_shown[i])
+      cks_csv_text(&j->out, t->fact[i].heading ? t->fact[i].heading
+                                               : with_unit(text, cks_role_find(t->fact[i].role)->key, t->fact[i].unit));
   for (int role = 0; role < CKS_ROLE_COUNT; role++)
     if (j->place[role]) {
       const cks_role_fact *fact = cks_role_find((cks_role)role);

@@ -462,6 +462,31 @@ static cks_status run_versus(const char *path, test_text *out, cks_error *error)
   return status;
 }
 
+/* Stage calendar: bloom, stages of two looks, a hybrid that has neither, as of a day. To JSON, iCalendar and the full text. */
+static cks_status run_calendar(const char *path, test_text *out, cks_error *error)
+{
+  static const char text[] = "location,plot,hybrid,check,mid-bloom (date),stage 2026-07-20,stage 2026-08-01 (JT)\n"
+                             "A,1,Ash,y,2026-07-14,milk,soft dough\nA,2,Bay,,,,boot\nA,3,Cob,,,,\n"
+                             "B,1,Bay,,2026-07-20,,\nC,1,Bay,,2026-12-27,,\n";
+  static const char place_text[] = "location,planted,county\nA,2026-05-18,Marl\nB,2026-05-18,\nC,2026-10-20,\n";
+  test_bytes bytes = {text, sizeof text - 1, 0}, place_bytes = {place_text, sizeof place_text - 1, 0};
+  cks_source source = test_source("plots.csv", &bytes), places = test_source("places.csv", &place_bytes);
+  const cks_target targets[] = {{CKS_FORMAT_JSON, NULL, test_sink(out)},
+                                {CKS_FORMAT_CALENDAR, NULL, test_sink(out)},
+                                {CKS_FORMAT_TEXT, NULL, test_sink(out)}};
+  cks_settings settings;
+  cks_findings *findings = NULL;
+  (void)path;
+  cks_settings_defaults(&settings);
+  settings.places = &places;
+  settings.full = true;
+  (void)cks_day_read("2027-02-01", &settings.as_of);
+  cks_status status = cks_findings_new(&findings, error);
+  if (status == CKS_OK) status = cks_run(&settings, 1, &source, 3, targets, findings, error);
+  cks_findings_free(findings);
+  return status;
+}
+
 /* A workbook with shared and own texts, formats, merged cells and a hidden sheet, to CSV. */
 static const test_book book = {
     .sheet = {{"Alder Flat", NULL,
@@ -672,6 +697,12 @@ static void strips_when_one_allocation_fails_then_nomem_and_nothing_left(void **
   fail_each(run_strips, false);
 }
 
+static void calendar_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
+{
+  (void)state;
+  fail_each(run_calendar, false);
+}
+
 static void versus_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
 {
   (void)state;
@@ -723,6 +754,7 @@ int main(void)
       cmocka_unit_test(interaction_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(groups_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(strips_when_one_allocation_fails_then_nomem_and_nothing_left),
+      cmocka_unit_test(calendar_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(versus_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(workbook_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(mixed_models_when_one_allocation_fails_then_nomem_and_nothing_left),

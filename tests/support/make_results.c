@@ -523,6 +523,7 @@ int made_new(made *out, const made_options *options)
                                  .moisture_pct = cks_missing(),
                                  .cv_limit = 20,
                                  .min_environments = 0.5,
+                                 .as_of = NAN,
                                  .order = CKS_ORDER_DEFAULT,
                                  .paper = "letter"};
   out->trial = take(out, 1, sizeof *out->trial);

@@ -166,6 +166,7 @@ cks_settings made_settings(void)
                         .moisture_pct = NAN,
                         .cv_limit = 20,
                         .min_environments = 0.5,
+                        .as_of = NAN,
                         .order = CKS_ORDER_DEFAULT,
                         .paper = "letter"};
 }

@@ -49,6 +49,14 @@ static const list lists[] = {
          "location,harvest_length (m),rows_harvested,row_spacing (cm),planted,soil,cooperator\nA,5.3,2,76,2026-05-20,"
          "\"clay, deep\",O'Hare & Sons\n",
      .names = "seen_as,hybrid,brand,check\nAsh,Ashley,Orrin,\nBay,Bay,Halden,x\n"},
+    /* growth stages of several looks, and one with its date */
+    {.csv = "location,plot,rep,hybrid,yield (bu/ac),mid-bloom,stage 2026-08-10 (JT),stage 2026-08-10 (MB),stage "
+            "2026-08-17\n"
+            "A,1,1,Ash,90,2026-07-30,milk,soft dough,\nA,2,1,Bay,80,,,,hard dough\nA,3,2,Ash,91,2026-07-31,,,7\n"
+            "A,4,2,Bay,83,,boot,,\n",
+     .places = "location,planted,frost,drought\nA,2026-05-20,2026-10-03,2026-08-01\n"},
+    {.csv = "location,plot,rep,hybrid,yield (bu/ac),stage,stage date\nA,1,1,Ash,90,boot,2026-07-10\n"
+            "A,2,1,Bay,80,,\nA,3,2,Ash,91,boot,2026-07-12\nA,4,2,Bay,83,milk,2026-07-30\n"},
     /* only the places table says in which year each trial was planted: the later one's name comes first */
     {.csv = "location,trial,rep,hybrid,yield (bu/ac)\nA,x,1,Ash,90\nA,x,1,Bay,80\nA,x,2,Ash,91\nA,x,2,Bay,83\n"
             "A,y,1,Ash,94\nA,y,1,Bay,84\nA,y,2,Ash,95\nA,y,2,Bay,82\n",
@@ -107,6 +115,8 @@ static void plots_when_written_and_read_again_then_the_same_analysis_to_the_bit(
       at = at > 60 ? at - 60 : 0;
       fail_msg("list %zu differs: ...%.120s... against ...%.120s... after\n%s", i, a + at, b + at, plots.text);
     }
+    if (!json_equal(test_json(first, "calendar"), test_json(again, "calendar")))
+      fail_msg("list %zu: another calendar after\n%s", i, plots.text);
     assert_int_equal(json_array_size(test_json(first, "left_out")), json_array_size(test_json(again, "left_out")));
     json_decref(first);
     json_decref(again);

@@ -204,6 +204,7 @@ static void heading_when_it_names_a_look_then_day_and_observer(void **state)
   known("lodging 2026-10-03", "lodging_2026_10_03 % low");
   known("Lodging (%, 2026-10-03)", "lodging_2026_10_03 %! low");
   known("Lodging % 3 Oct 2026", "lodging_2026_10_03 %! low");
+  known("Growth stage 2026-10-03", "stage_2026_10_03");
   known("stand (JT)", "stand count");
   known("aphid (1-9, 1 best, JT) 2026-08-20", "aphid_2026_08_20 score! 1-9 low");
   check_heading("yield (JT)", "unit-unknown a:1.2", "");

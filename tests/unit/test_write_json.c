@@ -48,7 +48,7 @@ static void json_when_usual_then_every_figure_of_the_results(void **state)
   assert_true(json_is_null(test_json(root, "traits.1.across.hybrids.0.top"))); /* moisture: no good end */
   assert_true(json_is_null(test_json(root, "traits.1.across.hybrids.0.rank")));
   assert_true(json_is_null(test_json(root, "maturity"))); /* made without the analysis */
-  assert_null(json_object_get(root, "calendar")); /* what is not made is not promised */
+  assert_null(json_object_get(root, "forage")); /* what is not made is not promised */
   assert_string_equal(json_string_value(test_json(root, "findings.0.rule")), "outlier");
   assert_close(test_json_number(root, "findings.0.line"), 12, 0);
   assert_true(json_is_null(test_json(root, "findings.0.sheet")));

@@ -114,3 +114,10 @@ maturity-none 3 maturity sample-trials/strips/strips.csv
 help-maturity 0 help maturity
 help-headings     0    help headings | tail -n 16
 maturity-heat 0 maturity sample-trials/bloom/2025.csv sample-trials/bloom/2026.csv --places sample-trials/bloom/places.csv --weather sample-trials/bloom/weather/alder-flat.csv --weather sample-trials/bloom/weather/cold-draw.csv --weather sample-trials/bloom/weather/elk-section.csv
+calendar          0    summarize sample-trials/series/plots/*.csv --places sample-trials/series/places.csv --quiet -o build/golden.ics && cat build/golden.ics
+calendar-table    0    summarize sample-trials/series/plots/*.csv --places sample-trials/series/places.csv --as-of 2026-08-01 --full | grep -A 60 '^Stage calendar'
+calendar-day      2    summarize sample-trials/one-place/plots.csv --as-of 8/1/2026
+calendar-scheme   2    summarize sample-trials/one-place/plots.csv --scheme k-state
+calendar-none     2    summarize tests/golden/cli/years/plots.csv --trait yield --crop sorghum -o build/golden.ics
+calendar-versus   2    versus "Tamsel 8" "Quarter 7" sample-trials/series/plots/*.csv -o build/golden.ics
+help-schemes      0    help schemes

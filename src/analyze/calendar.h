@@ -1,0 +1,10 @@
+/* calendar.h: results.calendar, from the analyses of days to mid-bloom and what the plots say; see calendar.c. */
+#ifndef CKS_ANALYZE_CALENDAR_H
+#define CKS_ANALYZE_CALENDAR_H
+
+#include "analyze.h"
+
+cks_status cks_calendar_check(const cks_task *task); /* CKS_USAGE: settings.scheme is not known */
+cks_status cks_calendar_analyze(const cks_task *task);
+
+#endif
