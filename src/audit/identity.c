@@ -317,41 +317,14 @@ static cks_status settle_names(cks_audit_work *work, cks_role role, uint32_t **o
   return status == CKS_OK ? make_dense(work, *of, column, false, texts, n) : status;
 }
 
-/* ---- cuts ------------------------------------------------------------------------------------------------------- */
-
-/* Several cuts are several harvests of one plot: as rows of one list they would pass for reps. One cut is a list like any
- * other. */
-static cks_status settle_cuts(cks_audit_work *work)
-{
-  const cks_column *column = cks_table_column(work->table, CKS_ROLE_CUT);
-  if (!column) return CKS_OK;
-  cks_status status = report_gaps(work, column, column->name);
-  size_t first = SIZE_MAX;
-  for (size_t row = 0; row < work->table->n_row && status == CKS_OK; row++) {
-    if (work->left_out[row] || column->name[row] == CKS_NONE) continue;
-    if (first == SIZE_MAX) first = row;
-    const char *cut = cks_names_text(&work->table->names, column->name[row]),
-               *other = cks_names_text(&work->table->names, column->name[first]);
-    if (column->name[row] == column->name[first] || cks_audit_same(cut, other)) continue;
-    work->several_cuts = true;
-    char given[CKS_SHELL_WORD];
-    return cks_audit_say(
-        work, CKS_RULE_SEVERAL_CUTS, row, column, cut,
-        "%s is '%s' here and '%s' in other rows: each cut is a harvest of its own and no rep, and this "
-        "version does not add cuts up; analyze one at a time, with --only cut=%s",
-        column->heading, cut, other, cks_shell_word(given, other));
-  }
-  return status;
-}
-
 cks_status cks_audit_identity(cks_audit_work *work)
 {
   cks_status status = settle_locations(work);
   if (status == CKS_OK) status = settle_years(work);
-  if (status == CKS_OK) status = settle_cuts(work);
   if (status == CKS_OK) status = settle_names(work, CKS_ROLE_TRIAL, &work->trial_of, &work->trial, &work->n_trial);
   if (status == CKS_OK) status = cks_audit_place_years(work);
   if (status == CKS_OK) status = settle_names(work, CKS_ROLE_REP, &work->rep_of, &work->rep, &work->n_rep);
   if (status == CKS_OK) status = settle_names(work, CKS_ROLE_BLOCK, &work->block_of, &work->block, &work->n_block);
+  if (status == CKS_OK) status = settle_names(work, CKS_ROLE_CUT, &work->cut_of, &work->cut, &work->n_cut);
   return status;
 }

@@ -39,6 +39,7 @@ static const struct {
 } roles_by_unit[] = {
     {CKS_ROLE_MID_BLOOM, CKS_DIM_DAYS, CKS_ROLE_DAYS_TO_MID_BLOOM},
     {CKS_ROLE_DAYS_TO_MID_BLOOM, CKS_DIM_DATE, CKS_ROLE_MID_BLOOM},
+    {CKS_ROLE_GREEN_WEIGHT, CKS_DIM_YIELD, CKS_ROLE_WET_YIELD},
     {CKS_ROLE_STAND, CKS_DIM_PER_AREA, CKS_ROLE_POPULATION},
     {CKS_ROLE_POPULATION, CKS_DIM_COUNT, CKS_ROLE_STAND},
 };
@@ -308,6 +309,22 @@ static bool is_grouping(const cks_heading_context *context, const char *heading,
   return false;
 }
 
+/* "nitrate NO3-N ppm (dry)": form and basis become part of the key, for figures of different ones never mix. */
+static bool read_content(const char *text, cks_heading *h)
+{
+  cks_content_words said = cks_content_read(text);
+  if (!said.found) return false;
+  h->kind = CKS_HEADING_KNOWN;
+  h->role = said.prussic_acid ? CKS_ROLE_PRUSSIC_ACID : CKS_ROLE_NITRATE;
+  h->unit = said.has_unit ? said.unit : CKS_UNIT_PPM;
+  h->unit_stated = said.has_unit;
+  const char *form = said.prussic_acid || !said.has_form ? "" : cks_nitrate_text(said.form);
+  snprintf(h->key, sizeof h->key, "%s%s%s%s%s", cks_role_find(h->role)->key, *form ? "_" : "", form,
+           !said.has_basis ? "" : said.dry ? "_dry" : "_as_is", h->unit == CKS_UNIT_PERCENT ? "_pct" : "");
+  for (char *c = h->key; *c; c++) *c = *c == '-' ? '_' : *c >= 'A' && *c <= 'Z' ? (char)(*c - 'A' + 'a') : *c;
+  return true;
+}
+
 static bool takes_extras(cks_role role)
 {
   const cks_role_fact *fact = cks_role_find(role);
@@ -376,7 +393,7 @@ static bool is_rated(const cks_role_fact *fact, cks_role role)
 bool cks_heading_is_observed(cks_role role)
 {
   static const cks_role once[] = {
-      CKS_ROLE_YIELD,         CKS_ROLE_MOISTURE, CKS_ROLE_TEST_WEIGHT, CKS_ROLE_DAYS_TO_MID_BLOOM,
+      CKS_ROLE_YIELD,         CKS_ROLE_DRY_MATTER_YIELD, CKS_ROLE_FORAGE_YIELD, CKS_ROLE_MOISTURE, CKS_ROLE_TEST_WEIGHT, CKS_ROLE_DAYS_TO_MID_BLOOM,
       CKS_ROLE_KERNEL_WEIGHT, CKS_ROLE_PROTEIN,  CKS_ROLE_STARCH};
   bool observed = cks_role_find(role)->role_class == CKS_CLASS_TRAIT;
   for (size_t i = 0; i < sizeof once / sizeof *once; i++) observed &= role != once[i];
@@ -519,7 +536,8 @@ static void conclude(const cks_heading_context *context, const char *text, const
   if (!takes_extras(h->role)) return;
   bool option = stated_unit(context, text, base, e, h),
        rating = !isnan(e->low) || !isnan(e->best) || e->better != CKS_BETTER_NONE;
-  bool basis_fits = isnan(e->basis_pct) || h->role == CKS_ROLE_YIELD, rating_fits = !rating || is_rated(fact, h->role);
+  bool basis_fits = isnan(e->basis_pct) || h->role == CKS_ROLE_YIELD ||
+                    h->role == CKS_ROLE_FORAGE_YIELD, rating_fits = !rating || is_rated(fact, h->role);
   bool good = take_rating(h, e), observed = take_observation(h, e);
   if (!option && e->has_unit) h->unit = e->unit, h->unit_stated = true;
   if (!option && !e->has_unit && rating && cks_unit_dimension(fact->unit) != CKS_DIM_DATE)
@@ -562,6 +580,7 @@ void cks_heading_read(const cks_heading_context *context, const char *text, cks_
     if (known && !context->asking) context->heading_met[i] = true;
   }
   if (!known) known = is_grouping(context, text, p.base, &heading->role);
+  if (!known && read_content(text, heading)) return;
   if (!known) known = find_role(context, text, p.base, n, &heading->role);
   if (known) {
     unit_within(p.base, heading->role, &e);

@@ -59,11 +59,15 @@ static int tells(const cks_trait_result *t)
   return !any ? 0 : !compares ? 1 : t->better == CKS_BETTER_NONE ? 2 : 3;
 }
 
-/* Yield leads; without it the first of the traits that tell most. */
+/* Yield leads, of a forage the dry matter of its season; without it the first of the traits that tell most. */
 static const cks_trait_result *lead_of(const cks_results *results)
 {
-  const cks_trait_result *yield = cks_results_trait(results, CKS_ROLE_YIELD), *lead = NULL;
-  if (yield && tells(yield)) return yield;
+  static const cks_role first[] = {CKS_ROLE_YIELD, CKS_ROLE_DRY_MATTER_YIELD};
+  const cks_trait_result *lead = NULL;
+  for (size_t i = 0; i < sizeof first / sizeof *first; i++) {
+    const cks_trait_result *yield = cks_results_trait(results, first[i]);
+    if (yield && tells(yield)) return yield;
+  }
   for (size_t i = 0; i < results->n_trait; i++)
     if (tells(&results->trait[i]) > (lead ? tells(lead) : 0)) lead = &results->trait[i];
   return lead;

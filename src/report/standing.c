@@ -559,7 +559,7 @@ static cks_cell foot_at(cks_draft *draft, const cks_plan *plan, const cks_plan_c
     if (which == FOOT_DISTANCE) return cks_cell_text(distance_label(draft, plan));
     return cks_cell_text(cks_arena_format(draft->arena, "Dunnett (%s)", cks_words_alpha(draft, plan->main->alpha)));
   }
-  if (which == FOOT_CV && plan->lead_only_cv && column->trait->role != CKS_ROLE_YIELD) return cks_cell_none();
+  if (which == FOOT_CV && plan->lead_only_cv && !cks_role_is_yield(column->trait->role)) return cks_cell_none();
   return kinds[column->show].foot(draft, column, which);
 }
 
