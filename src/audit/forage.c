@@ -300,6 +300,7 @@ static cks_status describe_cut(cks_audit_work *work, cks_trial *trial, size_t k)
   const cks_column *stage = cks_audit_cut_column(work, CKS_ROLE_STAGE, k);
   cut->name = work->n_cut ? work->cut[k] : "";
   cut->label = cut_label(work, k);
+  cut->key = cks_audit_cut_key(work, k);
   if (!day.column && work->n_cut < 2) day = input_of(work, CKS_ROLE_HARVESTED, k, CKS_UNIT_DATE);
   cks_status status = copy_numbers(work, trial, &day, &cut->day);
   if (status == CKS_OK) status = copy_numbers(work, trial, &height, &cut->height_in);

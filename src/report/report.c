@@ -27,6 +27,7 @@ static const section_fact sections[] = {
     {cks_screen_add, true, false},
     {cks_handouts_add, false, true},
     {cks_location_table_add, false, false},
+    {cks_forage_add, false, false},
     {cks_next_year_add, false, false},
     {cks_full_add, false, false},
     {cks_findings_add_section, false, false},
@@ -43,6 +44,7 @@ enum { N_SECTIONS = sizeof sections / sizeof *sections };
 static const section_fact versus_sections[] = {
     {cks_versus_add, true, false},
     {cks_versus_figures_add, false, false},
+    {cks_forage_add, false, false},
     {cks_findings_add_section, false, false},
     {cks_methods_add, false, false},
 };

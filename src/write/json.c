@@ -4,6 +4,7 @@
  * Streamed: no tree is held. A figure that does not exist is null; beside it "why", "lsd_why" or "group_why" says why.
  * Text stands exactly as in the data.
  */
+#include "forage.h"
 #include "versus.h"
 
 #include <checkstrip/run.h>
@@ -649,6 +650,7 @@ cks_status cks_write_json(const cks_trial *trial, const cks_results *results, co
   for (size_t i = 0; i < results->n_trait; i++) put_trait(&j, &results->trait[i]);
   cks_json_end(json);
   cks_json_versus(json, trial, results);
+  cks_json_forage(json, trial, results);
   cks_json_end(json);
   return cks_json_finish(json);
 }
