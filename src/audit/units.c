@@ -294,7 +294,7 @@ static const cks_crop *likely_crop(const cks_audit_work *work, const cks_column 
   cks_audit_work other = *work;
   for (size_t i = 0; assumed && column->role == CKS_ROLE_YIELD && (other.crop = cks_crop_at(i)) != NULL; i++) {
     cks_audit_limits l = cks_audit_limits_in(&other, column->role, column->unit);
-    if (other.crop != work->crop && median >= l.usual_low && median <= l.high) return other.crop;
+    if (other.crop != work->crop && !other.crop->forage && median >= l.usual_low && median <= l.high) return other.crop;
   }
   return NULL;
 }
@@ -311,8 +311,8 @@ static const char *suggestion(cks_audit_work *work, const cks_column *column, do
   if (column->role == CKS_ROLE_YIELD && (column->unit == CKS_UNIT_TON_AC || column->unit == CKS_UNIT_T_HA) &&
       median > cks_audit_limits_in(work, column->role, column->unit).usual_high)
     return cks_arena_format(work->arena,
-                            "silage or green matter? then it may be right, and its moisture belongs in the heading, as "
-                            "'yield (%s at 65 %%)'%s%s",
+                            "silage or green matter? then it may be right, its moisture belongs in the heading, as "
+                            "'yield (%s at 65 %%)', and --crop forage-sorghum or sorghum-sudangrass names it%s%s",
                             cks_unit_text(column->unit), *units ? "; else the unit: " : "", units);
   if (*units)
     return cks_arena_format(work->arena,

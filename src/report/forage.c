@@ -21,7 +21,7 @@ static const char *place_of(cks_draft *draft, cks_id environment)
 
 static const char *cut_of(cks_draft *draft, size_t cut) { return cks_draft_text(draft, draft->trial->cut[cut].label); }
 
-/* "5 to 6", "about 65" is words: "65"; "" when the words say all. */
+/* "5 to 6", "65"; "" when the words say all. */
 static const char *figure_words(cks_draft *draft, const cks_figure *f)
 {
   if (!cks_is_missing(f->low) && !cks_is_missing(f->high))
@@ -37,7 +37,7 @@ static const char *range_words(cks_draft *draft, const cks_nitrate_row *row)
 
 /* ---- the cautions ----------------------------------------------------------------------------------------------- */
 
-/* "HCN of the plant as it is, above which it is potentially toxic: 200 ppm, as is (Bean, ...)": those that begin so. */
+/* Those of the limits and of the waits after frost, each with its source; the rest stand in the section. */
 static const char *prussic_words(cks_draft *draft)
 {
   static const char *const keys[] = {"toxic-as-is", "toxic-dry", "wait-frost-texas", "wait-frost-k-state",
@@ -158,25 +158,27 @@ static cks_report_table *cut_table(cks_draft *draft)
 
 typedef const cks_trade_fact *(*fact_at)(size_t i);
 
+/* "height at a cut: 24 to 36 in; quality falls beyond the upper figure" */
+static const char *fact_words(cks_draft *draft, const cks_trade_fact *fact)
+{
+  const char *figure = figure_words(draft, &fact->figure);
+  bool figured = *figure != '\0', worded = *fact->words != '\0';
+  return cks_arena_format(draft->arena, "%s: %s%s%s%s%s", fact->what, figure, figured && *fact->unit ? " " : "",
+                          figured ? fact->unit : "", figured && worded ? "; " : "", fact->words);
+}
+
 /* crop NULL: of every crop. */
 static cks_report_table *fact_table(cks_draft *draft, const char *key, const char *title, fact_at at, const char *crop)
 {
-  enum { WHAT, FIGURE, UNIT, WORDS, SOURCE, COLUMNS };
-  static const cks_heading heading[COLUMNS] = {{"what", "as published", NULL, true},
-                                               {"figure", "figure", NULL, true},
-                                               {"unit", "unit", NULL, true},
-                                               {"words", "words", NULL, true},
-                                               {"source", "source", NULL, true}};
+  enum { WHAT, SOURCE, COLUMNS };
+  static const cks_heading heading[COLUMNS] = {{"what", "as published", NULL, true}, {"source", "source", NULL, true}};
   size_t n = 0, row = 0;
   for (size_t i = 0; at(i); i++) n += !crop || !strcmp(at(i)->crop, crop);
   cks_report_table *table = n ? cks_draft_headed(draft, key, title, COLUMNS, heading, n) : NULL;
   for (size_t i = 0; table && at(i); i++) {
     const cks_trade_fact *fact = at(i);
     if (crop && strcmp(fact->crop, crop)) continue;
-    cks_cell_put(table, row, WHAT, cks_cell_text(fact->what));
-    cks_cell_put(table, row, FIGURE, cks_cell_text(figure_words(draft, &fact->figure)));
-    cks_cell_put(table, row, UNIT, cks_cell_text(fact->unit));
-    cks_cell_put(table, row, WORDS, cks_cell_text(fact->words));
+    cks_cell_put(table, row, WHAT, cks_cell_text(fact_words(draft, fact)));
     cks_cell_put(table, row++, SOURCE, cks_cell_text(fact->source));
   }
   return table;
@@ -318,7 +320,4 @@ void cks_forage_add(cks_draft *draft)
   cks_draft_table_add(draft, section, nitrate_tables(draft));
   cks_draft_table_add(draft, section,
                       fact_table(draft, "prussic-acid", "Prussic acid, as published", cks_prussic_acid_at, NULL));
-  cks_draft_say(draft, section, CKS_PART_PARAGRAPH,
-                "Nitrate and prussic acid are two dangers, told apart by a laboratory alone. Drying does not take nitrate "
-                "away, and a table of one laboratory is no rule of another.");
 }
