@@ -62,8 +62,8 @@ static const char *nitrate_words(cks_draft *draft)
   for (size_t i = 0; cks_nitrate_table_at(i); i++) {
     const cks_nitrate_table *table = cks_nitrate_table_at(i);
     const cks_nitrate_row *first = &table->row[1], *last = &table->row[table->n - 1];
-    text = cks_arena_format(draft->arena, "%s%s%s: from %g %s, from %g %s", text, *text ? "; " : "", table->label,
-                            first->from, first->words, last->from, last->words);
+    text = cks_arena_format(draft->arena, "%s%s%s: from %g %.*s, from %g %s", text, *text ? "; " : "", table->label,
+                            first->from, (int)strcspn(first->words, ";"), first->words, last->from, last->words);
   }
   return cks_arena_format(draft->arena, "Nitrate, ppm NO3-N of dry matter, by published tables that disagree: %s.",
                           text);
@@ -95,12 +95,13 @@ static const char *found_words(cks_draft *draft, cks_id environment)
   return text;
 }
 
-const char *cks_forage_caution(cks_draft *draft, cks_id environment)
+void cks_forage_caution(cks_draft *draft, cks_section *section, cks_id environment)
 {
-  if (!is_forage(draft)) return "";
-  const char *text = cks_draft_sentence(draft, CKS_FORAGE_CAUTION, found_words(draft, environment));
-  text = cks_draft_line(draft, text, prussic_words(draft));
-  return cks_draft_line(draft, text, nitrate_words(draft));
+  if (!is_forage(draft)) return;
+  cks_draft_say(draft, section, CKS_PART_CAUTION,
+                cks_draft_sentence(draft, CKS_FORAGE_CAUTION, found_words(draft, environment)));
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH,
+                cks_draft_line(draft, prussic_words(draft), nitrate_words(draft)));
 }
 
 /* ---- cuts ------------------------------------------------------------------------------------------------------- */
@@ -247,7 +248,7 @@ static cks_report_table *content_table(cks_draft *draft)
   if (table)
     table->caption =
         "As written, then nitrate as NO3-N (and prussic acid as HCN) of dry matter; a dash: the dry matter of some plot is "
-        "not known. An animal eats a plot, not a mean: the highest stands first. Nothing is tested between hybrids.";
+        "not known. A mean hides the highest, which stands first. Nothing is tested between hybrids.";
   return table;
 }
 

@@ -332,7 +332,7 @@ static void add_handout(cks_draft *draft, cks_id environment, const cks_analysis
   cks_draft_say(draft, section, CKS_PART_BOX, answer(draft, draft->lead, a));
   cks_plan plan = plan_page(draft, a, environment);
   add_pages(draft, section, &plan, key, head);
-  cks_draft_say(draft, section, CKS_PART_CAUTION, cks_forage_caution(draft, environment));
+  cks_forage_caution(draft, section, environment);
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, key_words(draft, &plan));
   if (cks_shown_finds(a)) { /* dots without a bar would invite ranking */
     const cks_chart *dots[CKS_CHART_DOTS];

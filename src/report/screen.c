@@ -301,12 +301,6 @@ const char *cks_screen_data_line(cks_draft *draft)
 
 static void add_next(cks_draft *draft)
 {
-  const char *caution = cks_forage_caution(draft, CKS_NONE);
-  if (*caution) {
-    cks_section *cautions = cks_draft_section(draft, "cautions", "Cautions", CKS_FOR_ALL);
-    cautions->first_screen = true;
-    cks_draft_say(draft, cautions, CKS_PART_CAUTION, caution);
-  }
   cks_section *section = cks_draft_section(draft, "next", "Next", CKS_FOR_SCREEN);
   section->first_screen = true;
   const char *text = cks_screen_data_line(draft);
@@ -329,6 +323,11 @@ void cks_screen_add(cks_draft *draft)
   else
     add_no_answer(draft, section);
   if (draft->lead && draft->trial->n_environment > 1) cks_places_add(draft);
+  if (draft->trial->n_cut) {
+    section = cks_draft_section(draft, "cautions", "Cautions", CKS_FOR_ALL);
+    section->first_screen = true;
+    cks_forage_caution(draft, section, CKS_NONE);
+  }
   add_next(draft);
   if (a) add_charts(draft, a);
 }

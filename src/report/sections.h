@@ -17,9 +17,9 @@ void cks_versus_add(cks_draft *draft);              /* head-to-head alone: what 
 void cks_versus_figures_add(cks_draft *draft);      /* ... and its other figures, and the means at each environment */
 void cks_versus_beside_add(cks_draft *draft); /* beside the rest: the leading trait, every hybrid against each check */
 void cks_forage_add(cks_draft *draft);        /* cuts, published windows, nitrate, prussic acid, cautions */
-/* ... of it, for every sheet: the standing caution and the published figures; environment CKS_NONE: of all places; "" of a
- * crop that is no forage. */
-const char *cks_forage_caution(cks_draft *draft, cks_id environment);
+/* ... of it, for every sheet: the standing caution and the published figures; environment CKS_NONE: of all places; nothing
+ * of a crop that is no forage. */
+void cks_forage_caution(cks_draft *draft, cks_section *section, cks_id environment);
 void cks_findings_add_section(cks_draft *draft);
 void cks_methods_add(cks_draft *draft);
 void cks_plots_add(cks_draft *draft);      /* plots as used and left out */

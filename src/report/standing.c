@@ -591,9 +591,10 @@ size_t cks_plan_width(cks_draft *draft, const cks_plan *plan)
 /* results.trait in the order wanted: step i of N_WANTED + n_trait; NULL where that step brings nothing new. */
 static const cks_trait_result *trait_at_step(const cks_draft *draft, size_t step)
 {
-  if (step < N_WANTED) return cks_results_trait(draft->results, wanted[step]);
+  bool cuts = draft->trial->n_cut > 1; /* their yields stand first, as the results have them */
+  if (step < N_WANTED) return cuts ? NULL : cks_results_trait(draft->results, wanted[step]);
   const cks_trait_result *trait = &draft->results->trait[step - N_WANTED];
-  for (size_t i = 0; i < N_WANTED; i++)
+  for (size_t i = 0; i < N_WANTED && !cuts; i++)
     if (trait == cks_results_trait(draft->results, wanted[i]))
       return NULL; /* another day's look is a trait of its own */
   return trait;
