@@ -6,6 +6,8 @@
  * says which plot it is, and what happens once a season, is the plot's own. A plot is its number within a rep, else its
  * hybrid. A column "cut_2" of role CUT holds 1 in each plot that has a row of that cut, filled or not. Lists of one cut,
  * and of none, stay as they are; a crop that is no forage has no cuts to add up.
+ *
+ * A list may be one row a plot with the cuts side by side, "green weight cut 2 (lb)": its columns are of a cut already.
  */
 #include "audit.h"
 
@@ -225,6 +227,73 @@ static cks_status split_columns(cks_audit_work *work, const cut_rows *rows)
   return status;
 }
 
+/* ---- cuts side by side ------------------------------------------------------------------------------------------ */
+
+enum { MOST_SIDE_BY_SIDE = 20 };
+
+/* The cut that a heading names: "moisture_cut_2"; 0: none. */
+static int cut_in_key(const cks_column *column)
+{
+  static const char mark[] = "_cut_";
+  const char *end = NULL;
+  cks_role_class c = cks_role_find(column->role)->role_class;
+  for (const char *at = column->key; (at = strstr(at, mark)) != NULL; at++) end = at + sizeof mark - 1;
+  bool values = column->number && (c == CKS_CLASS_TRAIT || c == CKS_CLASS_INPUT || c == CKS_CLASS_KEPT);
+  int cut = values && end ? atoi(end) : 0;
+  return cut > 0 && cut <= MOST_SIDE_BY_SIDE ? cut : 0;
+}
+
+/* 1 in the plots that have a value of the cut. */
+static void mark_values(const cks_audit_work *work, int cut, double *number)
+{
+  const cks_table *table = work->table;
+  for (size_t row = 0; row < table->n_row; row++) number[row] = NAN;
+  for (size_t i = 0; i < table->n_column; i++)
+    for (size_t row = 0; cut_in_key(&table->column[i]) == cut && row < table->n_row; row++)
+      if (!cks_is_missing(table->column[i].number[row])) number[row] = 1;
+}
+
+static cks_status add_mark(cks_audit_work *work, size_t cut)
+{
+  cks_table *table = work->table;
+  double *number = malloc((table->n_row + 1) * sizeof *number);
+  cks_column *grown = number ? realloc(table->column, (table->n_column + 1) * sizeof *grown) : NULL;
+  if (grown) table->column = grown;
+  if (!grown) {
+    free(number);
+    return cks_error_nomem(work->error);
+  }
+  mark_values(work, atoi(work->cut[cut]), number);
+  grown[table->n_column++] = (cks_column){.role = CKS_ROLE_CUT,
+                                          .kind = CKS_NUMBER,
+                                          .heading = "cut",
+                                          .key = cks_arena_format(work->arena, "cut%s", cks_audit_cut_key(work, cut)),
+                                          .observer = "",
+                                          .where = CKS_NOWHERE,
+                                          .basis_pct = NAN,
+                                          .scale_low = NAN,
+                                          .scale_high = NAN,
+                                          .number = number};
+  return CKS_OK;
+}
+
+static cks_status find_side_by_side(cks_audit_work *work)
+{
+  bool there[MOST_SIDE_BY_SIDE + 1] = {false};
+  cks_status status = CKS_OK;
+  size_t n = 0;
+  for (size_t i = 0; i < work->table->n_column; i++) there[cut_in_key(&work->table->column[i])] = true;
+  const char **cut = cks_arena_take(work->arena, MOST_SIDE_BY_SIDE, sizeof *cut);
+  if (!cut) return cks_error_nomem(work->error);
+  for (int k = 1; k <= MOST_SIDE_BY_SIDE; k++)
+    if (there[k]) cut[n++] = cks_arena_format(work->arena, "%d", k);
+  if (n < 2) return cks_arena_status(work->arena, work->error); /* of one cut alone: a trait by that name */
+  work->cut = cut;
+  work->n_cut = n;
+  for (size_t k = 0; k < n && status == CKS_OK; k++) status = add_mark(work, k);
+  return status == CKS_OK ? cks_arena_status(work->arena, work->error) : status;
+}
+
 /* ---- the whole -------------------------------------------------------------------------------------------------- */
 
 static cks_status refuse(cks_audit_work *work)
@@ -268,6 +337,7 @@ static cks_status fold(cks_audit_work *work)
 
 cks_status cks_audit_cuts(cks_audit_work *work)
 {
+  if (!cks_table_column(work->table, CKS_ROLE_CUT)) return work->crop->forage ? find_side_by_side(work) : CKS_OK;
   if (work->n_cut < 2) return CKS_OK;
   return work->crop->forage ? fold(work) : refuse(work);
 }

@@ -3,7 +3,7 @@
  *
  * A heading is a name and extras. Extras stand in brackets, or follow the name; the longest name that leaves extras
  * which are all understood wins. Extras are split at commas and semicolons and, where needed, between words: unit |
- * LOW-HIGH | N best, best N, high best, low best | [@|at] N % [moisture] | a date | (observer's capitals)
+ * LOW-HIGH | N best, best N, high best, low best | [@|at] N % [moisture] | a date | (observer's capitals) | cut N, Nth cut
  * --heading, --unit and --trait outrank what the heading says. Extras in brackets that are not understood make the unit
  * unknown (an error) where the role has one: a unit must never be guessed over the user's own words.
  */
@@ -14,12 +14,12 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { DEEPEST_SPLIT = 3, LARGEST_SCALE_START = 1, MOST_TRIES = 64, LONGEST_EXTRA = 48 };
+enum { DEEPEST_SPLIT = 3, LARGEST_SCALE_START = 1, MOST_CUTS = 20, MOST_TRIES = 64, LONGEST_EXTRA = 48 };
 
 typedef struct {
   bool has_unit, understood;
   cks_unit unit;
-  double basis_pct, low, high, best, date; /* NaN: not there */
+  double basis_pct, low, high, best, date, cut; /* NaN: not there */
   bool bracketed;                          /* what is read stands in brackets */
   char observer[CKS_OBSERVER_LONGEST + 1]; /* "JT" */
   cks_better better;                       /* "high best" */
@@ -182,6 +182,18 @@ static bool read_observer(const char *at, extras *e)
   return true;
 }
 
+/* "cut 2", "2nd cut": of which cut of a forage it is. */
+static bool read_cut(const char *at, extras *e)
+{
+  bool named = take_word(&at, "cut|cutting");
+  double cut = take_number(&at);
+  if (!named) take_word(&at, "st|nd|rd|th");
+  if (!named && !take_word(&at, "cut|cutting")) return false;
+  if (!(cut >= 1 && cut <= MOST_CUTS) || cut != floor(cut) || !at_end(at) || !agrees(e->cut, cut)) return false;
+  e->cut = cut;
+  return true;
+}
+
 static bool read_extras(const char *text, int depth, extras *e);
 
 /* text in two at each boundary between words, both of which say something. */
@@ -209,7 +221,7 @@ static bool read_extras(const char *text, int depth, extras *e)
   if (at_end(text)) return true;
   if (strlen(text) > LONGEST_EXTRA || --*e->tries < 0) return false;
   return read_unit(text, e) || read_scale(text, e) || read_good_end(text, e) || read_basis(text, e) ||
-         read_date(text, e) || read_observer(text, e) || read_in_two(text, depth, e);
+         read_date(text, e) || read_observer(text, e) || read_cut(text, e) || read_in_two(text, depth, e);
 }
 
 /* All items of a list parted by ',' or ';'. */
@@ -411,6 +423,17 @@ static void add_day(cks_heading *h, double date)
   if (*day && n + strlen(day) + 1 < sizeof h->key) snprintf(h->key + n, sizeof h->key - n, "_%s", day);
 }
 
+/* Puts the cut behind the key; false: the role is not of one. */
+static bool take_cut(cks_heading *h, double cut)
+{
+  cks_role_class c = cks_role_find(h->role)->role_class;
+  size_t n = strlen(h->key);
+  if (isnan(cut)) return true;
+  if (c != CKS_CLASS_TRAIT && c != CKS_CLASS_INPUT && c != CKS_CLASS_KEPT) return false;
+  if (n + sizeof "_cut_20" <= sizeof h->key) snprintf(h->key + n, sizeof h->key - n, "_cut_%.0f", cut);
+  return true;
+}
+
 /* The day and the person of an observation; false: the role has none. */
 static bool take_observation(cks_heading *h, const extras *e)
 {
@@ -538,7 +561,7 @@ static void conclude(const cks_heading_context *context, const char *text, const
        rating = !isnan(e->low) || !isnan(e->best) || e->better != CKS_BETTER_NONE;
   bool basis_fits = isnan(e->basis_pct) || h->role == CKS_ROLE_YIELD ||
                     h->role == CKS_ROLE_FORAGE_YIELD, rating_fits = !rating || is_rated(fact, h->role);
-  bool good = take_rating(h, e), observed = take_observation(h, e);
+  bool good = take_rating(h, e), observed = take_cut(h, e->cut) && take_observation(h, e);
   if (!option && e->has_unit) h->unit = e->unit, h->unit_stated = true;
   if (!option && !e->has_unit && rating && cks_unit_dimension(fact->unit) != CKS_DIM_DATE)
     h->unit = CKS_UNIT_SCORE, h->unit_stated = true;
@@ -561,7 +584,7 @@ void cks_heading_read(const cks_heading_context *context, const char *text, cks_
 {
   parts p;
   int tries = MOST_TRIES;
-  extras e = {.basis_pct = NAN, .low = NAN, .high = NAN, .best = NAN, .date = NAN, .tries = &tries};
+  extras e = {.basis_pct = NAN, .low = NAN, .high = NAN, .best = NAN, .date = NAN, .cut = NAN, .tries = &tries};
   *heading = (cks_heading){.kind = CKS_HEADING_UNKNOWN, .basis_pct = NAN, .scale_low = NAN, .scale_high = NAN};
   if (!*text) heading->kind = CKS_HEADING_EMPTY;
   if (!*text || strlen(text) > CKS_HEADING_LONGEST) return;

@@ -643,6 +643,12 @@ static void files_when_joined_and_one_allocation_fails_then_nomem_and_nothing_le
   fail_each(run_joined, false);
 }
 
+static void forage_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
+{
+  (void)state;
+  fail_each(run_forage, false);
+}
+
 static void observations_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
 {
   (void)state;
@@ -724,6 +730,7 @@ int main(void)
       cmocka_unit_test(run_when_all_later_allocations_fail_then_nomem_and_nothing_left),
       cmocka_unit_test(stages_when_one_allocation_fails_then_no_half_built_result),
       cmocka_unit_test(files_when_joined_and_one_allocation_fails_then_nomem_and_nothing_left),
+      cmocka_unit_test(forage_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(observations_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(designs_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(years_when_one_allocation_fails_then_nomem_and_nothing_left),

@@ -156,6 +156,32 @@ static void season_when_rows_come_in_another_order_then_the_same_to_the_last_bit
   free(b);
 }
 
+/* A list of rows and one of columns: the same traits to the last figure. */
+static void season_when_the_cuts_stand_side_by_side_then_as_in_rows(void **state)
+{
+  (void)state;
+  static const char wide[] =
+      "location,rep,plot,hybrid,wet yield cut 1 (ton/ac),moisture cut 1 (%),height cut 1 (in),wet yield (ton/ac) cut 2,"
+      "moisture (%) 2nd cut,height (in; cut 2)\n"
+      "A,1,101,Ash,8,80,40,5,80,30\nA,1,102,Bay,10,85,42,4,85,32\n"
+      "A,2,201,Bay,9,80,40,6,80,31\nA,2,202,Ash,7,82,38,,,\n";
+  test_run rows = run_of("sorghum-sudangrass", 65, CUT_HEAD CUT_1 CUT_2 ASH_LOST, CUT_PLACES),
+           columns = run_of("sorghum-sudangrass", 65, wide, CUT_PLACES);
+  assert_int_equal(json_array_size(json_object_get(rows.json, "traits")),
+                   json_array_size(json_object_get(columns.json, "traits")));
+  static const char *const traits[] = {"dry_matter_yield", "dry_matter_yield_cut_1", "dry_matter_yield_cut_2",
+                                       "forage_yield",     "forage_yield_cut_2",     "moisture_cut_1",
+                                       "plant_height_cut_2"};
+  for (size_t i = 0; i < COUNT(traits); i++) {
+    assert_true(!isnan(mean_of(&rows, traits[i], "Bay")));
+    assert_true(test_close(mean_of(&columns, traits[i], "Ash"), mean_of(&rows, traits[i], "Ash"), 0));
+    assert_true(test_close(mean_of(&columns, traits[i], "Bay"), mean_of(&rows, traits[i], "Bay"), 0));
+  }
+  assert_non_null(test_finding(columns.findings, CKS_RULE_CUT_MISSING));
+  test_run_release(&rows);
+  test_run_release(&columns);
+}
+
 static void cuts_when_dated_then_days_between_them_and_stages_as_written(void **state)
 {
   (void)state;
@@ -300,6 +326,7 @@ int main(void)
       cmocka_unit_test(season_when_each_cut_is_there_then_the_sum_at_their_own_moistures),
       cmocka_unit_test(season_when_a_cut_is_missing_then_missing_and_not_smaller),
       cmocka_unit_test(season_when_rows_come_in_another_order_then_the_same_to_the_last_bit),
+      cmocka_unit_test(season_when_the_cuts_stand_side_by_side_then_as_in_rows),
       cmocka_unit_test(cuts_when_dated_then_days_between_them_and_stages_as_written),
       cmocka_unit_test(nitrate_when_in_any_form_unit_and_basis_then_the_same_of_dry_matter),
       cmocka_unit_test(nitrate_when_dry_matter_is_not_known_then_not_converted),
