@@ -72,7 +72,7 @@ typedef struct {
 /* A cut of a forage, in their order. */
 typedef struct {
   const char *name;         /* as the list writes it: "1"; "" when it has no column of cuts */
-  const char *label;        /* "cut 1"; "the only cut" */
+  const char *label;        /* "cut 1"; "" when the list names none */
   const char *key;          /* "_cut_1": what the keys of its traits end in; "" of the only one */
   double *day;              /* size n_plot: when it was cut; NaN missing */
   double *height_in, *moisture_pct; /* size n_plot; NaN missing */

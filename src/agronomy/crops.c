@@ -26,13 +26,14 @@
 static const cks_crop crops[] = {
     /* 56 lb, 14 %: Georgia Agr. Exp. Stn. Research Report 697 (2004) and Texas official sorghum tests (2007 to 2013);
      * 13 % (an equipment manual), 12.5 and 13.5 % are in use too. Contest yields reach about 250 bu/ac. */
-    GRAIN("grain-sorghum", "grain sorghum", "sorghum|milo|grain sorghums|grainsorghum|sorghum bicolor", 56, 14, 220, 320),
+    GRAIN("grain-sorghum", "grain sorghum", "sorghum|milo|grain sorghums|grainsorghum|sorghum bicolor", 56, 14, 220,
+          320),
     /* 56 lb, 15.5 %: UF/IFAS AG442 (2020); Oklahoma State Univ. Extension (2022). Record about 620 bu/ac. */
     GRAIN("corn", "corn", "maize|field corn|grain corn|shelled corn|dent corn|zea mays", 56, 15.5, 340, 700),
     /* 60 lb, 13.5 %: equipment calibration table that credits UF/IFAS and MSU Extension; 12 % in some states.
      * Record about 265 bu/ac. */
-    GRAIN("wheat", "wheat", "winter wheat|spring wheat|hard red winter wheat|soft red winter wheat|durum", 60, 13.5, 160,
-     300),
+    GRAIN("wheat", "wheat", "winter wheat|spring wheat|hard red winter wheat|soft red winter wheat|durum", 60, 13.5,
+          160, 300),
     /* 60 lb, 13 %: Oklahoma State Univ. Extension (2022). Record about 218 bu/ac. */
     GRAIN("soybean", "soybean", "soybeans|soya|soy|bean|beans|glycine max", 60, 13, 110, 250),
     /* 48 lb, 14.5 %: the same calibration table as wheat. */
@@ -42,7 +43,8 @@ static const cks_crop crops[] = {
     /* 32 lb, 14 %: the same, and Oklahoma State Univ. Extension (13.5 to 14 %). */
     GRAIN("oats", "oats", "oat|winter oats|spring oats", 32, 14, 220, 400),
     /* 25 lb (bushels of 24 to 32 lb are in use: lb/ac says more), 10 %: the same table as wheat. */
-    GRAIN("sunflower", "sunflower", "sunflowers|oil sunflower|oilseed sunflower|confection sunflower", 25, 10, 180, 300),
+    GRAIN("sunflower", "sunflower", "sunflowers|oil sunflower|oilseed sunflower|confection sunflower", 25, 10, 180,
+          300),
     /* Tons at 65 %: Texas A&M AgriLife, Bushland forage sorghum silage trials (2015, 2020), whose plots go to 39.8 ton/ac;
      * other states print 70 %. */
     FORAGE("forage-sorghum", "forage sorghum",

@@ -132,9 +132,14 @@ cks_content_words cks_content_read(const char *heading)
     known = i < N_WORDS;
     if (!known) break;
     switch (heading_words[i].kind) {
-    case WORD_NITRATE: nitrate = true; /* fall through */
-    case WORD_N: take_form(&said, heading_words[i].value); break;
-    case WORD_PRUSSIC: said.prussic_acid = true; break;
+    case WORD_NITRATE:
+      nitrate = true; /* fall through */
+    case WORD_N:
+      take_form(&said, heading_words[i].value);
+      break;
+    case WORD_PRUSSIC:
+      said.prussic_acid = true;
+      break;
     case WORD_UNIT:
       said.has_unit = true;
       said.unit = (cks_unit)heading_words[i].value;
@@ -143,7 +148,8 @@ cks_content_words cks_content_read(const char *heading)
       said.has_basis = true;
       said.dry = heading_words[i].value != 0;
       break;
-    case WORD_FILLER: break;
+    case WORD_FILLER:
+      break;
     }
   }
   said.found = known && nitrate != said.prussic_acid;

@@ -75,7 +75,9 @@ static const char *stages_of(const cks_task *task, const cks_environment *e, con
     stage[named] = held;
     text = cks_arena_format(arena, "%s%s%s (%zu%s)", text, named ? ", " : "",
                             cks_names_text(&task->trial->names, held.name), held.n,
-                            named ? "" : held.n == 1 ? " plot" : " plots");
+                            named         ? ""
+                            : held.n == 1 ? " plot"
+                                          : " plots");
   }
   return n > STAGES_NAMED ? cks_arena_format(arena, "%s, ...", text) : text;
 }

@@ -55,12 +55,12 @@ typedef struct {
   cks_by_group by_group;
   cks_pair pair;
   const char **location, **trial, **rep, **block, **cut; /* texts in the arena */
-  double *place_number;                           /* n_environment x CKS_ROLE_COUNT: what places.c found */
-  double yield_basis;                             /* moisture of the yields, percent, wet basis */
-  const char *yield_text;                         /* how they came about */
-  double forage_basis;                            /* of forage yields; NaN: none is asked and none is usual */
-  const char *forage_text;                        /* how they came about, of each cut */
-  const char *season_text;                        /* the same of the season's total */
+  double *place_number;                                  /* n_environment x CKS_ROLE_COUNT: what places.c found */
+  double yield_basis;                                    /* moisture of the yields, percent, wet basis */
+  const char *yield_text;                                /* how they came about */
+  double forage_basis;                                   /* of forage yields; NaN: none is asked and none is usual */
+  const char *forage_text;                               /* how they came about, of each cut */
+  const char *season_text;                               /* the same of the season's total */
 } cks_audit_work;
 
 /* names.c: the names table. */

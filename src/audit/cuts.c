@@ -28,7 +28,9 @@ const char *cks_audit_cut_key(const cks_audit_work *work, size_t cut)
   if (strlen(key) < sizeof "_cut_") return "_cut";
   for (const char *from = to; *from; from++) {
     bool letter = (*from >= 'a' && *from <= 'z') || (*from >= 'A' && *from <= 'Z') || (unsigned char)*from >= 0x80;
-    *to++ = *from >= 'A' && *from <= 'Z' ? (char)(*from - 'A' + 'a') : letter || (*from >= '0' && *from <= '9') ? *from : '_';
+    *to++ = *from >= 'A' && *from <= 'Z'               ? (char)(*from - 'A' + 'a')
+            : letter || (*from >= '0' && *from <= '9') ? *from
+                                                       : '_';
   }
   return key;
 }
@@ -84,8 +86,8 @@ static cks_status check_pair(cks_audit_work *work, uint32_t first, uint32_t row)
   const char *line = cks_audit_line(work, work->table->file[first], work->table->line[first]);
   if (work->hybrid_of[first] != work->hybrid_of[row])
     return cks_audit_say(work, CKS_RULE_CUT_HYBRID, row, hybrids, work->hybrid[work->hybrid_of[row]].full,
-                         "the plot of %s holds %s there and %s here; correct one of the names, or the plot number", line,
-                         work->hybrid[work->hybrid_of[first]].full, work->hybrid[work->hybrid_of[row]].full);
+                         "the plot of %s holds %s there and %s here; correct one of the names, or the plot number",
+                         line, work->hybrid[work->hybrid_of[first]].full, work->hybrid[work->hybrid_of[row]].full);
   if (work->cut_of[first] == work->cut_of[row])
     return cks_audit_say(work, CKS_RULE_CUT_TWICE, row, column, work->cut[work->cut_of[row]],
                          "%s %s of this plot stands in %s too; correct the cut or the plot number (a list without plot "
@@ -308,11 +310,12 @@ static cks_status refuse(cks_audit_work *work)
     if (work->cut_of[row] == work->cut_of[first]) continue;
     const char *cut = work->cut[work->cut_of[row]], *other = work->cut[work->cut_of[first]];
     work->several_cuts = true;
-    status = cks_audit_say(work, CKS_RULE_SEVERAL_CUTS, row, column, cut,
-                           "%s is '%s' here and '%s' in other rows: each cut is a harvest of its own and no rep, and %s "
-                           "is no forage whose cuts add up; give --crop forage-sorghum or --crop sorghum-sudangrass if "
-                           "it is that, or analyze one cut at a time, with --only cut=%s",
-                           column->heading, cut, other, work->crop->label, cks_shell_word(given, other));
+    status =
+        cks_audit_say(work, CKS_RULE_SEVERAL_CUTS, row, column, cut,
+                      "%s is '%s' here and '%s' in other rows: each cut is a harvest of its own and no rep, and %s "
+                      "is no forage whose cuts add up; give --crop forage-sorghum or --crop sorghum-sudangrass if "
+                      "it is that, or analyze one cut at a time, with --only cut=%s",
+                      column->heading, cut, other, work->crop->label, cks_shell_word(given, other));
   }
   return status;
 }

@@ -114,7 +114,8 @@ static cks_status fill_days(cks_audit_work *work, const cks_trial *trial, cks_co
   cks_status status = CKS_OK;
   cks_input_at from = input_of(work, origin, CKS_UNIT_DATE);
   for (size_t i = 0; i < trial->n_plot && status == CKS_OK; i++) {
-    double counted = cks_days_between(cks_input_value(work, trial, &from, i), bloom->number[i]), given = days->number[i];
+    double counted = cks_days_between(cks_input_value(work, trial, &from, i), bloom->number[i]),
+           given = days->number[i];
     if (cks_is_missing(counted)) continue;
     if (!cks_is_missing(given) && fabs(given - counted) > 0.5)
       status = cks_audit_say(work, CKS_RULE_DAYS_DIFFER, i, days, "", "%s is %g and the dates give %g, which is used",
@@ -187,7 +188,8 @@ double cks_harvest_acres(const cks_audit_work *work, const cks_trial *trial, con
 {
   double width = cks_input_value(work, trial, &in->width, i);
   if (isnan(width))
-    width = cks_rows_width_ft(cks_input_value(work, trial, &in->rows, i), cks_input_value(work, trial, &in->spacing, i));
+    width =
+        cks_rows_width_ft(cks_input_value(work, trial, &in->rows, i), cks_input_value(work, trial, &in->spacing, i));
   return cks_acres(cks_input_value(work, trial, &in->length, i), width);
 }
 
@@ -240,8 +242,8 @@ static cks_status report_yield(cks_audit_work *work, const cks_environment *e, c
 }
 
 /* A yield that was made of a plot weight is held against the same limits as one that stands in the file. */
-static cks_status check_made(cks_audit_work *work, const cks_harvest_inputs *inputs, size_t plot, double weight, double made,
-                             cks_unit unit)
+static cks_status check_made(cks_audit_work *work, const cks_harvest_inputs *inputs, size_t plot, double weight,
+                             double made, cks_unit unit)
 {
   const cks_column *from = cks_harvest_source(inputs, plot);
   cks_audit_at at = {plot, cks_table_where(work->table, from, plot), NULL, NULL};
@@ -308,7 +310,8 @@ static cks_status check_middle(cks_audit_work *work, const cks_trial *trial, con
 }
 
 /* Fills yield (in its own unit, at work->yield_basis) from weights; reports what differs from a given yield. */
-static cks_status fill_yield(cks_audit_work *work, const cks_trial *trial, cks_column *yield, const cks_harvest_inputs *in)
+static cks_status fill_yield(cks_audit_work *work, const cks_trial *trial, cks_column *yield,
+                             const cks_harvest_inputs *in)
 {
   cks_status status = CKS_OK;
   yield_count all = {0};

@@ -20,7 +20,8 @@ typedef struct {
 } cks_harvest_inputs;
 
 /* lb; NaN when none stands there. */
-double cks_harvest_weight(const cks_audit_work *work, const cks_trial *trial, const cks_harvest_inputs *in, size_t plot);
+double cks_harvest_weight(const cks_audit_work *work, const cks_trial *trial, const cks_harvest_inputs *in,
+                          size_t plot);
 double cks_harvest_acres(const cks_audit_work *work, const cks_trial *trial, const cks_harvest_inputs *in, size_t plot);
 /* The column that a plot's yield is made of. */
 const cks_column *cks_harvest_source(const cks_harvest_inputs *in, size_t plot);

@@ -84,10 +84,11 @@ static cks_status moisture_of(cks_audit_work *work, const cks_trial *trial, cons
          dry_matter = cks_input_value(work, trial, &y->dry_matter, plot);
   *pct = cks_forage_moisture(moisture, dry_matter);
   if (isnan(moisture) || isnan(dry_matter) || !isnan(*pct)) return CKS_OK;
-  return cks_audit_say(work, CKS_RULE_DRY_MATTER_DIFFERS, plot, y->dry_matter.column, "",
-                       "moisture %.4g %% and dry matter %.4g %% add to %.4g, expected %g; correct one of them, or leave "
-                       "one empty",
-                       moisture, dry_matter, moisture + dry_matter, DRY_MATTER_SUM);
+  return cks_audit_say(
+      work, CKS_RULE_DRY_MATTER_DIFFERS, plot, y->dry_matter.column, "",
+      "moisture %.4g %% and dry matter %.4g %% add to %.4g, expected %g; correct one of them, or leave "
+      "one empty",
+      moisture, dry_matter, moisture + dry_matter, DRY_MATTER_SUM);
 }
 
 static cks_status make_yield(cks_audit_work *work, const cks_trial *trial, cut_yields *y, size_t plot, lacks *count)
@@ -114,10 +115,11 @@ static cks_status report_lacks(cks_audit_work *work, const cks_environment *e, c
                                "tons in a column such as 'green weight (ton/ac)'",
                                e->label, cut, cks_audit_count(work->arena, count->no_area, "plot"));
   if (count->no_moisture && status == CKS_OK)
-    status = cks_audit_say_all(work, CKS_RULE_NO_MOISTURE,
-                               "%s%s: %s with a green weight and neither moisture nor dry matter; no yield of dry matter "
-                               "can be made of it",
-                               e->label, cut, cks_audit_count(work->arena, count->no_moisture, "plot"));
+    status =
+        cks_audit_say_all(work, CKS_RULE_NO_MOISTURE,
+                          "%s%s: %s with a green weight and neither moisture nor dry matter; no yield of dry matter "
+                          "can be made of it",
+                          e->label, cut, cks_audit_count(work->arena, count->no_moisture, "plot"));
   return status;
 }
 
@@ -125,7 +127,7 @@ static const char *cut_label(const cks_audit_work *work, size_t cut)
 {
   const char *name = work->n_cut ? work->cut[cut] : "";
   bool says = !strncmp(name, "cut", 3) || !strncmp(name, "Cut", 3);
-  return !*name ? "the only cut" : says ? name : cks_arena_format(work->arena, "cut %s", name);
+  return !*name ? "" : says ? name : cks_arena_format(work->arena, "cut %s", name);
 }
 
 static cks_status make_cut(cks_audit_work *work, const cks_trial *trial, size_t cut, cut_yields *y)
@@ -199,11 +201,12 @@ static cks_status report_cuts(cks_audit_work *work, const cks_trial *trial, cons
     text = cks_arena_format(work->arena, "%s%s%s %s", text, e ? ", " : "", trial->environment[e].label,
                             cks_audit_count(work->arena, here, "cut"));
   }
-  return !differ ? CKS_OK
-                 : cks_audit_say_all(work, CKS_RULE_CUTS_DIFFER,
-                                     "the places do not have the same cuts (%s): a season's total is the sum of the cuts "
-                                     "of its own place",
-                                     text);
+  return !differ
+             ? CKS_OK
+             : cks_audit_say_all(work, CKS_RULE_CUTS_DIFFER,
+                                 "the places do not have the same cuts (%s): a season's total is the sum of the cuts "
+                                 "of its own place",
+                                 text);
 }
 
 /* ---- into the table --------------------------------------------------------------------------------------------- */
@@ -231,7 +234,8 @@ static cks_status put_yields(cks_audit_work *work, cks_role role, const char *ke
 }
 
 /* Columns move when the table grows: the inputs of each cut are looked up once more. */
-static cks_status put_both(cks_audit_work *work, const char *key_end, const cks_forage_yield *made, size_t cut, bool sum)
+static cks_status put_both(cks_audit_work *work, const char *key_end, const cks_forage_yield *made, size_t cut,
+                           bool sum)
 {
   static const cks_role roles[] = {CKS_ROLE_DRY_MATTER_YIELD, CKS_ROLE_FORAGE_YIELD};
   cks_status status = CKS_OK;
@@ -270,9 +274,9 @@ static cks_status make_yields(cks_audit_work *work, const cks_trial *trial, cut_
   if (several && status == CKS_OK) status = make_season(work, trial, cut, n, season);
   if (several && status == CKS_OK) status = report_cuts(work, trial, cut, n);
   work->forage_text = weighed ? "from green weights" : "";
-  work->season_text = several ? cks_arena_format(work->arena, "sum of the season's cuts%s%s", weighed ? ", " : "",
-                                                 work->forage_text)
-                              : work->forage_text;
+  work->season_text =
+      several ? cks_arena_format(work->arena, "sum of the season's cuts%s%s", weighed ? ", " : "", work->forage_text)
+              : work->forage_text;
   for (size_t k = 0; k < n && status == CKS_OK; k++)
     status = put_both(work, cks_audit_cut_key(work, k), cut[k].made, k, false);
   if (several && status == CKS_OK) status = put_both(work, "", season, 0, true);
@@ -309,8 +313,7 @@ static cks_status describe_cut(cks_audit_work *work, cks_trial *trial, size_t k)
   if (!cut->stage) return cks_error_nomem(work->error);
   for (size_t i = 0; i < trial->n_plot && status == CKS_OK; i++) {
     cut->stage[i] = stage && stage->name ? stage->name[i] : CKS_NONE;
-    cut->moisture_pct[i] =
-        cks_forage_moisture(cut->moisture_pct[i], cks_input_value(work, trial, &y.dry_matter, i));
+    cut->moisture_pct[i] = cks_forage_moisture(cut->moisture_pct[i], cks_input_value(work, trial, &y.dry_matter, i));
   }
   return status;
 }
@@ -325,14 +328,15 @@ static cks_status check_days(cks_audit_work *work, const cks_trial *trial)
     const char *event = "planting";
     for (size_t k = 0; k < trial->n_cut && status == CKS_OK; k++) {
       char day[CKS_NUMBER_TEXT], first[CKS_NUMBER_TEXT];
+      const char *cut = *trial->cut[k].label ? trial->cut[k].label : "the cut";
       double at = trial->cut[k].day[i];
       if (isnan(at)) continue;
       if (before >= at)
         status = cks_audit_say(work, CKS_RULE_DATES_BACKWARD, i, cks_audit_cut_column(work, CKS_ROLE_CUT_DATE, k),
                                cks_print_date(day, at), "%s %s does not stand after %s %s; correct one of the dates",
-                               trial->cut[k].label, day, event, cks_print_date(first, before));
+                               cut, day, event, cks_print_date(first, before));
       before = at;
-      event = trial->cut[k].label;
+      event = cut;
     }
   }
   return status;
@@ -360,11 +364,11 @@ static cks_status check_content(cks_audit_work *work, const cks_column *column, 
 {
   const char *what = lacking(work, column, said);
   if (!*what) return CKS_OK;
-  return cks_findings_add(work->findings, CKS_RULE_CONTENT_UNCLEAR, column->where, column->heading, NULL, work->error,
-                          "the heading does not say %s, and figures of different ones are several times apart; write it "
-                          "as in '%s'",
-                          what,
-                          column->role == CKS_ROLE_NITRATE ? "nitrate NO3-N ppm (dry)" : "prussic acid HCN ppm (as is)");
+  return cks_findings_add(
+      work->findings, CKS_RULE_CONTENT_UNCLEAR, column->where, column->heading, NULL, work->error,
+      "the heading does not say %s, and figures of different ones are several times apart; write it "
+      "as in '%s'",
+      what, column->role == CKS_ROLE_NITRATE ? "nitrate NO3-N ppm (dry)" : "prussic acid HCN ppm (as is)");
 }
 
 static cks_status take_content(cks_audit_work *work, cks_trial *trial, const cks_column *column, uint32_t cut)
@@ -427,12 +431,14 @@ static cks_status settle_basis(cks_audit_work *work)
   work->forage_basis = work->settings->moisture_pct;
   for (size_t i = 0; i < sizeof given / sizeof *given && isnan(work->forage_basis); i++) {
     const cks_column *column = cks_table_column(work->table, given[i]);
-    if (column && column->basis_pct > 0) work->forage_basis = column->basis_pct; /* 0: dry matter, which stands beside */
+    if (column && column->basis_pct > 0)
+      work->forage_basis = column->basis_pct; /* 0: dry matter, which stands beside */
   }
   if (!isnan(work->forage_basis) || isnan(work->crop->moisture_pct)) return CKS_OK;
   work->forage_basis = work->crop->moisture_pct;
   bool told = false;
-  for (size_t i = 0; i < work->findings->n; i++) told = told || work->findings->finding[i].rule == CKS_RULE_BASIS_ASSUMED;
+  for (size_t i = 0; i < work->findings->n; i++)
+    told = told || work->findings->finding[i].rule == CKS_RULE_BASIS_ASSUMED;
   return told ? CKS_OK
               : cks_audit_say_all(work, CKS_RULE_BASIS_ASSUMED,
                                   "no moisture is asked for; forage yields are shown at %g %%, %s; --moisture names "

@@ -57,8 +57,10 @@ static double basis_of(const cks_audit_work *work, const cks_column *column, con
 {
   bool forage = column->role == CKS_ROLE_FORAGE_YIELD || column->role == CKS_ROLE_DRY_MATTER_YIELD;
   bool season = !strcmp(column->key, cks_role_find(column->role)->key);
-  *text = column->role == CKS_ROLE_YIELD ? work->yield_text : !forage ? "" : season ? work->season_text
-                                                                                    : work->forage_text;
+  *text = column->role == CKS_ROLE_YIELD ? work->yield_text
+          : !forage                      ? ""
+          : season                       ? work->season_text
+                                         : work->forage_text;
   return column->role == CKS_ROLE_YIELD          ? work->yield_basis
          : column->role == CKS_ROLE_FORAGE_YIELD ? (work->crop->forage ? work->forage_basis : column->basis_pct)
                                                  : NAN;

@@ -143,7 +143,9 @@ static double factor(const cks_audit_work *work, const cks_column *from, const c
   double basis = work->crop->moisture_pct;
   double from_basis = isnan(from->basis_pct) ? basis : from->basis_pct,
          to_basis = isnan(to->basis_pct) ? basis : to->basis_pct;
-  double moisture = from->role == CKS_ROLE_YIELD || from->role == CKS_ROLE_FORAGE_YIELD ? cks_at_moisture(1, from_basis, to_basis) : 1;
+  double moisture = from->role == CKS_ROLE_YIELD || from->role == CKS_ROLE_FORAGE_YIELD
+                        ? cks_at_moisture(1, from_basis, to_basis)
+                        : 1;
   return moisture * cks_unit_convert(1, from->unit, to->unit, work->crop);
 }
 
@@ -352,10 +354,11 @@ static cks_status note_assumed(cks_audit_work *work, const cks_column *column)
                               cks_unit_text(column->unit), column->key);
   bool forage = work->crop->forage && (column->role == CKS_ROLE_YIELD || column->role == CKS_ROLE_FORAGE_YIELD);
   if (status == CKS_OK && forage && isnan(column->basis_pct) && isnan(work->crop->moisture_pct))
-    return cks_findings_add(work->findings, CKS_RULE_BASIS_MISSING, column->where, column->heading, NULL, work->error,
-                            "%s states no moisture, and none is usual for %s; write it in the heading, as '%s (%s at 65 "
-                            "%%)' (0 %% for dry matter), or give green tons in a wet_yield column with their moisture",
-                            column->key, work->crop->label, column->key, cks_unit_text(column->unit));
+    return cks_findings_add(
+        work->findings, CKS_RULE_BASIS_MISSING, column->where, column->heading, NULL, work->error,
+        "%s states no moisture, and none is usual for %s; write it in the heading, as '%s (%s at 65 "
+        "%%)' (0 %% for dry matter), or give green tons in a wet_yield column with their moisture",
+        column->key, work->crop->label, column->key, cks_unit_text(column->unit));
   if (status == CKS_OK && (column->role == CKS_ROLE_YIELD || forage) && isnan(column->basis_pct))
     status = cks_findings_add(
         work->findings, CKS_RULE_BASIS_ASSUMED, column->where, column->heading, NULL, work->error,

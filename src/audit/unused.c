@@ -41,9 +41,11 @@ static const char *in_plots(cks_audit_work *work, const cks_column *column)
   if (column->role == CKS_ROLE_SEEN_AS || column->role == CKS_ROLE_PRINT || column->role == CKS_ROLE_SEED_COST)
     return cks_arena_format(work->arena, "%s is not used in a plot list; it belongs in the names table (--names)",
                             fact->label);
-  if (fact->role_class != CKS_CLASS_KEPT || is_of_forage(work, column->role) || column != cks_table_column(work->table, column->role))
+  if (fact->role_class != CKS_CLASS_KEPT || is_of_forage(work, column->role) ||
+      column != cks_table_column(work->table, column->role))
     return NULL; /* or told at the first one: a stage has a column a day */
-  if (!holds_numbers(work->table, column))
+  bool content = column->role == CKS_ROLE_NITRATE || column->role == CKS_ROLE_PRUSSIC_ACID; /* never averaged alone */
+  if (content || !holds_numbers(work->table, column))
     return cks_arena_format(work->arena, "%s is kept as written and not analyzed", fact->label);
   return cks_arena_format(work->arena, "%s is kept as written and not analyzed; --trait %s makes it a trait",
                           fact->label, cks_shell_word(given, column->heading));

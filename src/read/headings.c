@@ -20,10 +20,10 @@ typedef struct {
   bool has_unit, understood;
   cks_unit unit;
   double basis_pct, low, high, best, date, cut; /* NaN: not there */
-  bool bracketed;                          /* what is read stands in brackets */
-  char observer[CKS_OBSERVER_LONGEST + 1]; /* "JT" */
-  cks_better better;                       /* "high best" */
-  int *tries;                              /* left for this heading: bounds the work on headings that are no headings */
+  bool bracketed;                               /* what is read stands in brackets */
+  char observer[CKS_OBSERVER_LONGEST + 1];      /* "JT" */
+  cks_better better;                            /* "high best" */
+  int *tries; /* left for this heading: bounds the work on headings that are no headings */
 } extras;
 
 typedef struct {
@@ -332,7 +332,10 @@ static bool read_content(const char *text, cks_heading *h)
   h->unit_stated = said.has_unit;
   const char *form = said.prussic_acid || !said.has_form ? "" : cks_nitrate_text(said.form);
   snprintf(h->key, sizeof h->key, "%s%s%s%s%s", cks_role_find(h->role)->key, *form ? "_" : "", form,
-           !said.has_basis ? "" : said.dry ? "_dry" : "_as_is", h->unit == CKS_UNIT_PERCENT ? "_pct" : "");
+           !said.has_basis ? ""
+           : said.dry      ? "_dry"
+                           : "_as_is",
+           h->unit == CKS_UNIT_PERCENT ? "_pct" : "");
   for (char *c = h->key; *c; c++) *c = *c == '-' ? '_' : *c >= 'A' && *c <= 'Z' ? (char)(*c - 'A' + 'a') : *c;
   return true;
 }
@@ -404,9 +407,9 @@ static bool is_rated(const cks_role_fact *fact, cks_role role)
 /* What may be looked at again on another day or by another person: not what a harvest gives once. */
 bool cks_heading_is_observed(cks_role role)
 {
-  static const cks_role once[] = {
-      CKS_ROLE_YIELD,         CKS_ROLE_DRY_MATTER_YIELD, CKS_ROLE_FORAGE_YIELD, CKS_ROLE_MOISTURE, CKS_ROLE_TEST_WEIGHT, CKS_ROLE_DAYS_TO_MID_BLOOM,
-      CKS_ROLE_KERNEL_WEIGHT, CKS_ROLE_PROTEIN,  CKS_ROLE_STARCH};
+  static const cks_role once[] = {CKS_ROLE_YIELD,         CKS_ROLE_DRY_MATTER_YIELD, CKS_ROLE_FORAGE_YIELD,
+                                  CKS_ROLE_MOISTURE,      CKS_ROLE_TEST_WEIGHT,      CKS_ROLE_DAYS_TO_MID_BLOOM,
+                                  CKS_ROLE_KERNEL_WEIGHT, CKS_ROLE_PROTEIN,          CKS_ROLE_STARCH};
   bool observed = cks_role_find(role)->role_class == CKS_CLASS_TRAIT;
   for (size_t i = 0; i < sizeof once / sizeof *once; i++) observed &= role != once[i];
   return observed;
@@ -559,8 +562,8 @@ static void conclude(const cks_heading_context *context, const char *text, const
   if (!takes_extras(h->role)) return;
   bool option = stated_unit(context, text, base, e, h),
        rating = !isnan(e->low) || !isnan(e->best) || e->better != CKS_BETTER_NONE;
-  bool basis_fits = isnan(e->basis_pct) || h->role == CKS_ROLE_YIELD ||
-                    h->role == CKS_ROLE_FORAGE_YIELD, rating_fits = !rating || is_rated(fact, h->role);
+  bool basis_fits = isnan(e->basis_pct) || h->role == CKS_ROLE_YIELD || h->role == CKS_ROLE_FORAGE_YIELD,
+       rating_fits = !rating || is_rated(fact, h->role);
   bool good = take_rating(h, e), observed = take_cut(h, e->cut) && take_observation(h, e);
   if (!option && e->has_unit) h->unit = e->unit, h->unit_stated = true;
   if (!option && !e->has_unit && rating && cks_unit_dimension(fact->unit) != CKS_DIM_DATE)

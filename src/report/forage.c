@@ -21,6 +21,13 @@ static const char *place_of(cks_draft *draft, cks_id environment)
 
 static const char *cut_of(cks_draft *draft, size_t cut) { return cks_draft_text(draft, draft->trial->cut[cut].label); }
 
+/* "Gale Bottom, cut 2" */
+static const char *where_cut(cks_draft *draft, cks_id environment, size_t cut)
+{
+  const char *label = cut_of(draft, cut);
+  return cks_arena_format(draft->arena, "%s%s%s", place_of(draft, environment), *label ? ", " : "", label);
+}
+
 /* "5 to 6", "65"; "" when the words say all. */
 static const char *figure_words(cks_draft *draft, const cks_figure *f)
 {
@@ -85,12 +92,11 @@ static const char *found_words(cks_draft *draft, cks_id environment)
     const char *form = content->prussic_acid ? "HCN" : cks_nitrate_text(content->form);
     text = cks_draft_sentence(
         draft, text,
-        cks_arena_format(draft->arena, "Highest %s found, %s, %s: %s %s %s (%s) in %s.",
-                         content->prussic_acid ? "prussic acid" : "nitrate", place_of(draft, most->environment),
-                         cut_of(draft, content->cut),
-                         cks_words_number(draft, most->highest, content->unit == CKS_UNIT_PERCENT ? 3 : 0),
-                         cks_unit_text(content->unit), form, content->dry ? "dry" : "as is",
-                         cks_words_hybrid(draft, most->hybrid)));
+        cks_arena_format(
+            draft->arena, "Highest %s found, %s: %s %s %s (%s) in %s.",
+            content->prussic_acid ? "prussic acid" : "nitrate", where_cut(draft, most->environment, content->cut),
+            cks_words_number(draft, most->highest, content->unit == CKS_UNIT_PERCENT ? 3 : 0),
+            cks_unit_text(content->unit), form, content->dry ? "dry" : "as is", cks_words_hybrid(draft, most->hybrid)));
   }
   return text;
 }
@@ -100,8 +106,15 @@ void cks_forage_caution(cks_draft *draft, cks_section *section, cks_id environme
   if (!is_forage(draft)) return;
   cks_draft_say(draft, section, CKS_PART_CAUTION,
                 cks_draft_sentence(draft, CKS_FORAGE_CAUTION, found_words(draft, environment)));
-  cks_draft_say(draft, section, CKS_PART_PARAGRAPH,
-                cks_draft_line(draft, prussic_words(draft), nitrate_words(draft)));
+  cks_draft_say(draft, section, CKS_PART_PARAGRAPH, cks_draft_line(draft, prussic_words(draft), nitrate_words(draft)));
+}
+
+void cks_cautions_add(cks_draft *draft)
+{
+  if (!is_forage(draft)) return;
+  cks_section *section = cks_draft_section(draft, "cautions", "Cautions", CKS_FOR_ALL);
+  section->first_screen = true;
+  cks_forage_caution(draft, section, CKS_NONE);
 }
 
 /* ---- cuts ------------------------------------------------------------------------------------------------------- */
@@ -194,7 +207,8 @@ static cks_report_table *nitrate_tables(cks_draft *draft)
                                                {"source", "source", NULL, true}};
   size_t n = 0, row = 0;
   for (size_t i = 0; cks_nitrate_table_at(i); i++) n += cks_nitrate_table_at(i)->n;
-  cks_report_table *table = cks_draft_headed(draft, "nitrate-tables", "Nitrate: the published tables", COLUMNS, heading, n);
+  cks_report_table *table =
+      cks_draft_headed(draft, "nitrate-tables", "Nitrate: the published tables", COLUMNS, heading, n);
   for (size_t i = 0; table && cks_nitrate_table_at(i); i++) {
     const cks_nitrate_table *t = cks_nitrate_table_at(i);
     for (size_t k = 0; k < t->n; k++, row++) {
@@ -224,10 +238,9 @@ static cks_report_table *content_table(cks_draft *draft)
       {"mean-dry", "mean, ppm NO3-N or HCN of dry matter", "mean,\nppm of\ndry\nmatter", false},
   };
   const cks_forage *forage = &draft->results->forage;
-  cks_report_table *table =
-      forage->n_content
-          ? cks_draft_headed(draft, "contents", "Nitrate and prussic acid found", COLUMNS, heading, forage->n_content)
-          : NULL;
+  cks_report_table *table = forage->n_content ? cks_draft_headed(draft, "contents", "Nitrate and prussic acid found",
+                                                                 COLUMNS, heading, forage->n_content)
+                                              : NULL;
   for (size_t i = 0; table && i < forage->n_content; i++) {
     const cks_content_facts *f = &forage->content[i];
     const cks_content *content = &draft->trial->content[f->content];
@@ -245,10 +258,11 @@ static cks_report_table *content_table(cks_draft *draft)
     cks_cell_put(table, i, HIGHEST_DRY, cks_cell_number(draft, f->highest_dry, 0));
     cks_cell_put(table, i, MEAN_DRY, cks_cell_number(draft, f->mean_dry, 0));
   }
+  cks_draft_drop_blank(table);
   if (table)
-    table->caption =
-        "As written, then nitrate as NO3-N (and prussic acid as HCN) of dry matter; a dash: the dry matter of some plot is "
-        "not known. A mean hides the highest, which stands first. Nothing is tested between hybrids.";
+    table->caption = "As written, then nitrate as NO3-N (and prussic acid as HCN) of dry matter; a dash: the dry "
+                     "matter of some plot is "
+                     "not known. A mean hides the highest, which stands first. Nothing is tested between hybrids.";
   return table;
 }
 
@@ -265,8 +279,8 @@ static const char *who_in(cks_draft *draft, const cks_nitrate_table *table, cons
     const char *name = cks_words_hybrid(draft, f->hybrid);
     text = last && last->environment == f->environment && last->content == f->content
                ? cks_arena_format(draft->arena, "%s, %s", text, name)
-               : cks_arena_format(draft->arena, "%s%s%s, %s: %s", text, last ? "; " : "", place_of(draft, f->environment),
-                                  cut_of(draft, content->cut), name);
+               : cks_arena_format(draft->arena, "%s%s%s: %s", text, last ? "; " : "",
+                                  where_cut(draft, f->environment, content->cut), name);
     last = f;
   }
   return text;
@@ -312,9 +326,10 @@ void cks_forage_add(cks_draft *draft)
   cks_draft_say(draft, section, CKS_PART_HEADING, "Forage: cuts, published windows, nitrate and prussic acid");
   cks_draft_say(draft, section, CKS_PART_CAUTION, CKS_FORAGE_CAUTION);
   cks_draft_table_add(draft, section, cut_table(draft));
-  cks_draft_say(draft, section, CKS_PART_PARAGRAPH,
-                "Beside the cuts, when and how high to cut as it is published. Sources differ and stand side by side; none "
-                "is chosen, and no cut is judged by them. Of what is lost by waiting only what a source says is printed.");
+  cks_draft_say(
+      draft, section, CKS_PART_PARAGRAPH,
+      "Beside the cuts, when and how high to cut as it is published. Sources differ and stand side by side; none "
+      "is chosen, and no cut is judged by them. Of what is lost by waiting only what a source says is printed.");
   cks_draft_table_add(draft, section, fact_table(draft, "windows", "Published windows", cks_forage_window_at, crop));
   cks_draft_table_add(draft, section, content_table(draft));
   cks_draft_table_add(draft, section, beside_table(draft));

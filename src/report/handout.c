@@ -198,7 +198,8 @@ static const char *key_words(cks_draft *draft, const cks_plan *plan)
   const cks_trait_result *trait = plan->trait;
   const cks_analysis *a = plan->main, *across = cks_shown_at(trait, CKS_NONE);
   const cks_analysis *with_top = cks_shown_top(trait, a) ? a : across && cks_shown_top(trait, across) ? across : NULL;
-  const char *text = basis_words(draft, trait), *top = "";
+  const char *text = cks_draft_sentence(draft, basis_words(draft, trait), cks_plan_forage_basis(draft, plan)),
+             *top = "";
   if (with_top)
     top = cks_arena_format(draft->arena, "top%s = %s", with_top == a ? " (bold)" : "",
                            cks_claim(draft, CKS_CLAIM_KEY, trait, with_top));

@@ -181,8 +181,8 @@ static void add_table(cks_draft *draft, cks_section *section, const cks_trait_re
   }
   for (size_t i = 0; i < t->n_location; i++, c++) {
     const char *label = cks_draft_text(draft, t->location[i].label);
-    table->column[c] =
-        (cks_report_column){.key = label, .label = label, .narrow = cks_words_stacked(draft, label), .unit = "", .group = ""};
+    table->column[c] = (cks_report_column){
+        .key = label, .label = label, .narrow = cks_words_stacked(draft, label), .unit = "", .group = ""};
     fill_column(draft, table, c, row, t, &t->location[i]);
     shade_place(draft, table, c, row, t, &t->location[i]);
   }

@@ -42,11 +42,8 @@ enum { N_SECTIONS = sizeof sections / sizeof *sections };
 
 /* Of a head-to-head alone. */
 static const section_fact versus_sections[] = {
-    {cks_versus_add, true, false},
-    {cks_versus_figures_add, false, false},
-    {cks_forage_add, false, false},
-    {cks_findings_add_section, false, false},
-    {cks_methods_add, false, false},
+    {cks_versus_add, true, false},  {cks_cautions_add, true, false},          {cks_versus_figures_add, false, false},
+    {cks_forage_add, false, false}, {cks_findings_add_section, false, false}, {cks_methods_add, false, false},
 };
 enum { N_VERSUS_SECTIONS = sizeof versus_sections / sizeof *versus_sections };
 

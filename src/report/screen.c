@@ -51,6 +51,7 @@ static const char *basis_line(cks_draft *draft, const cks_plan *plan)
 {
   const char *text = cks_words_basis(draft, draft->lead);
   const cks_trait_result *bloom = cks_results_trait(draft->results, CKS_ROLE_DAYS_TO_MID_BLOOM);
+  if (plan) text = cks_draft_sentence(draft, text, cks_plan_forage_basis(draft, plan));
   for (size_t i = 0; plan && bloom && bloom != draft->lead && i < plan->n_column; i++)
     if (plan->column[i].trait == bloom) text = cks_draft_sentence(draft, text, cks_words_basis(draft, bloom));
   if (cks_words_crop_assumed(draft) && draft->lead->unit != CKS_UNIT_BU_AC)
@@ -323,11 +324,7 @@ void cks_screen_add(cks_draft *draft)
   else
     add_no_answer(draft, section);
   if (draft->lead && draft->trial->n_environment > 1) cks_places_add(draft);
-  if (draft->trial->n_cut) {
-    section = cks_draft_section(draft, "cautions", "Cautions", CKS_FOR_ALL);
-    section->first_screen = true;
-    cks_forage_caution(draft, section, CKS_NONE);
-  }
+  cks_cautions_add(draft);
   add_next(draft);
   if (a) add_charts(draft, a);
 }

@@ -621,6 +621,16 @@ const char *cks_plan_add_traits(cks_draft *draft, cks_plan *plan, cks_id environ
   return missed;
 }
 
+const char *cks_plan_forage_basis(cks_draft *draft, const cks_plan *plan)
+{
+  for (size_t i = 0; i < plan->n_column; i++) {
+    const cks_plan_column *column = &plan->column[i];
+    bool other = column->show == CKS_SHOW_MEAN && column->trait != plan->trait;
+    if (other && column->trait->role == CKS_ROLE_FORAGE_YIELD) return cks_words_basis(draft, column->trait);
+  }
+  return "";
+}
+
 /* ---- the table -------------------------------------------------------------------------------------------------- */
 
 static bool foot_has_any(cks_draft *draft, const cks_plan *plan, foot which)

@@ -12,7 +12,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-#define DIGITS 1e-12
+#define DIGITS       1e-12
 #define COUNT(array) (sizeof(array) / sizeof *(array))
 
 static test_run run_of(const char *crop, double moisture_pct, const char *csv, const char *places)
@@ -94,10 +94,10 @@ static void moisture_when_not_asked_then_the_crops_is_assumed_and_told(void **st
 
 #define CUT_HEAD "location,rep,plot,cut,cut date,stage,height (in),hybrid,wet yield (ton/ac),moisture\n"
 #define CUT_1                                                                                                          \
-  "A,1,101,1,2026-07-13,boot,40,Ash,8,80\nA,1,102,1,2026-07-13,boot,42,Bay,10,85\n"                                   \
+  "A,1,101,1,2026-07-13,boot,40,Ash,8,80\nA,1,102,1,2026-07-13,boot,42,Bay,10,85\n"                                    \
   "A,2,201,1,2026-07-13,heading,40,Bay,9,80\nA,2,202,1,2026-07-13,boot,38,Ash,7,82\n"
 #define CUT_2                                                                                                          \
-  "A,1,101,2,2026-08-14,vegetative,30,Ash,5,80\nA,1,102,2,2026-08-14,vegetative,32,Bay,4,85\n"                        \
+  "A,1,101,2,2026-08-14,vegetative,30,Ash,5,80\nA,1,102,2,2026-08-14,vegetative,32,Bay,4,85\n"                         \
   "A,2,201,2,2026-08-16,vegetative,31,Bay,6,80\n"
 #define ASH_LOST   "A,2,202,2,2026-08-16,,,Ash,,\n"
 #define ASH_2      "A,2,202,2,2026-08-16,vegetative,29,Ash,4,75\n"
@@ -169,8 +169,8 @@ static void season_when_the_cuts_stand_side_by_side_then_as_in_rows(void **state
            columns = run_of("sorghum-sudangrass", 65, wide, CUT_PLACES);
   assert_int_equal(json_array_size(json_object_get(rows.json, "traits")),
                    json_array_size(json_object_get(columns.json, "traits")));
-  static const char *const traits[] = {"dry_matter_yield", "dry_matter_yield_cut_1", "dry_matter_yield_cut_2",
-                                       "forage_yield",     "forage_yield_cut_2",     "moisture_cut_1",
+  static const char *const traits[] = {"dry_matter_yield",  "dry_matter_yield_cut_1", "dry_matter_yield_cut_2",
+                                       "forage_yield",      "forage_yield_cut_2",     "moisture_cut_1",
                                        "plant_height_cut_2"};
   for (size_t i = 0; i < COUNT(traits); i++) {
     assert_true(!isnan(mean_of(&rows, traits[i], "Bay")));
@@ -217,7 +217,8 @@ static void nitrate_when_in_any_form_unit_and_basis_then_the_same_of_dry_matter(
                {"NO3 ppm (as fed)", "619.7296", 700}};
   for (size_t i = 0; i < COUNT(cases); i++) {
     char csv[400];
-    snprintf(csv, sizeof csv, "location,rep,hybrid,wet yield (ton/ac),moisture,\"%s\"\nA,1,Ash,6,80,%s\nA,2,Ash,6,80,0.001\n",
+    snprintf(csv, sizeof csv,
+             "location,rep,hybrid,wet yield (ton/ac),moisture,\"%s\"\nA,1,Ash,6,80,%s\nA,2,Ash,6,80,0.001\n",
              cases[i].heading, cases[i].value);
     test_run run = run_of("sorghum-sudangrass", NAN, csv, NULL);
     json_t *found = test_json(run.json, "forage.contents.0");
