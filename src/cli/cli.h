@@ -15,8 +15,7 @@ typedef struct {
   cks_settings settings;
   const char *places, *names, *fix, *template_to; /* paths; NULL: none */
   size_t n_word, n_file, n_out;
-  const char *
-      *word; /* size n_word: words of the command line that are no options, hybrids first where a command takes them */
+  const char **word; /* size n_word: words of the command line that are no options, hybrids first where a command takes them */
   const char **file; /* size n_file: paths, patterns expanded */
   const char **out;  /* size n_out */
   bool all_pairs, quiet, help;
@@ -31,13 +30,13 @@ typedef struct {
     "  checkstrip summarize plots/*.csv --sheet-for \"Cold Draw\"    the handout of one place\n"                       \
     "  checkstrip summarize --settings season.txt         all choices from a file: file = plots/*.csv, alpha = 0.1\n") \
   X(audit, "FILE...", "the data checks alone: every finding, with its file and line",                                  \
-    "  checkstrip audit plots.csv\n"                                                                                   \
-    "  checkstrip audit plots/*.csv --fix fixed.csv       the table as understood, one row a plot\n"                   \
-    "  checkstrip audit --template list.xlsx --places places.csv --names names.csv --reps 4\n")                        \
-  X(versus, "HYBRID HYBRID FILE...", "head-to-head: two hybrids, or each against the checks, wherever both grew",      \
-    "  checkstrip versus \"Tamsel 8\" \"Quarter 7\" plots/*.csv    every trait, and both at each place\n"              \
-    "  checkstrip versus \"Tamsel 8\" \"Quarter 7\" plots/*.csv --by irrigation --places places.csv\n"                 \
-    "  checkstrip versus --all-pairs plots/*.csv --trait yield -o pairs.csv    every hybrid against each check\n")     \
+    "  checkstrip audit plots.csv\n"                                                                                      \
+    "  checkstrip audit plots/*.csv --fix fixed.csv       the table as understood, one row a plot\n"                       \
+    "  checkstrip audit --template list.xlsx --places places.csv --names names.csv --reps 4\n")                                                                                  \
+  X(versus, "HYBRID HYBRID FILE...", "head-to-head: two hybrids, or each against the checks, wherever both grew",        \
+    "  checkstrip versus \"Tamsel 8\" \"Quarter 7\" plots/*.csv    every trait, and both at each place\n"                 \
+    "  checkstrip versus \"Tamsel 8\" \"Quarter 7\" plots/*.csv --by irrigation --places places.csv\n"                   \
+    "  checkstrip versus --all-pairs plots/*.csv --trait yield -o pairs.csv    every hybrid against each check\n")       \
   X(help, "[COMMAND|headings|crops]", "this list; a command's options; the headings, the crops that are known", "")
 
 #define CLI_PROTOTYPE(name, takes, sentence, examples) int cli_##name(const cli_call *call);

@@ -198,30 +198,37 @@ static cks_report_table *fact_table(cks_draft *draft, const char *key, const cha
   return table;
 }
 
+/* "Clemson, 1000 to 1500: the table limits it to ..." */
+static const char *row_words(cks_draft *draft, const cks_nitrate_table *table, const cks_nitrate_row *row)
+{
+  return cks_arena_format(draft->arena, "%s, %s: %s", table->label, range_words(draft, row), row->words);
+}
+
 static cks_report_table *nitrate_tables(cks_draft *draft)
 {
-  enum { TABLE, RANGE, WORDS, SOURCE, COLUMNS };
-  static const cks_heading heading[COLUMNS] = {{"table", "published table", NULL, true},
-                                               {"range", "ppm NO3-N of dry matter", "ppm NO3-N\nof dry matter", true},
-                                               {"words", "what it says", NULL, true},
+  enum { WORDS, SOURCE, COLUMNS };
+  static const cks_heading heading[COLUMNS] = {{"row", "ppm NO3-N of dry matter", NULL, true},
                                                {"source", "source", NULL, true}};
   size_t n = 0, row = 0;
   for (size_t i = 0; cks_nitrate_table_at(i); i++) n += cks_nitrate_table_at(i)->n;
-  cks_report_table *table =
-      cks_draft_headed(draft, "nitrate-tables", "Nitrate: the published tables", COLUMNS, heading, n);
+  cks_report_table *table = cks_draft_headed(draft, "nitrate-tables", "Nitrate, as published", COLUMNS, heading, n);
   for (size_t i = 0; table && cks_nitrate_table_at(i); i++) {
     const cks_nitrate_table *t = cks_nitrate_table_at(i);
     for (size_t k = 0; k < t->n; k++, row++) {
-      cks_cell_put(table, row, TABLE, cks_cell_text(k ? "" : t->label));
-      cks_cell_put(table, row, RANGE, cks_cell_text(range_words(draft, &t->row[k])));
-      cks_cell_put(table, row, WORDS, cks_cell_text(t->row[k].words));
-      cks_cell_put(table, row, SOURCE, cks_cell_text(k ? "" : t->source));
+      cks_cell_put(table, row, WORDS, cks_cell_text(row_words(draft, t, &t->row[k])));
+      cks_cell_put(table, row, SOURCE, cks_cell_text(t->source));
     }
   }
   return table;
 }
 
 /* ---- what was found --------------------------------------------------------------------------------------------- */
+
+/* Written as what the others are restated as: once is enough. */
+static bool is_restated(const cks_content *content)
+{
+  return content->dry && content->unit == CKS_UNIT_PPM && (content->prussic_acid || content->form == CKS_NITRATE_N);
+}
 
 static cks_report_table *content_table(cks_draft *draft)
 {
@@ -255,14 +262,16 @@ static cks_report_table *content_table(cks_draft *draft)
     cks_cell_put(table, i, PLOTS, cks_cell_count(draft, f->n));
     cks_cell_put(table, i, HIGHEST, cks_cell_number(draft, f->highest, digits));
     cks_cell_put(table, i, MEAN, cks_cell_number(draft, f->mean, digits));
+    if (is_restated(content)) continue;
     cks_cell_put(table, i, HIGHEST_DRY, cks_cell_number(draft, f->highest_dry, 0));
     cks_cell_put(table, i, MEAN_DRY, cks_cell_number(draft, f->mean_dry, 0));
   }
   cks_draft_drop_blank(table);
   if (table)
-    table->caption = "As written, then nitrate as NO3-N (and prussic acid as HCN) of dry matter; a dash: the dry "
-                     "matter of some plot is "
-                     "not known. A mean hides the highest, which stands first. Nothing is tested between hybrids.";
+    table->caption =
+        "As written, then nitrate as NO3-N (and prussic acid as HCN) of dry matter, where it is not that already; a "
+        "dash: "
+        "the dry matter of some plot is not known. A mean hides the highest, which stands first. Nothing is tested.";
   return table;
 }
 
@@ -288,10 +297,8 @@ static const char *who_in(cks_draft *draft, const cks_nitrate_table *table, cons
 
 static cks_report_table *beside_table(cks_draft *draft)
 {
-  enum { TABLE, RANGE, WORDS, WHO, COLUMNS };
-  static const cks_heading heading[COLUMNS] = {{"table", "published table", NULL, true},
-                                               {"range", "ppm NO3-N of dry matter", "ppm NO3-N\nof dry matter", true},
-                                               {"words", "what it says", NULL, true},
+  enum { WORDS, WHO, COLUMNS };
+  static const cks_heading heading[COLUMNS] = {{"row", "ppm NO3-N of dry matter", NULL, true},
                                                {"who", "whose highest figure lies there", NULL, true}};
   size_t n = 0, row = 0;
   for (size_t i = 0; cks_nitrate_table_at(i); i++)
@@ -306,9 +313,7 @@ static cks_report_table *beside_table(cks_draft *draft)
     for (size_t k = 0; k < t->n; k++) {
       const char *who = who_in(draft, t, &t->row[k]);
       if (!*who || row >= n) continue;
-      cks_cell_put(table, row, TABLE, cks_cell_text(t->label));
-      cks_cell_put(table, row, RANGE, cks_cell_text(range_words(draft, &t->row[k])));
-      cks_cell_put(table, row, WORDS, cks_cell_text(t->row[k].words));
+      cks_cell_put(table, row, WORDS, cks_cell_text(row_words(draft, t, &t->row[k])));
       cks_cell_put(table, row++, WHO, cks_cell_text(who));
     }
   }
