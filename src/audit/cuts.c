@@ -14,6 +14,7 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 typedef struct {
   uint32_t *row, *room; /* size n_row of the table, n filled: rows that are used, those of a plot together, by cut */
@@ -24,8 +25,10 @@ typedef struct {
 const char *cks_audit_cut_key(const cks_audit_work *work, size_t cut)
 {
   if (work->n_cut < 2) return "";
-  char *key = cks_arena_format(work->arena, "_cut_%s", work->cut[cut]), *to = key + sizeof "_cut_" - 1;
-  if (strlen(key) < sizeof "_cut_") return "_cut";
+  const char *name = work->cut[cut];
+  bool says = !strncasecmp(name, "cut ", 4) && name[4]; /* "Cut 1" */
+  char *key = cks_arena_format(work->arena, "_cut_%s", says ? name + 4 : name), *to = key + sizeof "_cut_" - 1;
+  if (strlen(key) < sizeof "_cut_") return "_cut"; /* memory is short */
   for (const char *from = to; *from; from++) {
     bool letter = (*from >= 'a' && *from <= 'z') || (*from >= 'A' && *from <= 'Z') || (unsigned char)*from >= 0x80;
     *to++ = *from >= 'A' && *from <= 'Z'               ? (char)(*from - 'A' + 'a')
@@ -320,6 +323,23 @@ static cks_status refuse(cks_audit_work *work)
   return status;
 }
 
+/* Columns of a cut of a crop that is no forage: two yields would pass for two traits. */
+static cks_status refuse_side_by_side(cks_audit_work *work)
+{
+  cks_status status = CKS_OK;
+  for (size_t i = 0; i < work->table->n_column && !work->several_cuts && status == CKS_OK; i++) {
+    const cks_column *column = &work->table->column[i];
+    if (!cut_in_key(column)) continue;
+    work->several_cuts = true;
+    status = cks_findings_add(work->findings, CKS_RULE_SEVERAL_CUTS, column->where, column->heading, NULL, work->error,
+                              "the heading names a cut, and %s is no forage whose cuts add up; give --crop "
+                              "forage-sorghum or --crop sorghum-sudangrass if it is that, or take the cut out of the "
+                              "headings and give the columns of one cut alone",
+                              work->crop->label);
+  }
+  return status;
+}
+
 static cks_status fold(cks_audit_work *work)
 {
   size_t n = work->table->n_row + 1, before = work->findings->n_severity[CKS_ERROR];
@@ -340,7 +360,8 @@ static cks_status fold(cks_audit_work *work)
 
 cks_status cks_audit_cuts(cks_audit_work *work)
 {
-  if (!cks_table_column(work->table, CKS_ROLE_CUT)) return work->crop->forage ? find_side_by_side(work) : CKS_OK;
+  bool rows = cks_table_column(work->table, CKS_ROLE_CUT) != NULL;
+  if (!rows) return work->crop->forage ? find_side_by_side(work) : refuse_side_by_side(work);
   if (work->n_cut < 2) return CKS_OK;
   return work->crop->forage ? fold(work) : refuse(work);
 }

@@ -10,6 +10,7 @@
 #include <math.h>
 #include <stdlib.h>
 #include <string.h>
+#include <strings.h>
 
 static const double DRY_MATTER_SUM = 100;
 
@@ -126,7 +127,7 @@ static cks_status report_lacks(cks_audit_work *work, const cks_environment *e, c
 static const char *cut_label(const cks_audit_work *work, size_t cut)
 {
   const char *name = work->n_cut ? work->cut[cut] : "";
-  bool says = !strncmp(name, "cut", 3) || !strncmp(name, "Cut", 3);
+  bool says = !strncasecmp(name, "cut", 3);
   return !*name ? "" : says ? name : cks_arena_format(work->arena, "cut %s", name);
 }
 

@@ -92,7 +92,7 @@ static cks_status take_as_one(cks_audit_work *work, distinct *d, const cks_colum
         d->as[i] = (uint32_t)j;
     }
   for (size_t i = 0; i < d->n && status == CKS_OK; i++)
-    if (d->as[i] != i) {
+    if (d->as[i] != i && column->role == CKS_ROLE_LOCATION) { /* "1st cut" and "1st Cut" go without saying */
       const char *text = cks_names_text(names, d->id[i]);
       status = cks_audit_say(work, CKS_RULE_ONE_PLACE, d->first[i], column, text,
                              "location '%s' is taken as '%s'; correct the "
@@ -314,7 +314,7 @@ static cks_status settle_names(cks_audit_work *work, cks_role role, uint32_t **o
   *of = copy_names(work, column);
   if (!*of) return cks_error_nomem(work->error);
   cks_status status = role == CKS_ROLE_BLOCK ? CKS_OK : report_gaps(work, column, *of);
-  return status == CKS_OK ? make_dense(work, *of, column, false, texts, n) : status;
+  return status == CKS_OK ? make_dense(work, *of, column, role == CKS_ROLE_CUT, texts, n) : status;
 }
 
 cks_status cks_audit_identity(cks_audit_work *work)

@@ -25,7 +25,8 @@ static bool wanted(const cks_audit_work *work, const cks_column *column)
   for (size_t i = 0; i < list->n && !named; i++)
     named = cks_audit_same(list->pair[i].key, column->key) || cks_audit_same(list->pair[i].key, column->heading) ||
             cks_audit_same(list->pair[i].key, cks_role_find(column->role)->label) ||
-            cks_words_has(cks_role_find(column->role)->synonyms, list->pair[i].key);
+            cks_words_has(cks_role_find(column->role)->synonyms, list->pair[i].key) ||
+            (work->crop->forage && cks_role_is_yield(column->role) && cks_audit_same(list->pair[i].key, "yield"));
   return named;
 }
 

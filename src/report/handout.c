@@ -116,8 +116,9 @@ static const char *design_line(cks_draft *draft, const cks_environment *e, const
   const char *head = cks_arena_format(draft->arena, "%s%s%s", reps, between, design);
   const char *empty =
       e->n > a->plots ? cks_arena_format(draft->arena, " Plots without a value: %zu.", (size_t)e->n - a->plots) : "";
-  return cks_arena_format(draft->arena, "%s%s%s. Plots left out: %s%s.%s", cks_words_capital(draft, head),
+  return cks_arena_format(draft->arena, "%s%s%s. %s left out: %s%s.%s", cks_words_capital(draft, head),
                           *head ? ", " : "", cks_words_count(draft, a->n_hybrid, "hybrid"),
+                          draft->trial->n_cut > 1 ? "Rows" : "Plots",
                           n ? cks_arena_format(draft->arena, "%zu", n) : "none", cks_draft_only(draft), empty);
 }
 

@@ -34,6 +34,9 @@ static const char *left_out_words(cks_draft *draft)
   const cks_trial *trial = draft->trial;
   size_t out = 0;
   for (size_t i = 0; i < trial->n_left_out; i++) out += trial->left_out[i].is_plot;
+  if (out && trial->n_cut > 1) /* a plot stands in several rows, some of which may be left */
+    return cks_arena_format(draft->arena, "%zu plots, %s left out%s", trial->n_plot, cks_words_count(draft, out, "row"),
+                            cks_draft_only(draft));
   if (!out) return cks_arena_format(draft->arena, "%zu plots, none left out%s", trial->n_plot, cks_draft_only(draft));
   return cks_arena_format(draft->arena, "%zu of %zu plots left out%s", out, trial->n_plot + out, cks_draft_only(draft));
 }

@@ -156,6 +156,23 @@ static void season_when_rows_come_in_another_order_then_the_same_to_the_last_bit
   free(b);
 }
 
+static void cuts_when_named_in_other_spellings_then_one_and_in_order(void **state)
+{
+  (void)state;
+  test_run run = run_of("sorghum-sudangrass", NAN,
+                        "location,rep,plot,cut,hybrid,wet yield (ton/ac),moisture,leave_out\n"
+                        "A,1,101,Cut 1,Ash,8,80,\nA,1,102,cut 1,Bay,9,80,\nA,1,101,Cut 2,Ash,5,80,\n"
+                        "A,1,102,Cut 2,Bay,6,80,\nA,1,101,Cut 10,Ash,2,80,\nA,1,102,CUT 10,Bay,3,80,hail\n",
+                        NULL);
+  assert_close(mean_of(&run, "dry_matter_yield", "Ash"), 15 * .2, DIGITS);
+  assert_close(mean_of(&run, "dry_matter_yield_cut_1", "Bay"), 9 * .2, DIGITS);
+  assert_close(mean_of(&run, "dry_matter_yield_cut_10", "Ash"), 2 * .2, DIGITS);
+  assert_true(isnan(mean_of(&run, "dry_matter_yield_cut_10", "Bay")));
+  assert_true(isnan(mean_of(&run, "dry_matter_yield", "Bay"))); /* a cut that is left out is missing too */
+  assert_string_equal(json_string_value(test_json(run.json, "forage.cuts.2.cut")), "Cut 10");
+  test_run_release(&run);
+}
+
 /* A list of rows and one of columns: the same traits to the last figure. */
 static void season_when_the_cuts_stand_side_by_side_then_as_in_rows(void **state)
 {
@@ -327,6 +344,7 @@ int main(void)
       cmocka_unit_test(season_when_each_cut_is_there_then_the_sum_at_their_own_moistures),
       cmocka_unit_test(season_when_a_cut_is_missing_then_missing_and_not_smaller),
       cmocka_unit_test(season_when_rows_come_in_another_order_then_the_same_to_the_last_bit),
+      cmocka_unit_test(cuts_when_named_in_other_spellings_then_one_and_in_order),
       cmocka_unit_test(season_when_the_cuts_stand_side_by_side_then_as_in_rows),
       cmocka_unit_test(cuts_when_dated_then_days_between_them_and_stages_as_written),
       cmocka_unit_test(nitrate_when_in_any_form_unit_and_basis_then_the_same_of_dry_matter),
