@@ -47,6 +47,7 @@ static void tons_when_the_same_are_written_in_any_way_then_the_same(void **state
       "location,rep,hybrid,yield (lb/ac at 65 %)\nA,1,Ash,43400\n",
       "location,rep,hybrid,yield (ton/ac at 0 %)\nA,1,Ash,7.595\n",
       "location,rep,hybrid,dry matter yield (ton/ac)\nA,1,Ash,7.595\n",
+      "location,rep,hybrid,dry matter (lb/ac)\nA,1,Ash,15190\n",
       "location,rep,hybrid,wet yield (ton/ac),moisture\nA,1,Ash,21.7,65\n",
       "location,rep,hybrid,wet yield,moisture\nA,1,Ash,21.7,65\n",
       "location,rep,hybrid,green weight (ton/ac),dry matter\nA,1,Ash,21.7,35\n",
