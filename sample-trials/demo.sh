@@ -51,4 +51,9 @@ say "$program" summarize "$years/20*.csv" --places "$years/places.csv"
 say "$program" summarize "$years/20*.csv" --places "$years/places.csv" -o "$out/three-years.xlsx"
 "$program" summarize "$years"/20*.csv --places "$years/places.csv" -o "$out/three-years.xlsx" >/dev/null
 
+forage=sample-trials/forage
+printf '\nA forage: 7 hybrids at 2 places, cut three times.\n'
+say "$program" summarize "$forage/plots.csv" --places "$forage/places.csv" --crop sorghum-sudangrass
+"$program" summarize "$forage/plots.csv" --places "$forage/places.csv" --crop sorghum-sudangrass
+
 printf '\nThe results lie in %s: series.xlsx, alpha.xlsx and three-years.xlsx to hand out, series.json and series.csv for other programs,\nseason.csv the plots of the season as understood.\n' "$out"

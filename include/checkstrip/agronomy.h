@@ -18,6 +18,7 @@ typedef enum {
   CKS_DIM_LENGTH,  /* base m */
   CKS_DIM_MASS,    /* base kg */
   CKS_DIM_PERCENT,
+  CKS_DIM_CONTENT, /* of a substance in a forage; base ppm */
   CKS_DIM_DAYS,
   CKS_DIM_PER_AREA, /* plants or seeds an area; base 1/ha */
   CKS_DIM_COUNT,
@@ -47,6 +48,7 @@ typedef enum {
   X(OZ, "oz", MASS)                                                                                                   \
   X(G, "g", MASS)                                                                                                     \
   X(PERCENT, "%", PERCENT)                                                                                            \
+  X(PPM, "ppm", CONTENT)                                                                                              \
   X(DAYS, "days", DAYS)                                                                                               \
   X(PER_AC, "/ac", PER_AREA)                                                                                          \
   X(THOUSAND_AC, "1000/ac", PER_AREA)                                                                                 \
@@ -67,16 +69,19 @@ typedef struct {
   const char *key;      /* "grain-sorghum" */
   const char *label;    /* "grain sorghum" */
   const char *synonyms; /* "sorghum|milo|..." compared without case, spaces, punctuation */
-  double bushel_lb;     /* lb in a bushel */
-  double moisture_pct;  /* standard moisture of a reported yield, wet basis */
-  double yield_usual_high, yield_high; /* bu/ac: above the first unusual, above the second no plot yields that */
+  double bushel_lb;     /* lb in a bushel; NaN: a forage has none */
+  double moisture_pct;  /* standard moisture of a reported yield, wet basis; NaN: none is usual */
+  double yield_usual_high, yield_high; /* above the first unusual, above the second no plot yields that */
+  cks_unit yield_unit;  /* of these two, and of a yield without a unit */
+  bool forage;          /* cut green, perhaps several times a season */
+  const char *basis_source; /* of a forage's moisture_pct; "" */
 } cks_crop;
 
 CKS_API const cks_crop *cks_crop_find(const char *text); /* NULL: not known */
-/* The first crop that a longer text names as a word of its own ("Corn strip trial 2026.xlsx"); NULL: none. */
+/* The crop whose longest word a longer text holds ("Corn strip trial 2026.xlsx", "Forage sorghum"); NULL: none. */
 CKS_API const cks_crop *cks_crop_in(const char *text);
-/* "silage": a word of the text that names a forage, of which no crop is known here; NULL when there is none, or the text
- * says grain too. */
+/* "silage": a word of the text that names a forage, whichever crop it is; NULL when there is none, or the text says grain
+ * too. */
 CKS_API const char *cks_forage_in(const char *text);
 CKS_API const cks_crop *cks_crop_at(size_t i);           /* NULL at the end; 0 is the default, grain sorghum */
 
@@ -299,6 +304,16 @@ CKS_API const cks_trade_fact *cks_forage_window_at(size_t i);
   "local rules come first."
 
 typedef enum { CKS_NITRATE_N, CKS_NITRATE_NO3, CKS_NITRATE_KNO3, CKS_NITRATE_COUNT } cks_nitrate;
+
+/* What a heading says of a content: "nitrate NO3-N ppm (dry)", "HCN ppm as is". */
+typedef struct {
+  bool found;        /* every word of it is one of nitrate or of prussic acid */
+  bool prussic_acid; /* else nitrate */
+  bool has_form, has_unit, has_basis, dry;
+  cks_nitrate form;
+  cks_unit unit;     /* ppm or percent */
+} cks_content_words;
+CKS_API cks_content_words cks_content_read(const char *heading);
 
 CKS_API const char *cks_nitrate_text(cks_nitrate form); /* "NO3-N" */
 /* The form that text names; false when none is, or it may be either ("nitrate"). */

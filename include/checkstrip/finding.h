@@ -117,7 +117,14 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   /* plots and design */                                                                                              \
   X(DUPLICATE_PLOT, "duplicate-plot", ERROR, "One plot number or position stands twice at a location.")               \
   X(DUPLICATE_ROW, "duplicate-row", ERROR, "Two rows, or all plots of a place twice, are the same in every column.")  \
-  X(SEVERAL_CUTS, "several-cuts", ERROR, "Rows hold several cuts of a forage; cuts are never taken as reps.")          \
+  X(SEVERAL_CUTS, "several-cuts", ERROR, "Rows hold several cuts of a crop that is no forage; cuts are never taken as reps.") \
+  X(CUT_TWICE, "cut-twice", ERROR, "A plot has one cut in two rows.")                                                 \
+  X(CUT_HYBRID, "cut-hybrid", ERROR, "The cuts of one plot name different hybrids.")                                  \
+  X(CUT_MISSING, "cut-missing", WARNING, "A plot lacks a cut that others there have: its season's total is missing.") \
+  X(CUTS_DIFFER, "cuts-differ", WARNING, "Places have different cuts: their season's totals are sums of different cuts.") \
+  X(DRY_MATTER_DIFFERS, "dry-matter-differs", ERROR, "A plot's moisture and dry matter do not add to 100 %.")         \
+  X(BASIS_MISSING, "basis-missing", ERROR, "A forage yield states no moisture, and none is usual for the crop.")      \
+  X(CONTENT_UNCLEAR, "content-unclear", ERROR, "A nitrate or prussic acid heading lacks the form, the unit or the basis.") \
   X(TWICE_IN_REP, "twice-in-rep", WARNING, "A hybrid that is no check stands twice in one rep.")                      \
   X(UNEQUAL_REPS, "unequal-reps", WARNING, "A hybrid has fewer plots at a location than most there.")                 \
   X(MISSING_REP, "missing-rep", WARNING, "A rep is missing or short at one location.")                                \

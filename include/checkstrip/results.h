@@ -188,6 +188,30 @@ typedef struct {
   cks_versus versus;
 } cks_trait_result;
 
+/* One cut of a forage at one environment: facts, of which nothing is tested. */
+typedef struct {
+  cks_id environment;       /* index into cks_trial.environment */
+  uint32_t cut, plots;      /* index into cks_trial.cut; plots with a dry-matter yield of it */
+  double first_day, last_day; /* when its plots were cut; NaN: not given */
+  double after_planting, after_cut; /* days to it, means of the plots that have both days; NaN */
+  double height_in, moisture_pct;   /* means; NaN */
+  const char *stage;        /* "boot (12 plots), before boot (9)": as written; "" not given */
+} cks_cut_facts;
+
+/* Nitrate or prussic acid of a hybrid in a cut at an environment. The highest stands first: a mean hides it. */
+typedef struct {
+  cks_id environment, hybrid; /* indexes into cks_trial.environment, cks_results.hybrid */
+  uint32_t content, n;      /* index into cks_trial.content; plots with a figure */
+  double highest, mean;     /* as written */
+  double highest_dry, mean_dry; /* ppm of dry matter, nitrate as NO3-N; NaN when some plot's dry matter is not known */
+} cks_content_facts;
+
+typedef struct {
+  size_t n_cut, n_content;
+  cks_cut_facts *cut;         /* size n_cut, by environment, then cut */
+  cks_content_facts *content; /* size n_content, by content, environment, hybrid */
+} cks_forage;
+
 typedef struct {
   size_t n_hybrid, n_check, n_trait;
   cks_hybrid *hybrid;      /* as in the trial, names copied */
@@ -195,6 +219,7 @@ typedef struct {
   cks_pair pair;           /* the same */
   cks_id *check;           /* size n_check: indexes into hybrid; the first is the one of one-column tables */
   double alpha;
+  cks_forage forage;       /* of a crop that is none: empty */
   cks_trait_result *trait; /* yield first, in the trial's order */
   const cks_calendar *calendar; /* NULL: of an audit */
   cks_arena *arena;

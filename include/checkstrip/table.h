@@ -82,11 +82,16 @@ typedef enum { CKS_MEASURE_NUMBER, CKS_MEASURE_PROPORTION, CKS_MEASURE_RATING } 
   X(TARE, "tare", NUMBER, INPUT)                                                                                      \
   X(WET_YIELD, "wet_yield", NUMBER, INPUT)                                                                            \
   X(GREEN_WEIGHT, "green_weight", NUMBER, KEPT)                                                                       \
+  X(CUT_DATE, "cut_date", DATE, KEPT)                                                                                 \
+  X(NITRATE, "nitrate", NUMBER, KEPT) /* its heading says form, unit and basis: cks_content_read() */                  \
+  X(PRUSSIC_ACID, "prussic_acid", NUMBER, KEPT)                                                                       \
   X(PANICLE_TYPE, "panicle_type", NAME, KEPT)                                                                         \
   X(THRESHING, "threshing", NAME, KEPT)                                                                               \
   X(STAGE, "stage", NAME, KEPT)                                                                                       \
   X(STAGE_DATE, "stage_date", DATE, KEPT)                                                                             \
   X(YIELD, "yield", NUMBER, TRAIT)                                                                                    \
+  X(DRY_MATTER_YIELD, "dry_matter_yield", NUMBER, TRAIT)                                                              \
+  X(FORAGE_YIELD, "forage_yield", NUMBER, TRAIT)                                                                      \
   X(MOISTURE, "moisture", NUMBER, TRAIT)                                                                              \
   X(TEST_WEIGHT, "test_weight", NUMBER, TRAIT)                                                                        \
   X(DAYS_TO_MID_BLOOM, "days_to_mid_bloom", NUMBER, TRAIT)                                                            \
@@ -138,6 +143,7 @@ typedef struct {
   const char *synonyms; /* "moist|grain moisture|..." compared without case, spaces, punctuation */
 } cks_role_fact;
 CKS_API const cks_role_fact *cks_role_find(cks_role role);
+CKS_API bool cks_role_is_yield(cks_role role); /* what a harvest weighs an acre, of grain or forage */
 CKS_API bool cks_role_is_asked(cks_role role); /* no heading has it by itself: an option names its column */
 
 typedef struct {

@@ -72,6 +72,28 @@ typedef struct {
   cks_id *name;             /* size n_plot: ids of names; NULL: it is none */
 } cks_plot_fact;
 
+/* A cut of a forage, in their order. */
+typedef struct {
+  const char *name;         /* as the list writes it: "1"; "" when it has no column of cuts */
+  const char *label;        /* "cut 1"; "" when the list names none */
+  const char *key;          /* "_cut_1": what the keys of its traits end in; "" of the only one */
+  double *day;              /* size n_plot: when it was cut; NaN missing */
+  double *height_in, *moisture_pct; /* size n_plot; NaN missing */
+  cks_id *stage;            /* size n_plot: ids of names; CKS_NONE missing */
+} cks_cut;
+
+/* Nitrate or prussic acid of a cut, as a heading has it. */
+typedef struct {
+  uint32_t cut;             /* index into cks_trial.cut */
+  bool prussic_acid;        /* else nitrate */
+  bool dry;                 /* of dry matter; else of the plant as it is */
+  cks_nitrate form;         /* of nitrate */
+  cks_unit unit;            /* ppm or percent */
+  const char *heading;
+  double *value;            /* size n_plot: as written; NaN missing */
+  double *dry_ppm;          /* size n_plot: ppm of dry matter, nitrate as NO3-N; NaN where no dry matter is known */
+} cks_content;
+
 typedef struct {
   cks_id file;              /* index into cks_findings.file */
   uint32_t line;
@@ -85,7 +107,7 @@ typedef struct {
 } cks_input;
 
 typedef struct {
-  size_t n_plot, n_hybrid, n_environment, n_location, n_trait, n_rep, n_block, n_fact, n_left_out, n_input;
+  size_t n_plot, n_hybrid, n_environment, n_location, n_trait, n_rep, n_block, n_fact, n_left_out, n_input, n_cut, n_content;
   const cks_crop *crop;
   const char *count_origin; /* of days to mid-bloom: "planting" or "emergence" */
   cks_hybrid *hybrid;       /* sorted by name (cks_names_compare), never by the order seen */
@@ -100,6 +122,8 @@ typedef struct {
   int32_t *row, *column, *strip;        /* size n_plot; NULL when not given; INT32_MIN in a plot without */
   cks_id *plot_of;          /* size n_plot: ids of names; NULL when not given */
   cks_plot_fact *fact;      /* no two of one role, but for growth stages of several looks */
+  cks_cut *cut;             /* size n_cut; 0: no forage */
+  cks_content *content;     /* size n_content */
   uint32_t *line;           /* size n_plot */
   uint16_t *file;           /* size n_plot: index into cks_findings.file */
   cks_left_out *left_out;

@@ -9,6 +9,7 @@
 
 #include <checkstrip/agronomy.h>
 
+#include <ctype.h>
 #include <math.h>
 
 #define N_MASS   14.007
@@ -73,6 +74,89 @@ bool cks_nitrate_find(const char *text, cks_nitrate *form)
     }
   return false;
 }
+
+/* ---- headings --------------------------------------------------------------------------------------------------- */
+
+typedef enum { WORD_NITRATE, WORD_PRUSSIC, WORD_N, WORD_UNIT, WORD_BASIS, WORD_FILLER } word_kind;
+static const struct {
+  const char *words;
+  word_kind kind;
+  int value; /* a form, a unit; of a basis: dry */
+} heading_words[] = {
+    {"nitrate|nitrates", WORD_NITRATE, CKS_NITRATE_COUNT},
+    {"no3", WORD_NITRATE, CKS_NITRATE_NO3},
+    {"no3n", WORD_NITRATE, CKS_NITRATE_N},
+    {"kno3", WORD_NITRATE, CKS_NITRATE_KNO3},
+    {"hcn|prussic|hydrocyanic|cyanide", WORD_PRUSSIC, 0},
+    {"n|nitrogen", WORD_N, CKS_NITRATE_N},
+    {"ppm|mg", WORD_UNIT, CKS_UNIT_PPM},
+    {"%|pct|percent", WORD_UNIT, CKS_UNIT_PERCENT},
+    {"dry|dm|db", WORD_BASIS, true},
+    {"wet|fresh|green|asis|is|fed|received", WORD_BASIS, false},
+    {"acid|forage|plant|as|kg|basis|matter|content|of|in|on|a|the", WORD_FILLER, 0},
+};
+
+/* Takes the next word at *at, letters and digits, or a percent sign; false: none is left. */
+static bool next_word(const char **at, char *word, size_t size)
+{
+  size_t n = 0;
+  while (**at && **at != '%' && !isalnum((unsigned char)**at)) ++*at;
+  if (**at == '%') word[n++] = *(*at)++;
+  while (!n || word[0] != '%') {
+    if (!isalnum((unsigned char)**at)) break;
+    if (n + 1 < size) word[n++] = **at;
+    ++*at;
+  }
+  word[n] = '\0';
+  return n > 0;
+}
+
+/* "NO3" and "N" behind it are one form, and so are "nitrate" and "KNO3". */
+static void take_form(cks_content_words *said, int form)
+{
+  if (form == CKS_NITRATE_COUNT) return;
+  if (said->has_form && said->form == CKS_NITRATE_KNO3) return;
+  said->has_form = true;
+  said->form = (cks_nitrate)form;
+}
+
+cks_content_words cks_content_read(const char *heading)
+{
+  enum { LONGEST = 16, N_WORDS = sizeof heading_words / sizeof *heading_words };
+  cks_content_words said = {0};
+  char word[LONGEST];
+  bool nitrate = false, known = true;
+  for (const char *at = heading; known && next_word(&at, word, sizeof word);) {
+    size_t i = 0;
+    while (i < N_WORDS && !cks_words_has(heading_words[i].words, word)) i++;
+    known = i < N_WORDS;
+    if (!known) break;
+    switch (heading_words[i].kind) {
+    case WORD_NITRATE:
+      nitrate = true; /* fall through */
+    case WORD_N:
+      take_form(&said, heading_words[i].value);
+      break;
+    case WORD_PRUSSIC:
+      said.prussic_acid = true;
+      break;
+    case WORD_UNIT:
+      said.has_unit = true;
+      said.unit = (cks_unit)heading_words[i].value;
+      break;
+    case WORD_BASIS:
+      said.has_basis = true;
+      said.dry = heading_words[i].value != 0;
+      break;
+    case WORD_FILLER:
+      break;
+    }
+  }
+  said.found = known && nitrate != said.prussic_acid;
+  return said;
+}
+
+/* ---- figures ---------------------------------------------------------------------------------------------------- */
 
 double cks_nitrate_convert(double value, cks_nitrate from, cks_nitrate to)
 {

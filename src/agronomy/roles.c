@@ -105,11 +105,16 @@ static const cks_role_fact roles[CKS_ROLE_COUNT] = {
     ROLE(TARE, "tare weight", "tare\nweight", LB, 2, NONE, NUMBER, 0, NAN, NAN, NAN, "tare weight|tare wt|empty weight|empty wt"),
     ROLE(WET_YIELD, "wet yield", "wet\nyield", BU_AC, 1, HIGH, NUMBER, NAN, NAN, NAN, NAN, "yield wet|raw yield|field yield|unadjusted yield|uncorrected yield|as is yield|yield as is|yield at harvest moisture|wet yld|green yield"),
     ROLE(GREEN_WEIGHT, "green weight", "green\nweight", LB, 2, NONE, NUMBER, 0, NAN, NAN, NAN, "green wt|green wgt|fresh weight|fresh wt|forage weight|forage wt|green forage weight|fresh forage weight|green chop weight|silage weight|plot green weight|plot green wt|plot fresh weight|plot forage weight"),
+    PLAIN(CUT_DATE, "date of the cut", "cut\non", DATE, "date cut|date of cut|cutting date|date of cutting|cut on"),
+    ROLE(NITRATE, "nitrate", "nitrate", PPM, 0, NONE, NUMBER, 0, NAN, NAN, NAN, ""),
+    ROLE(PRUSSIC_ACID, "prussic acid", "prussic\nacid", PPM, 0, NONE, NUMBER, 0, NAN, NAN, NAN, ""),
     PLAIN(PANICLE_TYPE, "panicle type", "panicle\ntype", NONE, "panicle form|panicle shape|panicle compactness|panicle density|panicle|head type|head form|head shape|head compactness"),
     PLAIN(THRESHING, "threshing", "thresh-\ning", NONE, "threshability|thresh|threshing quality|threshing ability|ease of threshing|threshes"),
-    PLAIN(STAGE, "growth stage", "growth\nstage", NONE, "gs|stage|crop stage|plant stage|development stage|growth stage code|stage of growth|stage of development|stage at note|stage at rating|stage at harvest"),
+    PLAIN(STAGE, "growth stage", "growth\nstage", NONE, "gs|stage|crop stage|plant stage|development stage|growth stage code|stage of growth|stage of development|stage at note|stage at rating|stage at harvest|stage at cut|stage at cutting"),
     PLAIN(STAGE_DATE, "date of the stage", "stage\ndate", DATE, "stage date|date of stage|date staged|growth stage date|date of growth stage|staging date|gs date"),
     ROLE(YIELD, "yield", "yield", BU_AC, 1, HIGH, NUMBER, NAN, NAN, NAN, NAN, "yld|grain yield|grain yld|dry yield|yield dry|adj yield|yield adj|adjusted yield|yield adjusted|corrected yield|yield corrected|standard yield|std yield|yield at standard moisture|yield at std moisture|bushels|bushels per acre|bu per acre|bu ac|bu a|bu acre"),
+    ROLE(DRY_MATTER_YIELD, "dry matter yield", "dry\nmatter\nyield", TON_AC, 2, HIGH, NUMBER, 0, NAN, NAN, NAN, "dm yield|yield dm|yield dry matter|dry matter tons|dry forage yield|forage dry matter yield|forage dm yield"),
+    ROLE(FORAGE_YIELD, "forage yield", "forage\nyield", TON_AC, 1, HIGH, NUMBER, 0, NAN, NAN, NAN, "forage yld|silage yield|silage yld|yield of forage|yield of silage"),
     ROLE(MOISTURE, "moisture", "mois-\nture", PERCENT, 1, NONE, NUMBER, 2, 7, 30, 60, "moist|mois|mst|mstr|mc|h2o|moisture content|harvest moisture|moisture at harvest|grain moisture|field moisture|kernel moisture|seed moisture|water content|percent moisture|pct moisture|moisture pct|moisture percent|moist pct|harv moist|harvest moist|grain moist|harvest h2o|grain h2o"),
     ROLE(TEST_WEIGHT, "test weight", "test\nweight", LB_BU, 1, HIGH, NUMBER, 20, 48, 66, 75, "tw|twt|test wt|test wgt|tst wt|testw|bu wt|bushel weight|bushel wt|volume weight|vol wt|hectoliter weight|hectolitre weight|specific weight|test weights"),
     ROLE(DAYS_TO_MID_BLOOM, "days to mid-bloom", "mid-\nbloom", DAYS, 0, NONE, NUMBER, 20, 40, 100, 150, "days to bloom|days to half bloom|days to 50 bloom|days to 50 percent bloom|days to flower|days to flowering|days to 50 flowering|days to 50 flower|days to mid flower|days to mid flowering|days to anthesis|half bloom|bloom|bloom days|days bloom|mid bloom days|midbloom days|dtb|dtf|dtmb|50 bloom|dt 50 bloom"),
@@ -153,4 +158,9 @@ const cks_role_fact *cks_role_find(cks_role role)
 bool cks_role_is_asked(cks_role role)
 {
   return role == CKS_ROLE_OTHER || role == CKS_ROLE_BY_GROUP || role == CKS_ROLE_BY;
+}
+
+bool cks_role_is_yield(cks_role role)
+{
+  return role == CKS_ROLE_YIELD || role == CKS_ROLE_DRY_MATTER_YIELD || role == CKS_ROLE_FORAGE_YIELD;
 }

@@ -57,6 +57,7 @@ static const unit_fact facts[CKS_UNIT_COUNT_ALL] = {
     [CKS_UNIT_OZ] = {POUND_KG / 16, "ounce|ounces|oz/plot"},
     [CKS_UNIT_G] = {0.001, "gm|gms|gram|grams|g/plot|g/1000|g per 1000|g/1000 seeds|g/1000 kernels|mg/kernel|mg/seed"},
     [CKS_UNIT_PERCENT] = {1, "percent|pct|per cent|% wb|% wet basis"},
+    [CKS_UNIT_PPM] = {1, "parts per million|mg/kg|mg per kg|mg kg-1"},
     [CKS_UNIT_DAYS] = {1,
                        "day|d|dap|days after planting|days from planting|dae|days after emergence|days from emergence"},
     [CKS_UNIT_PER_AC] = {1 / ACRE_HA,

@@ -299,6 +299,7 @@ cks_status cks_analyze(const cks_settings *settings, const cks_trial *trial, cks
   results->arena = cks_arena_new();
   cks_status status = results->arena && task.critical ? copy_hybrids(&task) : cks_error_nomem(error);
   if (status == CKS_OK) status = list_checks(&task);
+  if (status == CKS_OK) status = cks_forage_describe(&task);
   if (status == CKS_OK) status = cks_show_check(&task);
   if (status == CKS_OK) status = cks_strips_check(&task);
   if (status == CKS_OK) status = cks_calendar_check(&task);

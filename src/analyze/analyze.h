@@ -69,6 +69,8 @@ typedef struct {
   cks_place *place; /* size n_place: environments with a value, in the trial's order */
 } cks_trait_task;
 
+/* forage.c: what each cut was like, and what it held of nitrate and prussic acid. */
+cks_status cks_forage_describe(const cks_task *task);
 /* show.c: unit, digits and values as --show wants them; then the scale of the tests. CKS_USAGE. */
 cks_status cks_show_check(const cks_task *task);
 cks_status cks_values_new(cks_trait_task *work);

@@ -166,7 +166,7 @@ static void add_notes(const cks_trait_task *work, const cks_place *place, cks_an
 static cks_status look_at_cv(const cks_trait_task *work, const cks_place *place, const cks_analysis *a)
 {
   double limit = work->task->settings->cv_limit;
-  if (work->trait->role != CKS_ROLE_YIELD || !(a->cv_pct > limit)) return CKS_OK;
+  if (!cks_role_is_yield(work->trait->role) || !(a->cv_pct > limit)) return CKS_OK;
   char cv[CKS_NUMBER_TEXT];
   cks_where where = {work->task->trial->file[place->plot[0]], CKS_NONE, 0, 0};
   return cks_findings_add(work->task->findings, CKS_RULE_HIGH_CV, where, work->trait->label, NULL, work->task->error,

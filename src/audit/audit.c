@@ -30,6 +30,16 @@ void cks_trial_free(cks_trial *trial)
     free(trial->fact[i].number);
     free(trial->fact[i].name);
   }
+  for (size_t k = 0; k < trial->n_cut; k++) {
+    free(trial->cut[k].day);
+    free(trial->cut[k].height_in);
+    free(trial->cut[k].moisture_pct);
+    free(trial->cut[k].stage);
+  }
+  for (size_t i = 0; i < trial->n_content; i++) {
+    free(trial->content[i].value);
+    free(trial->content[i].dry_ppm);
+  }
   free(trial->line);
   free(trial->file);
   cks_names_release(&trial->names);
@@ -73,6 +83,7 @@ static cks_status check_table(cks_audit_work *work)
   if (status == CKS_OK && work->hybrid_of && work->settings->question == CKS_ASK_VERSUS) status = cks_audit_versus(work);
   if (status == CKS_OK && work->hybrid_of && work->settings->by_group) status = cks_audit_groups(work);
   if (status == CKS_OK && work->hybrid_of) status = cks_audit_identity(work);
+  if (status == CKS_OK && work->hybrid_of && work->location_of) status = cks_audit_cuts(work);
   return status;
 }
 
@@ -89,7 +100,8 @@ static bool is_plot_fact(const cks_trial *trial, const cks_column *column)
                                  CKS_ROLE_NOTE,  CKS_ROLE_STAGE, CKS_ROLE_STAGE_DATE};
   for (size_t i = 0; i < sizeof own / sizeof *own; i++)
     if (column->role == own[i]) return true;
-  if (cks_role_find(column->role)->role_class != CKS_CLASS_PLACE) return false;
+  const cks_role_fact *fact = cks_role_find(column->role);
+  if (fact->role_class != CKS_CLASS_PLACE || strcmp(column->key, fact->key)) return false; /* or of one cut */
   for (size_t e = 0; e < trial->n_environment; e++)
     if (cks_audit_several(column, &trial->environment[e])) return true;
   return false;
@@ -151,6 +163,7 @@ static cks_status check_plots(cks_audit_work *work, cks_trial *trial)
   if (status == CKS_OK && work->settings->by) status = cks_audit_by(work, trial);
   if (status == CKS_OK && (work->weather || work->normal)) status = cks_audit_weather(work, trial);
   if (status == CKS_OK) status = cks_audit_derive(work, trial);
+  if (status == CKS_OK && work->crop->forage) status = cks_audit_forage(work, trial);
   if (status == CKS_OK) status = cks_audit_traits(work, trial);
   if (status == CKS_OK) status = take_columns(work, trial);
   if (status == CKS_OK) status = cks_audit_ties(work, trial);
@@ -168,6 +181,7 @@ static void release(cks_audit_work *work)
   free(work->trial_of);
   free(work->rep_of);
   free(work->block_of);
+  free(work->cut_of);
   free(work->year_of);
 }
 
@@ -191,7 +205,10 @@ cks_status cks_audit(const cks_settings *settings, const cks_tables *tables, cks
                          .error = error,
                          .arena = trial->arena,
                          .yield_basis = NAN,
-                         .yield_text = ""};
+                         .yield_text = "",
+                         .forage_basis = NAN,
+                         .forage_text = "",
+                         .season_text = ""};
   trial->count_origin = "planting";
   if (work.table->n_row) status = check_table(&work);
   bool ready = status == CKS_OK && work.hybrid_of && work.location_of && !work.several_cuts;

@@ -44,20 +44,23 @@ typedef struct {
   uint8_t *left_out; /* size n_row: 1 = left out, 2 = no plot at all (no hybrid and no value) */
   cks_id *reason;    /* size n_row, ids of table->names; NULL when no row is left out */
   /* identity, all dense and in the order for people */
-  uint32_t *hybrid_of, *location_of, *trial_of, *rep_of,
+  uint32_t *hybrid_of, *location_of, *trial_of, *rep_of, *cut_of,
       *block_of;    /* size n_row; CKS_NONE where not given; NULL: no such column */
   int32_t *year_of; /* size n_row; 0 not given */
-  size_t n_hybrid, n_location, n_trial, n_rep, n_block;
+  size_t n_hybrid, n_location, n_trial, n_rep, n_block, n_cut;
   bool unit_wrong;     /* a column cannot be in its unit: a trait's columns stay apart */
   bool several_cuts;   /* the rows are no plots: one plot stands in several */
   cks_hybrid *hybrid;  /* size n_hybrid, texts in the arena */
   uint32_t *listed_as; /* size n_hybrid: hybrid of the names table; CKS_NONE */
   cks_by_group by_group;
   cks_pair pair;
-  const char **location, **trial, **rep, **block; /* texts in the arena */
-  double *place_number;                           /* n_environment x CKS_ROLE_COUNT: what places.c found */
-  double yield_basis;                             /* moisture of the yields, percent, wet basis */
-  const char *yield_text;                         /* how they came about */
+  const char **location, **trial, **rep, **block, **cut; /* texts in the arena */
+  double *place_number;                                  /* n_environment x CKS_ROLE_COUNT: what places.c found */
+  double yield_basis;                                    /* moisture of the yields, percent, wet basis */
+  const char *yield_text;                                /* how they came about */
+  double forage_basis;                                   /* of forage yields; NaN: none is asked and none is usual */
+  const char *forage_text;                               /* how they came about, of each cut */
+  const char *season_text;                               /* the same of the season's total */
 } cks_audit_work;
 
 /* names.c: the names table. */
@@ -100,6 +103,14 @@ cks_status cks_audit_groups(cks_audit_work *work);
 cks_status cks_audit_places(cks_audit_work *work, cks_trial *trial);
 /* weather.c: daily weather of each environment's place, with a normal where there is one; after the facts of the places. */
 cks_status cks_audit_weather(cks_audit_work *work, cks_trial *trial);
+/* cuts.c: rows that are one plot and cut become one row a plot, with a column a cut. */
+cks_status cks_audit_cuts(cks_audit_work *work);
+/* "_cut_2": what the key of a cut's column ends in; "" for the only one. */
+const char *cks_audit_cut_key(const cks_audit_work *work, size_t cut);
+/* The column of a role that belongs to a cut; NULL: none. */
+cks_column *cks_audit_cut_column(const cks_audit_work *work, cks_role role, size_t cut);
+/* forage.c: yields of each cut and of the season; what each cut was like. */
+cks_status cks_audit_forage(cks_audit_work *work, cks_trial *trial);
 /* groups.c: to which value of the column that --by names each environment belongs; after the facts of the places. */
 cks_status cks_audit_by(cks_audit_work *work, cks_trial *trial);
 /* Before that, on the rows: their years, where only the places table says when a place was planted. */

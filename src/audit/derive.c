@@ -2,9 +2,9 @@
  * derive.c: traits made of other columns: days to mid-bloom of dates; yield of plot weight, area and moisture.
  *
  * A derived value goes before a given one when both stand (the weight is what was measured); a difference is a finding.
- * Out: the table gets, or fills, its yield and days_to_mid_bloom columns; work->yield_basis, trial->count_origin.
+ * A forage's yields are made in forage.c. Out: the table gets, or fills, its yield and days_to_mid_bloom columns; work->yield_basis, trial->count_origin.
  */
-#include "audit.h"
+#include "derive.h"
 
 #include <gsl/gsl_sort.h>
 #include <gsl/gsl_statistics.h>
@@ -17,19 +17,12 @@ static const double YIELD_TOLERANCE = 0.01; /* share: a larger difference betwee
 
 /* ---- where a plot's input stands -------------------------------------------------------------------------------- */
 
-typedef struct {
-  const cks_column *column; /* the plot list's; NULL: none */
-  cks_role role;
-  cks_unit to;
-} input;
-
-static input input_of(const cks_audit_work *work, cks_role role, cks_unit to)
+static cks_input_at input_of(const cks_audit_work *work, cks_role role, cks_unit to)
 {
-  return (input){cks_table_column(work->table, role), role, to};
+  return (cks_input_at){cks_table_column(work->table, role), role, to};
 }
 
-/* The plot's own value, else the place's, in unit in->to. */
-static double value_of(const cks_audit_work *work, const cks_trial *trial, const input *in, size_t plot)
+double cks_input_value(const cks_audit_work *work, const cks_trial *trial, const cks_input_at *in, size_t plot)
 {
   double own = in->column ? in->column->number[plot] : NAN;
   cks_unit unit = in->column ? in->column->unit : in->to;
@@ -40,11 +33,12 @@ static double value_of(const cks_audit_work *work, const cks_trial *trial, const
   return cks_role_find(in->role)->kind == CKS_DATE ? own : cks_unit_convert(own, unit, in->to, work->crop);
 }
 
-/* The column of a derived trait, new when the files have none. */
-static cks_status derived_column(cks_audit_work *work, cks_role role, cks_unit unit, cks_column **out)
+cks_status cks_derived_column(cks_audit_work *work, cks_role role, const char *key, cks_unit unit, cks_column **out)
 {
   cks_table *table = work->table;
-  *out = cks_table_column(table, role);
+  *out = NULL;
+  for (size_t i = 0; i < table->n_column && !*out; i++)
+    if (table->column[i].role == role && (!key || !strcmp(table->column[i].key, key))) *out = &table->column[i];
   if (*out) return CKS_OK;
   cks_column *grown = realloc(table->column, (table->n_column + 1) * sizeof *grown);
   if (!grown) return cks_error_nomem(work->error);
@@ -58,7 +52,7 @@ static cks_status derived_column(cks_audit_work *work, cks_role role, cks_unit u
                                         .unit_stated = true,
                                         .kind = CKS_NUMBER,
                                         .heading = fact->label,
-                                        .key = fact->key,
+                                        .key = key ? key : fact->key,
                                         .where = CKS_NOWHERE,
                                         .basis_pct = NAN,
                                         .scale_low = NAN,
@@ -69,8 +63,7 @@ static cks_status derived_column(cks_audit_work *work, cks_role role, cks_unit u
   return CKS_OK;
 }
 
-/* A value made of another one stands where that one does. */
-static cks_status stand_with(const cks_audit_work *work, cks_column *made, const cks_column *from, size_t plot)
+cks_status cks_derived_place(const cks_audit_work *work, cks_column *made, const cks_column *from, size_t plot)
 {
   if (!from->line && !made->line) return CKS_OK;
   cks_status status = cks_table_place_cells(work->table, made, work->error);
@@ -89,7 +82,7 @@ static cks_status check_dates(cks_audit_work *work, const cks_trial *trial)
   static const cks_role season[] = {CKS_ROLE_PLANTED, CKS_ROLE_EMERGED, CKS_ROLE_MID_BLOOM, CKS_ROLE_HARVESTED};
   static const char *const event[] = {"planting", "emergence", "mid-bloom", "harvest"};
   enum { N_DATE = sizeof season / sizeof *season };
-  input date[N_DATE];
+  cks_input_at date[N_DATE];
   cks_status status = CKS_OK;
   for (size_t k = 0; k < N_DATE; k++) date[k] = input_of(work, season[k], CKS_UNIT_DATE);
   for (size_t i = 0; i < trial->n_plot && status == CKS_OK; i++) {
@@ -97,7 +90,7 @@ static cks_status check_dates(cks_audit_work *work, const cks_trial *trial)
     double before = NAN;
     for (size_t k = 0; k < N_DATE && status == CKS_OK; k++) {
       char day[CKS_NUMBER_TEXT], first[CKS_NUMBER_TEXT];
-      double at = value_of(work, trial, &date[k], i);
+      double at = cks_input_value(work, trial, &date[k], i);
       if (isnan(at)) continue;
       if (at - before > LONGEST_SEASON)
         status = cks_audit_say(work, CKS_RULE_DATES_FAR, i, date[k].column, cks_print_date(day, at),
@@ -119,15 +112,16 @@ static cks_status fill_days(cks_audit_work *work, const cks_trial *trial, cks_co
                             cks_role origin)
 {
   cks_status status = CKS_OK;
-  input from = input_of(work, origin, CKS_UNIT_DATE);
+  cks_input_at from = input_of(work, origin, CKS_UNIT_DATE);
   for (size_t i = 0; i < trial->n_plot && status == CKS_OK; i++) {
-    double counted = cks_days_between(value_of(work, trial, &from, i), bloom->number[i]), given = days->number[i];
+    double counted = cks_days_between(cks_input_value(work, trial, &from, i), bloom->number[i]),
+           given = days->number[i];
     if (cks_is_missing(counted)) continue;
     if (!cks_is_missing(given) && fabs(given - counted) > 0.5)
       status = cks_audit_say(work, CKS_RULE_DAYS_DIFFER, i, days, "", "%s is %g and the dates give %g, which is used",
                              days->heading, given, counted);
     days->number[i] = counted;
-    if (status == CKS_OK) status = stand_with(work, days, bloom, i);
+    if (status == CKS_OK) status = cks_derived_place(work, days, bloom, i);
   }
   return status;
 }
@@ -136,12 +130,12 @@ static cks_status report_unplanted(cks_audit_work *work, const cks_trial *trial,
                                    cks_role origin)
 {
   cks_status status = CKS_OK;
-  input from = input_of(work, origin, CKS_UNIT_DATE);
+  cks_input_at from = input_of(work, origin, CKS_UNIT_DATE);
   for (size_t e = 0; e < trial->n_environment && status == CKS_OK; e++) {
     const cks_environment *at = &trial->environment[e];
     size_t lacking = 0;
     for (size_t i = at->first; i < (size_t)at->first + at->n; i++)
-      lacking += !cks_is_missing(bloom->number[i]) && cks_is_missing(value_of(work, trial, &from, i));
+      lacking += !cks_is_missing(bloom->number[i]) && cks_is_missing(cks_input_value(work, trial, &from, i));
     if (lacking)
       status = cks_audit_say_all(work, CKS_RULE_NO_PLANTED,
                                  "%s: %s with a mid-bloom date and no planting date to count from; "
@@ -165,7 +159,7 @@ static cks_status derive_days(cks_audit_work *work, cks_trial *trial)
   cks_status status = bloom || planted || emerged ? check_dates(work, trial) : CKS_OK;
   if (!bloom || status != CKS_OK) return status;
   cks_column *days;
-  status = derived_column(work, CKS_ROLE_DAYS_TO_MID_BLOOM, CKS_UNIT_DAYS, &days);
+  status = cks_derived_column(work, CKS_ROLE_DAYS_TO_MID_BLOOM, NULL, CKS_UNIT_DAYS, &days);
   if (status == CKS_OK) bloom = cks_table_column(work->table, CKS_ROLE_MID_BLOOM); /* the columns may have moved */
   if (status == CKS_OK) status = report_unplanted(work, trial, bloom, origin);
   return status == CKS_OK ? fill_days(work, trial, days, bloom, origin) : status;
@@ -173,13 +167,9 @@ static cks_status derive_days(cks_audit_work *work, cks_trial *trial)
 
 /* ---- yield ------------------------------------------------------------------------------------------------------ */
 
-typedef struct {
-  input weight, gross, tare, length, width, rows, spacing, moisture, wet;
-} yield_inputs;
-
-static yield_inputs find_inputs(const cks_audit_work *work)
+static cks_harvest_inputs find_inputs(const cks_audit_work *work)
 {
-  return (yield_inputs){
+  return (cks_harvest_inputs){
       input_of(work, CKS_ROLE_PLOT_WEIGHT, CKS_UNIT_LB),   input_of(work, CKS_ROLE_GROSS, CKS_UNIT_LB),
       input_of(work, CKS_ROLE_TARE, CKS_UNIT_LB),          input_of(work, CKS_ROLE_HARVEST_LENGTH, CKS_UNIT_FT),
       input_of(work, CKS_ROLE_HARVEST_WIDTH, CKS_UNIT_FT), input_of(work, CKS_ROLE_ROWS_HARVESTED, CKS_UNIT_COUNT),
@@ -187,19 +177,20 @@ static yield_inputs find_inputs(const cks_audit_work *work)
       input_of(work, CKS_ROLE_WET_YIELD, CKS_UNIT_BU_AC)};
 }
 
-static double weight_of(const cks_audit_work *work, const cks_trial *trial, const yield_inputs *in, size_t i)
+double cks_harvest_weight(const cks_audit_work *work, const cks_trial *trial, const cks_harvest_inputs *in, size_t i)
 {
-  double weight = value_of(work, trial, &in->weight, i);
-  double tare = in->tare.column ? value_of(work, trial, &in->tare, i) : 0;
-  return isnan(weight) ? value_of(work, trial, &in->gross, i) - tare : weight;
+  double weight = cks_input_value(work, trial, &in->weight, i);
+  double tare = in->tare.column ? cks_input_value(work, trial, &in->tare, i) : 0;
+  return isnan(weight) ? cks_input_value(work, trial, &in->gross, i) - tare : weight;
 }
 
-static double acres_of(const cks_audit_work *work, const cks_trial *trial, const yield_inputs *in, size_t i)
+double cks_harvest_acres(const cks_audit_work *work, const cks_trial *trial, const cks_harvest_inputs *in, size_t i)
 {
-  double width = value_of(work, trial, &in->width, i);
+  double width = cks_input_value(work, trial, &in->width, i);
   if (isnan(width))
-    width = cks_rows_width_ft(value_of(work, trial, &in->rows, i), value_of(work, trial, &in->spacing, i));
-  return cks_acres(value_of(work, trial, &in->length, i), width);
+    width =
+        cks_rows_width_ft(cks_input_value(work, trial, &in->rows, i), cks_input_value(work, trial, &in->spacing, i));
+  return cks_acres(cks_input_value(work, trial, &in->length, i), width);
 }
 
 typedef struct {
@@ -208,27 +199,26 @@ typedef struct {
   size_t kept; /* given, and nothing to make one of */
 } yield_count;
 
-/* The column that a plot's yield is made of. */
-static const cks_column *source_of(const yield_inputs *in, size_t i)
+const cks_column *cks_harvest_source(const cks_harvest_inputs *in, size_t i)
 {
-  const input *from[] = {&in->weight, &in->gross};
+  const cks_input_at *from[] = {&in->weight, &in->gross};
   for (size_t k = 0; k < sizeof from / sizeof *from; k++)
     if (from[k]->column && !cks_is_missing(from[k]->column->number[i])) return from[k]->column;
   return in->wet.column;
 }
 
 /* bu/ac at basis from the plot's weight, else from a wet yield; NaN when it cannot be made. */
-static double made_yield(const cks_audit_work *work, const cks_trial *trial, const yield_inputs *in, size_t i,
+static double made_yield(const cks_audit_work *work, const cks_trial *trial, const cks_harvest_inputs *in, size_t i,
                          double basis, yield_count *count)
 {
-  double weight = weight_of(work, trial, in, i), moisture = value_of(work, trial, &in->moisture, i);
-  double wet = value_of(work, trial, &in->wet, i);
+  double weight = cks_harvest_weight(work, trial, in, i), moisture = cks_input_value(work, trial, &in->moisture, i);
+  double wet = cks_input_value(work, trial, &in->wet, i);
   if (isnan(weight)) {
     count->converted += !isnan(wet) && !isnan(moisture);
     count->no_moisture += !isnan(wet) && isnan(moisture);
     return cks_at_moisture(wet, moisture, basis);
   }
-  double acres = acres_of(work, trial, in, i);
+  double acres = cks_harvest_acres(work, trial, in, i);
   count->no_area += cks_is_missing(acres);
   count->no_moisture += cks_is_missing(moisture);
   count->made += !cks_is_missing(acres) && !cks_is_missing(moisture);
@@ -252,10 +242,10 @@ static cks_status report_yield(cks_audit_work *work, const cks_environment *e, c
 }
 
 /* A yield that was made of a plot weight is held against the same limits as one that stands in the file. */
-static cks_status check_made(cks_audit_work *work, const yield_inputs *inputs, size_t plot, double weight, double made,
-                             cks_unit unit)
+static cks_status check_made(cks_audit_work *work, const cks_harvest_inputs *inputs, size_t plot, double weight,
+                             double made, cks_unit unit)
 {
-  const cks_column *from = source_of(inputs, plot);
+  const cks_column *from = cks_harvest_source(inputs, plot);
   cks_audit_at at = {plot, cks_table_where(work->table, from, plot), NULL, NULL};
   at.where.column = 0; /* it is about three cells */
   cks_audit_limits l = cks_audit_limits_in(work, CKS_ROLE_YIELD, unit);
@@ -282,10 +272,10 @@ static cks_status check_made(cks_audit_work *work, const yield_inputs *inputs, s
 }
 
 /* The units that nobody states of what a yield is made of: "(weight taken as lb, length as ft)"; "" none. */
-static const char *assumed_inputs(const cks_audit_work *work, const yield_inputs *in)
+static const char *assumed_inputs(const cks_audit_work *work, const cks_harvest_inputs *in)
 {
   const struct {
-    const input *from;
+    const cks_input_at *from;
     const char *word;
   } part[] = {{&in->weight, "weight"}, {&in->gross, "weight"}, {&in->length, "length"}, {&in->width, "width"}};
   const char *text = "";
@@ -320,7 +310,8 @@ static cks_status check_middle(cks_audit_work *work, const cks_trial *trial, con
 }
 
 /* Fills yield (in its own unit, at work->yield_basis) from weights; reports what differs from a given yield. */
-static cks_status fill_yield(cks_audit_work *work, const cks_trial *trial, cks_column *yield, const yield_inputs *in)
+static cks_status fill_yield(cks_audit_work *work, const cks_trial *trial, cks_column *yield,
+                             const cks_harvest_inputs *in)
 {
   cks_status status = CKS_OK;
   yield_count all = {0};
@@ -333,15 +324,15 @@ static cks_status fill_yield(cks_audit_work *work, const cks_trial *trial, cks_c
                                      yield->unit, work->crop);
       count.given += !cks_is_missing(given);
       count.kept += !cks_is_missing(given) && isnan(made);
-      status = check_made(work, in, i, weight_of(work, trial, in, i), made, yield->unit);
+      status = check_made(work, in, i, cks_harvest_weight(work, trial, in, i), made, yield->unit);
       if (status != CKS_OK) break;
       if (!isnan(given) && fabs(made - given) > YIELD_TOLERANCE * fabs(made))
         status = cks_audit_say(work, CKS_RULE_YIELD_DIFFERS, i, yield, "",
                                "%s is %.1f and the plot weight gives %.1f, which is used", yield->heading, given, made);
       if (isnan(made) || status != CKS_OK) continue;
       yield->number[i] = made;
-      const cks_column *from = source_of(in, i);
-      if (from) status = stand_with(work, yield, from, i);
+      const cks_column *from = cks_harvest_source(in, i);
+      if (from) status = cks_derived_place(work, yield, from, i);
     }
     all.made += count.made;
     all.converted += count.converted;
@@ -370,13 +361,13 @@ static cks_status derive_yield(cks_audit_work *work, const cks_trial *trial)
   for (size_t i = 0; yield && given != work->yield_basis && i < trial->n_plot; i++)
     yield->number[i] = cks_at_moisture(yield->number[i], given, work->yield_basis);
   if (!make) return CKS_OK;
-  cks_status status = derived_column(work, CKS_ROLE_YIELD, CKS_UNIT_BU_AC, &yield);
-  yield_inputs in = find_inputs(work);
+  cks_status status = cks_derived_column(work, CKS_ROLE_YIELD, NULL, CKS_UNIT_BU_AC, &yield);
+  cks_harvest_inputs in = find_inputs(work);
   return status == CKS_OK ? fill_yield(work, trial, yield, &in) : status;
 }
 
 cks_status cks_audit_derive(cks_audit_work *work, cks_trial *trial)
 {
   cks_status status = derive_days(work, trial);
-  return status == CKS_OK ? derive_yield(work, trial) : status;
+  return status == CKS_OK && !work->crop->forage ? derive_yield(work, trial) : status;
 }

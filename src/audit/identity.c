@@ -92,7 +92,7 @@ static cks_status take_as_one(cks_audit_work *work, distinct *d, const cks_colum
         d->as[i] = (uint32_t)j;
     }
   for (size_t i = 0; i < d->n && status == CKS_OK; i++)
-    if (d->as[i] != i) {
+    if (d->as[i] != i && column->role == CKS_ROLE_LOCATION) { /* "1st cut" and "1st Cut" go without saying */
       const char *text = cks_names_text(names, d->id[i]);
       status = cks_audit_say(work, CKS_RULE_ONE_PLACE, d->first[i], column, text,
                              "location '%s' is taken as '%s'; correct the "
@@ -314,44 +314,17 @@ static cks_status settle_names(cks_audit_work *work, cks_role role, uint32_t **o
   *of = copy_names(work, column);
   if (!*of) return cks_error_nomem(work->error);
   cks_status status = role == CKS_ROLE_BLOCK ? CKS_OK : report_gaps(work, column, *of);
-  return status == CKS_OK ? make_dense(work, *of, column, false, texts, n) : status;
-}
-
-/* ---- cuts ------------------------------------------------------------------------------------------------------- */
-
-/* Several cuts are several harvests of one plot: as rows of one list they would pass for reps. One cut is a list like any
- * other. */
-static cks_status settle_cuts(cks_audit_work *work)
-{
-  const cks_column *column = cks_table_column(work->table, CKS_ROLE_CUT);
-  if (!column) return CKS_OK;
-  cks_status status = report_gaps(work, column, column->name);
-  size_t first = SIZE_MAX;
-  for (size_t row = 0; row < work->table->n_row && status == CKS_OK; row++) {
-    if (work->left_out[row] || column->name[row] == CKS_NONE) continue;
-    if (first == SIZE_MAX) first = row;
-    const char *cut = cks_names_text(&work->table->names, column->name[row]),
-               *other = cks_names_text(&work->table->names, column->name[first]);
-    if (column->name[row] == column->name[first] || cks_audit_same(cut, other)) continue;
-    work->several_cuts = true;
-    char given[CKS_SHELL_WORD];
-    return cks_audit_say(
-        work, CKS_RULE_SEVERAL_CUTS, row, column, cut,
-        "%s is '%s' here and '%s' in other rows: each cut is a harvest of its own and no rep, and this "
-        "version does not add cuts up; analyze one at a time, with --only cut=%s",
-        column->heading, cut, other, cks_shell_word(given, other));
-  }
-  return status;
+  return status == CKS_OK ? make_dense(work, *of, column, role == CKS_ROLE_CUT, texts, n) : status;
 }
 
 cks_status cks_audit_identity(cks_audit_work *work)
 {
   cks_status status = settle_locations(work);
   if (status == CKS_OK) status = settle_years(work);
-  if (status == CKS_OK) status = settle_cuts(work);
   if (status == CKS_OK) status = settle_names(work, CKS_ROLE_TRIAL, &work->trial_of, &work->trial, &work->n_trial);
   if (status == CKS_OK) status = cks_audit_place_years(work);
   if (status == CKS_OK) status = settle_names(work, CKS_ROLE_REP, &work->rep_of, &work->rep, &work->n_rep);
   if (status == CKS_OK) status = settle_names(work, CKS_ROLE_BLOCK, &work->block_of, &work->block, &work->n_block);
+  if (status == CKS_OK) status = settle_names(work, CKS_ROLE_CUT, &work->cut_of, &work->cut, &work->n_cut);
   return status;
 }

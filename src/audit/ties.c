@@ -72,6 +72,16 @@ static void sort_run(cks_trial *t, run *r)
     reorder(r, t->fact[i].number, sizeof *t->fact[i].number);
     reorder(r, t->fact[i].name, sizeof *t->fact[i].name);
   }
+  for (size_t k = 0; k < t->n_cut; k++) {
+    reorder(r, t->cut[k].day, sizeof *t->cut[k].day);
+    reorder(r, t->cut[k].height_in, sizeof *t->cut[k].height_in);
+    reorder(r, t->cut[k].moisture_pct, sizeof *t->cut[k].moisture_pct);
+    reorder(r, t->cut[k].stage, sizeof *t->cut[k].stage);
+  }
+  for (size_t i = 0; i < t->n_content; i++) {
+    reorder(r, t->content[i].value, sizeof *t->content[i].value);
+    reorder(r, t->content[i].dry_ppm, sizeof *t->content[i].dry_ppm);
+  }
 }
 
 /* The first run of tied plots at or after `from`; n = 0: there is none. */

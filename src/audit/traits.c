@@ -25,7 +25,8 @@ static bool wanted(const cks_audit_work *work, const cks_column *column)
   for (size_t i = 0; i < list->n && !named; i++)
     named = cks_audit_same(list->pair[i].key, column->key) || cks_audit_same(list->pair[i].key, column->heading) ||
             cks_audit_same(list->pair[i].key, cks_role_find(column->role)->label) ||
-            cks_words_has(cks_role_find(column->role)->synonyms, list->pair[i].key);
+            cks_words_has(cks_role_find(column->role)->synonyms, list->pair[i].key) ||
+            (work->crop->forage && cks_role_is_yield(column->role) && cks_audit_same(list->pair[i].key, "yield"));
   return named;
 }
 
@@ -52,21 +53,48 @@ static cks_measure measure_of(const cks_column *column)
   return column->unit == CKS_UNIT_SCORE ? CKS_MEASURE_RATING : measure;
 }
 
+/* Moisture and origin of a yield; of others NaN and "". */
+static double basis_of(const cks_audit_work *work, const cks_column *column, const char **text)
+{
+  bool forage = column->role == CKS_ROLE_FORAGE_YIELD || column->role == CKS_ROLE_DRY_MATTER_YIELD;
+  bool season = !strcmp(column->key, cks_role_find(column->role)->key);
+  *text = column->role == CKS_ROLE_YIELD ? work->yield_text
+          : !forage                      ? ""
+          : season                       ? work->season_text
+                                         : work->forage_text;
+  return column->role == CKS_ROLE_YIELD          ? work->yield_basis
+         : column->role == CKS_ROLE_FORAGE_YIELD ? (work->crop->forage ? work->forage_basis : column->basis_pct)
+                                                 : NAN;
+}
+
+/* Stacked for a narrow column: "dry\nmatter\nyield\ncut 1". */
+static const char *narrow_of(cks_audit_work *work, const cks_column *column, const char *label)
+{
+  const cks_role_fact *fact = cks_role_find(column->role);
+  if (label == fact->label) return fact->narrow;
+  for (size_t k = 0; k < work->n_cut && work->n_cut > 1; k++) {
+    const char *key = cks_audit_cut_key(work, k);
+    if (strncmp(column->key, fact->key, strlen(fact->key)) || strcmp(column->key + strlen(fact->key), key)) continue;
+    return cks_arena_format(work->arena, "%s\n%s", fact->narrow, label + strlen(fact->label) + 1);
+  }
+  return label;
+}
+
 static void take_trait(cks_audit_work *work, cks_trial *trial, cks_column *column)
 {
   const cks_role_fact *fact = cks_role_find(column->role);
-  bool yield = column->role == CKS_ROLE_YIELD;
-  const char *label = label_of(work, column);
+  const char *label = label_of(work, column), *basis_text;
+  double basis_pct = basis_of(work, column, &basis_text);
   trial->trait[trial->n_trait++] = (cks_trait){
       .role = column->role,
       .key = cks_arena_text(work->arena, column->key),
       .label = label,
-      .narrow = label == fact->label ? fact->narrow : label,
+      .narrow = narrow_of(work, column, label),
       .unit = column->unit,
       .unit_assumed = !column->unit_stated,
       .digits = fact->digits,
-      .basis_pct = yield ? work->yield_basis : NAN,
-      .basis_text = yield ? work->yield_text : "",
+      .basis_pct = basis_pct,
+      .basis_text = basis_text,
       .better = column->better,
       .measure = measure_of(column),
       .scale_low = column->scale_low,

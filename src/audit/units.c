@@ -62,9 +62,10 @@ static const char *names_forage(const cks_audit_work *work, const char **what)
 static cks_status say_forage(cks_audit_work *work, const char *what, const char *word, const cks_crop *plant)
 {
   return cks_audit_say_all(work, CKS_RULE_CROP_DOUBTFUL,
-                           "no crop is given and %s is assumed, but %s speaks of %s, and no forage is known here: "
-                           "bushels and %g %% moisture are a grain's; write the unit and the moisture of the yield in "
-                           "its heading, as 'yield (ton/ac at 65 %%)' (0 %% for dry matter), and give --crop %s",
+                           "no crop is given and %s is assumed, but %s speaks of %s: bushels and %g %% moisture are a "
+                           "grain's; give --crop forage-sorghum or --crop sorghum-sudangrass; of another forage write "
+                           "the unit and the moisture of the yield in its heading, as 'yield (ton/ac at 65 %%)' (0 %% "
+                           "for dry matter), and give --crop %s",
                            work->crop->label, what, word, work->crop->moisture_pct, plant->key);
 }
 
@@ -72,7 +73,7 @@ static cks_status say_assumed(cks_audit_work *work)
 {
   const cks_crop *other = NULL;
   const char *forage_at = "", *forage = names_forage(work, &forage_at), *what = names_another(work, &other);
-  if (forage) return say_forage(work, forage_at, forage, other ? other : work->crop);
+  if (forage && !(other && other->forage)) return say_forage(work, forage_at, forage, other ? other : work->crop);
   if (*what)
     return cks_audit_say_all(work, CKS_RULE_CROP_DOUBTFUL,
                              "no crop is given and %s is assumed, but %s speaks of %s; give --crop %s, or --crop %s "
@@ -126,13 +127,25 @@ static cks_status find_crop(cks_audit_work *work)
   return status;
 }
 
+/* The reader knows no crop: a yield without a unit has the crop's. */
+static void settle_yield_units(cks_audit_work *work)
+{
+  for (size_t i = 0; i < work->table->n_column; i++) {
+    cks_column *column = &work->table->column[i];
+    bool bushels = column->role == CKS_ROLE_YIELD || column->role == CKS_ROLE_WET_YIELD;
+    if (bushels && !column->unit_stated) column->unit = work->crop->yield_unit;
+  }
+}
+
 /* Factor that takes values of `from` into the unit and moisture basis of `to`. */
 static double factor(const cks_audit_work *work, const cks_column *from, const cks_column *to)
 {
   double basis = work->crop->moisture_pct;
   double from_basis = isnan(from->basis_pct) ? basis : from->basis_pct,
          to_basis = isnan(to->basis_pct) ? basis : to->basis_pct;
-  double moisture = from->role == CKS_ROLE_YIELD ? cks_at_moisture(1, from_basis, to_basis) : 1;
+  double moisture = from->role == CKS_ROLE_YIELD || from->role == CKS_ROLE_FORAGE_YIELD
+                        ? cks_at_moisture(1, from_basis, to_basis)
+                        : 1;
   return moisture * cks_unit_convert(1, from->unit, to->unit, work->crop);
 }
 
@@ -231,17 +244,29 @@ static double median_of(const cks_audit_work *work, const cks_column *column)
   return n ? gsl_stats_median_from_sorted_data(value, 1, n) : NAN;
 }
 
-/* A yield's limits are its crop's, in bu/ac; the others stand in the table of roles, in the usual unit. */
+/* Whole plants, not grain: from hay to green chop; forage sorghums of 85 to 180 in (Kansas, 1986). Common practice, no
+ * source, but for these. */
+static const struct {
+  cks_role role;
+  double limit[4];
+} of_forage[] = {
+    {CKS_ROLE_MOISTURE, {2, 5, 90, 98}},
+    {CKS_ROLE_PLANT_HEIGHT, {3, 10, 190, 250}},
+};
+
+/* A yield's limits are its crop's, in its unit; the others stand in the table of roles, in the usual unit. */
 cks_audit_limits cks_audit_limits_in(const cks_audit_work *work, cks_role role, cks_unit unit)
 {
   const cks_role_fact *fact = cks_role_find(role);
   const cks_crop *crop = work->crop;
   bool yield = role == CKS_ROLE_YIELD || role == CKS_ROLE_WET_YIELD;
-  cks_unit usual = yield ? CKS_UNIT_BU_AC : fact->unit;
+  cks_unit usual = yield ? crop->yield_unit : fact->unit;
   double limit[] = {fact->low, fact->usual_low, fact->usual_high, fact->high};
+  for (size_t i = 0; crop->forage && i < sizeof of_forage / sizeof *of_forage; i++)
+    if (of_forage[i].role == role) memcpy(limit, of_forage[i].limit, sizeof limit);
   if (yield) {
     limit[0] = 0;
-    limit[1] = crop->yield_usual_high * LOW_YIELD_SHARE;
+    limit[1] = crop->forage ? 0 : crop->yield_usual_high * LOW_YIELD_SHARE;
     limit[2] = crop->yield_usual_high;
     limit[3] = crop->yield_high;
   }
@@ -271,7 +296,7 @@ static const cks_crop *likely_crop(const cks_audit_work *work, const cks_column 
   cks_audit_work other = *work;
   for (size_t i = 0; assumed && column->role == CKS_ROLE_YIELD && (other.crop = cks_crop_at(i)) != NULL; i++) {
     cks_audit_limits l = cks_audit_limits_in(&other, column->role, column->unit);
-    if (other.crop != work->crop && median >= l.usual_low && median <= l.high) return other.crop;
+    if (other.crop != work->crop && !other.crop->forage && median >= l.usual_low && median <= l.high) return other.crop;
   }
   return NULL;
 }
@@ -288,8 +313,8 @@ static const char *suggestion(cks_audit_work *work, const cks_column *column, do
   if (column->role == CKS_ROLE_YIELD && (column->unit == CKS_UNIT_TON_AC || column->unit == CKS_UNIT_T_HA) &&
       median > cks_audit_limits_in(work, column->role, column->unit).usual_high)
     return cks_arena_format(work->arena,
-                            "silage or green matter? then it may be right, and its moisture belongs in the heading, as "
-                            "'yield (%s at 65 %%)'%s%s",
+                            "silage or green matter? then it may be right, its moisture belongs in the heading, as "
+                            "'yield (%s at 65 %%)', and --crop forage-sorghum or sorghum-sudangrass names it%s%s",
                             cks_unit_text(column->unit), *units ? "; else the unit: " : "", units);
   if (*units)
     return cks_arena_format(work->arena,
@@ -304,6 +329,11 @@ static cks_status check_unit(cks_audit_work *work, const cks_column *column)
 {
   cks_audit_limits l = cks_audit_limits_in(work, column->role, column->unit);
   double median = median_of(work, column);
+  if (column->unit == CKS_UNIT_BU_AC && work->crop->forage)
+    return cks_findings_add(work->findings, CKS_RULE_UNIT_UNLIKELY, column->where, column->heading, NULL, work->error,
+                            "%s is in bu/ac, and %s has no bushel; write the unit it is in, as '%s (ton/ac at 65 %%)', "
+                            "or give another --crop",
+                            column->key, work->crop->label, column->key);
   bool impossible = median > l.high || median<l.low, unusual = median> l.usual_high || median < l.usual_low;
   if (!impossible && !unusual) return CKS_OK;
   const char *is = cks_unit_text(column->unit), *words = suggestion(work, column, median);
@@ -322,7 +352,14 @@ static cks_status note_assumed(cks_audit_work *work, const cks_column *column)
     status = cks_findings_add(work->findings, CKS_RULE_UNIT_ASSUMED, column->where, column->heading, NULL, work->error,
                               "%s has no unit; %s is assumed (--unit %s=... names another)", column->key,
                               cks_unit_text(column->unit), column->key);
-  if (status == CKS_OK && column->role == CKS_ROLE_YIELD && isnan(column->basis_pct))
+  bool forage = work->crop->forage && (column->role == CKS_ROLE_YIELD || column->role == CKS_ROLE_FORAGE_YIELD);
+  if (status == CKS_OK && forage && isnan(column->basis_pct) && isnan(work->crop->moisture_pct))
+    return cks_findings_add(
+        work->findings, CKS_RULE_BASIS_MISSING, column->where, column->heading, NULL, work->error,
+        "%s states no moisture, and none is usual for %s; write it in the heading, as '%s (%s at 65 "
+        "%%)' (0 %% for dry matter), or give green tons in a wet_yield column with their moisture",
+        column->key, work->crop->label, column->key, cks_unit_text(column->unit));
+  if (status == CKS_OK && (column->role == CKS_ROLE_YIELD || forage) && isnan(column->basis_pct))
     status = cks_findings_add(
         work->findings, CKS_RULE_BASIS_ASSUMED, column->where, column->heading, NULL, work->error,
         "yield states no moisture basis; %g %% (%s) is assumed; write 'yield at 13 %%' in the heading if "
@@ -346,6 +383,7 @@ cks_status cks_audit_column_units(cks_audit_work *work)
 cks_status cks_audit_units(cks_audit_work *work)
 {
   cks_status status = find_crop(work);
+  settle_yield_units(work);
   size_t n = work->findings->n;
   if (status == CKS_OK) status = cks_audit_column_units(work); /* as read: a wrong unit must not hide in a mixture */
   for (; n < work->findings->n; n++)

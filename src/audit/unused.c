@@ -23,6 +23,16 @@ static bool holds_numbers(const cks_table *table, const cks_column *column)
   return false;
 }
 
+/* Kept roles that a forage is told of by. */
+static bool is_of_forage(const cks_audit_work *work, cks_role role)
+{
+  static const cks_role used[] = {CKS_ROLE_GREEN_WEIGHT, CKS_ROLE_CUT_DATE, CKS_ROLE_STAGE, CKS_ROLE_NITRATE,
+                                  CKS_ROLE_PRUSSIC_ACID};
+  bool found = false;
+  for (size_t i = 0; i < sizeof used / sizeof *used; i++) found = found || used[i] == role;
+  return found && work->crop->forage;
+}
+
 /* Why a column of the plot lists is not used; NULL: it is. */
 static const char *in_plots(cks_audit_work *work, const cks_column *column)
 {
@@ -31,11 +41,13 @@ static const char *in_plots(cks_audit_work *work, const cks_column *column)
   if (column->role == CKS_ROLE_SEEN_AS || column->role == CKS_ROLE_PRINT || column->role == CKS_ROLE_SEED_COST)
     return cks_arena_format(work->arena, "%s is not used in a plot list; it belongs in the names table (--names)",
                             fact->label);
-  if (fact->role_class != CKS_CLASS_KEPT || column != cks_table_column(work->table, column->role))
+  if (fact->role_class != CKS_CLASS_KEPT || is_of_forage(work, column->role) ||
+      column != cks_table_column(work->table, column->role))
     return NULL; /* or told at the first one: a stage has a column a day */
   if (column->role == CKS_ROLE_STAGE || column->role == CKS_ROLE_STAGE_DATE)
     return cks_arena_format(work->arena, "%s goes into the stage calendar and is not analyzed", fact->label);
-  if (!holds_numbers(work->table, column))
+  bool content = column->role == CKS_ROLE_NITRATE || column->role == CKS_ROLE_PRUSSIC_ACID; /* never averaged alone */
+  if (content || !holds_numbers(work->table, column))
     return cks_arena_format(work->arena, "%s is kept as written and not analyzed", fact->label);
   return cks_arena_format(work->arena, "%s is kept as written and not analyzed; --trait %s makes it a trait",
                           fact->label, cks_shell_word(given, column->heading));

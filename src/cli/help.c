@@ -66,8 +66,13 @@ static void print_headings(void)
 static void print_crops(void)
 {
   printf("%-22s %-14s %s\n", "crop", "lb a bushel", "standard moisture, %");
-  for (size_t i = 0; cks_crop_at(i); i++)
-    printf("%-22s %-14g %g\n", cks_crop_at(i)->key, cks_crop_at(i)->bushel_lb, cks_crop_at(i)->moisture_pct);
+  for (size_t i = 0; cks_crop_at(i); i++) {
+    const cks_crop *crop = cks_crop_at(i);
+    char bushel[CKS_NUMBER_TEXT] = "none: tons", moisture[CKS_NUMBER_TEXT] = "none: dry matter";
+    if (!cks_is_missing(crop->bushel_lb)) snprintf(bushel, sizeof bushel, "%g", crop->bushel_lb);
+    if (!cks_is_missing(crop->moisture_pct)) snprintf(moisture, sizeof moisture, "%g", crop->moisture_pct);
+    printf("%-22s %-14s %s\n", crop->key, bushel, moisture);
+  }
 }
 
 static void print_schemes(void)

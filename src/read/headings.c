@@ -3,7 +3,7 @@
  *
  * A heading is a name and extras. Extras stand in brackets, or follow the name; the longest name that leaves extras
  * which are all understood wins. Extras are split at commas and semicolons and, where needed, between words: unit |
- * LOW-HIGH | N best, best N, high best, low best | [@|at] N % [moisture] | a date | (observer's capitals)
+ * LOW-HIGH | N best, best N, high best, low best | [@|at] N % [moisture] | a date | (observer's capitals) | cut N, Nth cut
  * --heading, --unit and --trait outrank what the heading says. Extras in brackets that are not understood make the unit
  * unknown (an error) where the role has one: a unit must never be guessed over the user's own words.
  */
@@ -14,17 +14,17 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { DEEPEST_SPLIT = 3, LARGEST_SCALE_START = 1, MOST_TRIES = 64, LONGEST_EXTRA = 48 };
+enum { DEEPEST_SPLIT = 3, LARGEST_SCALE_START = 1, MOST_CUTS = 20, MOST_TRIES = 64, LONGEST_EXTRA = 48 };
 
 typedef struct {
   bool has_unit, understood;
   cks_unit unit;
-  double basis_pct, low, high, best, date; /* NaN: not there */
-  bool bracketed;                          /* what is read stands in brackets */
-  bool weather;                            /* F and C are units */
-  char observer[CKS_OBSERVER_LONGEST + 1]; /* "JT" */
-  cks_better better;                       /* "high best" */
-  int *tries;                              /* left for this heading: bounds the work on headings that are no headings */
+  double basis_pct, low, high, best, date, cut; /* NaN: not there */
+  bool bracketed;                               /* what is read stands in brackets */
+  bool weather;                                 /* F and C are units */
+  char observer[CKS_OBSERVER_LONGEST + 1];      /* "JT" */
+  cks_better better;                            /* "high best" */
+  int *tries; /* left for this heading: bounds the work on headings that are no headings */
 } extras;
 
 typedef struct {
@@ -40,6 +40,8 @@ static const struct {
 } roles_by_unit[] = {
     {CKS_ROLE_MID_BLOOM, CKS_DIM_DAYS, CKS_ROLE_DAYS_TO_MID_BLOOM},
     {CKS_ROLE_DAYS_TO_MID_BLOOM, CKS_DIM_DATE, CKS_ROLE_MID_BLOOM},
+    {CKS_ROLE_GREEN_WEIGHT, CKS_DIM_YIELD, CKS_ROLE_WET_YIELD},
+    {CKS_ROLE_DRY_MATTER, CKS_DIM_YIELD, CKS_ROLE_DRY_MATTER_YIELD},
     {CKS_ROLE_STAND, CKS_DIM_PER_AREA, CKS_ROLE_POPULATION},
     {CKS_ROLE_POPULATION, CKS_DIM_COUNT, CKS_ROLE_STAND},
 };
@@ -183,6 +185,18 @@ static bool read_observer(const char *at, extras *e)
   return true;
 }
 
+/* "cut 2", "2nd cut": of which cut of a forage it is. */
+static bool read_cut(const char *at, extras *e)
+{
+  bool named = take_word(&at, "cut|cutting");
+  double cut = take_number(&at);
+  if (!named) take_word(&at, "st|nd|rd|th");
+  if (!named && !take_word(&at, "cut|cutting")) return false;
+  if (!(cut >= 1 && cut <= MOST_CUTS) || cut != floor(cut) || !at_end(at) || !agrees(e->cut, cut)) return false;
+  e->cut = cut;
+  return true;
+}
+
 static bool read_extras(const char *text, int depth, extras *e);
 
 /* text in two at each boundary between words, both of which say something. */
@@ -210,7 +224,7 @@ static bool read_extras(const char *text, int depth, extras *e)
   if (at_end(text)) return true;
   if (strlen(text) > LONGEST_EXTRA || --*e->tries < 0) return false;
   return read_unit(text, e) || read_scale(text, e) || read_good_end(text, e) || read_basis(text, e) ||
-         read_date(text, e) || read_observer(text, e) || read_in_two(text, depth, e);
+         read_date(text, e) || read_observer(text, e) || read_cut(text, e) || read_in_two(text, depth, e);
 }
 
 /* All items of a list parted by ',' or ';'. */
@@ -310,6 +324,25 @@ static bool is_grouping(const cks_heading_context *context, const char *heading,
   return false;
 }
 
+/* "nitrate NO3-N ppm (dry)": form and basis become part of the key, for figures of different ones never mix. */
+static bool read_content(const char *text, cks_heading *h)
+{
+  cks_content_words said = cks_content_read(text);
+  if (!said.found) return false;
+  h->kind = CKS_HEADING_KNOWN;
+  h->role = said.prussic_acid ? CKS_ROLE_PRUSSIC_ACID : CKS_ROLE_NITRATE;
+  h->unit = said.has_unit ? said.unit : CKS_UNIT_PPM;
+  h->unit_stated = said.has_unit;
+  const char *form = said.prussic_acid || !said.has_form ? "" : cks_nitrate_text(said.form);
+  snprintf(h->key, sizeof h->key, "%s%s%s%s%s", cks_role_find(h->role)->key, *form ? "_" : "", form,
+           !said.has_basis ? ""
+           : said.dry      ? "_dry"
+                           : "_as_is",
+           h->unit == CKS_UNIT_PERCENT ? "_pct" : "");
+  for (char *c = h->key; *c; c++) *c = *c == '-' ? '_' : *c >= 'A' && *c <= 'Z' ? (char)(*c - 'A' + 'a') : *c;
+  return true;
+}
+
 static bool takes_extras(cks_role role)
 {
   const cks_role_fact *fact = cks_role_find(role);
@@ -380,9 +413,9 @@ static bool is_rated(const cks_role_fact *fact, cks_role role)
 /* What may be looked at again on another day or by another person: not what a harvest gives once. */
 bool cks_heading_is_observed(cks_role role)
 {
-  static const cks_role once[] = {
-      CKS_ROLE_YIELD,         CKS_ROLE_MOISTURE, CKS_ROLE_TEST_WEIGHT, CKS_ROLE_DAYS_TO_MID_BLOOM,
-      CKS_ROLE_KERNEL_WEIGHT, CKS_ROLE_PROTEIN,  CKS_ROLE_STARCH};
+  static const cks_role once[] = {CKS_ROLE_YIELD,         CKS_ROLE_DRY_MATTER_YIELD, CKS_ROLE_FORAGE_YIELD,
+                                  CKS_ROLE_MOISTURE,      CKS_ROLE_TEST_WEIGHT,      CKS_ROLE_DAYS_TO_MID_BLOOM,
+                                  CKS_ROLE_KERNEL_WEIGHT, CKS_ROLE_PROTEIN,          CKS_ROLE_STARCH};
   bool observed = cks_role_find(role)->role_class == CKS_CLASS_TRAIT || role == CKS_ROLE_STAGE;
   for (size_t i = 0; i < sizeof once / sizeof *once; i++) observed &= role != once[i];
   return observed;
@@ -397,6 +430,17 @@ static void add_day(cks_heading *h, double date)
   for (char *c = day; *c; c++)
     if (*c == '-') *c = '_';
   if (*day && n + strlen(day) + 1 < sizeof h->key) snprintf(h->key + n, sizeof h->key - n, "_%s", day);
+}
+
+/* Puts the cut behind the key; false: the role is not of one. */
+static bool take_cut(cks_heading *h, double cut)
+{
+  cks_role_class c = cks_role_find(h->role)->role_class;
+  size_t n = strlen(h->key);
+  if (isnan(cut)) return true;
+  if (c != CKS_CLASS_TRAIT && c != CKS_CLASS_INPUT && c != CKS_CLASS_KEPT) return false;
+  if (n + sizeof "_cut_20" <= sizeof h->key) snprintf(h->key + n, sizeof h->key - n, "_cut_%.0f", cut);
+  return true;
 }
 
 /* The day and the person of an observation; false: the role has none. */
@@ -527,8 +571,9 @@ static void conclude(const cks_heading_context *context, const char *text, const
   if (!takes_extras(h->role)) return;
   bool option = stated_unit(context, text, base, e, h),
        rating = !isnan(e->low) || !isnan(e->best) || e->better != CKS_BETTER_NONE;
-  bool basis_fits = isnan(e->basis_pct) || h->role == CKS_ROLE_YIELD, rating_fits = !rating || is_rated(fact, h->role);
-  bool good = take_rating(h, e), observed = take_observation(h, e);
+  bool basis_fits = isnan(e->basis_pct) || h->role == CKS_ROLE_YIELD || h->role == CKS_ROLE_FORAGE_YIELD,
+       rating_fits = !rating || is_rated(fact, h->role);
+  bool good = take_rating(h, e), observed = take_cut(h, e->cut) && take_observation(h, e);
   if (!option && e->has_unit) h->unit = e->unit, h->unit_stated = true;
   if (!option && !e->has_unit && rating && cks_unit_dimension(fact->unit) != CKS_DIM_DATE)
     h->unit = CKS_UNIT_SCORE, h->unit_stated = true;
@@ -556,6 +601,7 @@ void cks_heading_read(const cks_heading_context *context, const char *text, cks_
               .high = NAN,
               .best = NAN,
               .date = NAN,
+              .cut = NAN,
               .tries = &tries,
               .weather = context->weather};
   *heading = (cks_heading){.kind = CKS_HEADING_UNKNOWN, .basis_pct = NAN, .scale_low = NAN, .scale_high = NAN};
@@ -576,6 +622,7 @@ void cks_heading_read(const cks_heading_context *context, const char *text, cks_
     if (known && !context->asking) context->heading_met[i] = true;
   }
   if (!known) known = is_grouping(context, text, p.base, &heading->role);
+  if (!known && read_content(text, heading)) return;
   if (!known) known = find_role(context, text, p.base, n, &heading->role);
   if (known) {
     unit_within(p.base, heading->role, &e);

@@ -264,68 +264,17 @@ static const char *told_of(cks_draft *draft, cks_role role)
                : "";
 }
 
-static const char *figure_words(cks_draft *draft, const cks_trade_fact *fact)
-{
-  const cks_figure *f = &fact->figure;
-  bool range = !cks_is_missing(f->low) && !cks_is_missing(f->high);
-  return range ? cks_arena_format(draft->arena, "%g to %g %s", f->low, f->high, fact->unit)
-               : cks_arena_format(draft->arena, "%g %s", f->usual, fact->unit);
-}
-
-static cks_report_table *table_of_prussic_acid(cks_draft *draft)
-{
-  static const cks_heading headings[] = {{"crop", "crop", NULL, true},
-                                         {"what", "published figure", NULL, true},
-                                         {"figure", "", NULL, true},
-                                         {"words", "", NULL, true},
-                                         {"source", "source", NULL, true}};
-  size_t n = 0;
-  while (cks_prussic_acid_at(n)) n++;
-  cks_report_table *table =
-      cks_draft_headed(draft, "calendar-prussic-acid", "Prussic acid", sizeof headings / sizeof *headings, headings, n);
-  for (size_t i = 0; i < n; i++) {
-    const cks_trade_fact *fact = cks_prussic_acid_at(i);
-    const char *const cell[] = {fact->crop, fact->what, figure_words(draft, fact), fact->words, fact->source};
-    for (size_t c = 0; c < sizeof cell / sizeof *cell; c++) cks_cell_put(table, i, c, cks_cell_text(cell[c]));
-  }
-  return table;
-}
-
-static cks_report_table *table_of_nitrate(cks_draft *draft)
-{
-  static const cks_heading headings[] = {{"table", "table", NULL, true},
-                                         {"from", "from ppm NO3-N of dry matter", "from ppm\nNO3-N, dry", false},
-                                         {"words", "what it says", NULL, true},
-                                         {"source", "source", NULL, true}};
-  size_t n = 0, at = 0;
-  for (size_t i = 0; cks_nitrate_table_at(i); i++) n += cks_nitrate_table_at(i)->n;
-  cks_report_table *table =
-      cks_draft_headed(draft, "calendar-nitrate", "Nitrate", sizeof headings / sizeof *headings, headings, n);
-  for (size_t i = 0; cks_nitrate_table_at(i); i++) {
-    const cks_nitrate_table *t = cks_nitrate_table_at(i);
-    for (size_t r = 0; r < t->n; r++, at++) {
-      cks_cell_put(table, at, 0, cks_cell_text(t->label));
-      cks_cell_put(table, at, 1, cks_cell_number(draft, t->row[r].from, 0));
-      cks_cell_put(table, at, 2, cks_cell_text(t->row[r].words));
-      cks_cell_put(table, at, 3, cks_cell_text(t->source));
-    }
-  }
-  return table;
-}
-
 static void add_cautions(cks_draft *draft, cks_section *section)
 {
   const char *frost = told_of(draft, CKS_ROLE_FROST), *drought = told_of(draft, CKS_ROLE_DROUGHT);
-  if (!cks_forage_in(draft->trial->crop->label) || (!*frost && !*drought)) return;
-  const char *told = cks_draft_sentence(draft, frost, drought);
+  if (!draft->trial->crop->forage || (!*frost && !*drought)) return;
   cks_draft_say(
       draft, section, CKS_PART_CAUTION,
       cks_arena_format(draft->arena,
                        "%s Frost and drought can bring prussic acid, drought nitrate, into sorghum forage; no "
-                       "figure or wait below is a promise. %s",
-                       told, CKS_FORAGE_CAUTION));
-  cks_draft_table_add(draft, section, table_of_prussic_acid(draft));
-  if (*drought) cks_draft_table_add(draft, section, table_of_nitrate(draft));
+                       "figure or wait below is a promise.",
+                       cks_draft_sentence(draft, frost, drought)));
+  cks_forage_caution(draft, section, CKS_NONE);
 }
 
 /* ---- the section ---------------------------------------------------------------------------------------------------------- */

@@ -116,8 +116,9 @@ static const char *design_line(cks_draft *draft, const cks_environment *e, const
   const char *head = cks_arena_format(draft->arena, "%s%s%s", reps, between, design);
   const char *empty =
       e->n > a->plots ? cks_arena_format(draft->arena, " Plots without a value: %zu.", (size_t)e->n - a->plots) : "";
-  return cks_arena_format(draft->arena, "%s%s%s. Plots left out: %s%s.%s", cks_words_capital(draft, head),
+  return cks_arena_format(draft->arena, "%s%s%s. %s left out: %s%s.%s", cks_words_capital(draft, head),
                           *head ? ", " : "", cks_words_count(draft, a->n_hybrid, "hybrid"),
+                          draft->trial->n_cut > 1 ? "Rows" : "Plots",
                           n ? cks_arena_format(draft->arena, "%zu", n) : "none", cks_draft_only(draft), empty);
 }
 
@@ -198,7 +199,8 @@ static const char *key_words(cks_draft *draft, const cks_plan *plan)
   const cks_trait_result *trait = plan->trait;
   const cks_analysis *a = plan->main, *across = cks_shown_at(trait, CKS_NONE);
   const cks_analysis *with_top = cks_shown_top(trait, a) ? a : across && cks_shown_top(trait, across) ? across : NULL;
-  const char *text = basis_words(draft, trait), *top = "";
+  const char *text = cks_draft_sentence(draft, basis_words(draft, trait), cks_plan_forage_basis(draft, plan)),
+             *top = "";
   if (with_top)
     top = cks_arena_format(draft->arena, "top%s = %s", with_top == a ? " (bold)" : "",
                            cks_claim(draft, CKS_CLAIM_KEY, trait, with_top));
@@ -332,6 +334,7 @@ static void add_handout(cks_draft *draft, cks_id environment, const cks_analysis
   cks_draft_say(draft, section, CKS_PART_BOX, answer(draft, draft->lead, a));
   cks_plan plan = plan_page(draft, a, environment);
   add_pages(draft, section, &plan, key, head);
+  cks_forage_caution(draft, section, environment);
   cks_draft_say(draft, section, CKS_PART_PARAGRAPH, key_words(draft, &plan));
   if (cks_shown_finds(a)) { /* dots without a bar would invite ranking */
     const cks_chart *dots[CKS_CHART_DOTS];

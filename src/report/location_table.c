@@ -103,7 +103,7 @@ static void fill_column(cks_draft *draft, cks_report_table *table, size_t column
   }
   if (!cks_is_missing(a->mean)) cks_cell_put(table, n, column, cks_cell_number(draft, a->mean, t->digits));
   put_distances(draft, table, column, t, a);
-  if (t->role == CKS_ROLE_YIELD && !cks_is_missing(a->cv_pct))
+  if (cks_role_is_yield(t->role) && !cks_is_missing(a->cv_pct))
     cks_cell_put(table, n + 1 + n_distances(draft), column, cks_cell_number(draft, a->cv_pct, 1));
 }
 
@@ -168,7 +168,7 @@ void cks_location_table_put(cks_draft *draft, cks_section *section, const cks_tr
   const cks_id *row = NULL;
   size_t n_label = draft->results->by_group.heading ? 2 : 1;
   size_t n = rows_of(draft, t, across, &row), n_column = n_label + t->n_location + (across != NULL);
-  bool cv = t->role == CKS_ROLE_YIELD;
+  bool cv = cks_role_is_yield(t->role);
   cks_report_table *table =
       cks_draft_table(draft, cks_arena_format(draft->arena, "by-location-%s", t->key),
                       cks_words_capital(draft, t->label), n_column, n, 1 + n_distances(draft) + cv);

@@ -30,6 +30,8 @@ typedef enum {
   USE_REPEAT,
   USE_OUTLIER,
   USE_WEIGHTS, /* yield from plot weights */
+  USE_FORAGE,  /* yields of a forage */
+  USE_SEASON,  /* several cuts */
   USE_ONE_SEASON,
   USE_NO_END, /* a trait without a good end */
   USE_COMPONENTS,
@@ -324,6 +326,14 @@ static const method methods[] = {
      "Plot weight restated at standard moisture, wet basis, over the harvested area: weight x (100 - moisture) / (100 "
      "- standard).",
      "common practice"},
+    {USE_FORAGE, "forage yields",
+     "Green tons an acre of each cut by its own moisture, wet basis: dry matter = green x (100 - moisture) / 100, and "
+     "at a stated moisture dry matter x 100 / (100 - stated). Green tons of different moisture do not compare.",
+     "common practice"},
+    {USE_SEASON, "season's total",
+     "The sum of a plot's cuts, each at its own moisture. A plot that lacks a cut that its place has is missing in the "
+     "total and stands in the cuts that it has.",
+     "common practice"},
     {USE_INTERACTION, "hybrids by environments",
      "Of the table of adjusted means, hybrids by environments: values, hybrid means and environment means by least "
      "squares "
@@ -478,6 +488,8 @@ static uint64_t uses_of_trait(const cks_draft *draft, const cks_trait_result *t)
   if (t->measure == CKS_MEASURE_RATING) use |= bit(USE_RATING);
   if (t->better == CKS_BETTER_NONE && t->measure != CKS_MEASURE_RATING) use |= bit(USE_NO_END);
   if (t->role == CKS_ROLE_YIELD && strstr(t->basis_text, "weight")) use |= bit(USE_WEIGHTS);
+  if (draft->trial->n_cut && cks_role_is_yield(t->role))
+    use |= bit(USE_FORAGE) | (draft->trial->n_cut > 1 ? bit(USE_SEASON) : 0);
   for (size_t i = 0; i < t->n_location; i++) use |= uses_of_analysis(draft, t, &t->location[i]);
   for (size_t i = 0; i < t->n_span; i++)
     if (t->span[i].analysis->method != CKS_METHOD_NONE)

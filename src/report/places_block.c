@@ -72,7 +72,7 @@ static void place_row(cks_draft *draft, cks_report_table *table, size_t row, con
   cks_cell_put(table, row, PLACE_NAME, cks_cell_text(cks_draft_text(draft, a->label)));
   if (!cks_is_missing(a->mean)) cks_cell_put(table, row, PLACE_MEAN, cks_cell_number(draft, a->mean, lead->digits));
   cks_cell_put(table, row, PLACE_DISTANCE, cks_shown_distance(draft, lead, a));
-  if (compares && lead->role == CKS_ROLE_YIELD && !cks_is_missing(a->cv_pct))
+  if (compares && cks_role_is_yield(lead->role) && !cks_is_missing(a->cv_pct))
     cks_cell_put(table, row, PLACE_CV, cks_cell_number(draft, a->cv_pct, 1));
   if (table->n_column == PLACE_COLUMNS) place_best(draft, table, row, a);
 }
@@ -126,7 +126,7 @@ static void grouped_row(cks_draft *draft, cks_report_table *table, size_t row, c
   const cks_trait_result *lead = draft->lead;
   cks_cell_put(table, row, GROUPED_NAME, cks_cell_text(cks_draft_text(draft, a->label)));
   if (!cks_is_missing(a->mean)) cks_cell_put(table, row, GROUPED_MEAN, cks_cell_number(draft, a->mean, lead->digits));
-  if (cks_shown_compares(a) && lead->role == CKS_ROLE_YIELD && !cks_is_missing(a->cv_pct))
+  if (cks_shown_compares(a) && cks_role_is_yield(lead->role) && !cks_is_missing(a->cv_pct))
     cks_cell_put(table, row, GROUPED_CV, cks_cell_number(draft, a->cv_pct, 1));
   for (size_t k = 0; k < a->n_group; k++)
     for (size_t c = GROUPED_FIRST; c < table->n_column; c++)

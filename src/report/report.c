@@ -27,6 +27,7 @@ static const section_fact sections[] = {
     {cks_screen_add, true, false},
     {cks_handouts_add, false, true},
     {cks_location_table_add, false, false},
+    {cks_forage_add, false, false},
     {cks_next_year_add, false, false},
     {cks_calendar_add, false, false},
     {cks_full_add, false, false},
@@ -43,7 +44,9 @@ static const section_fact sections[] = {
 /* Of a head-to-head alone. */
 static const section_fact versus_sections[] = {
     {cks_versus_add, true, false},
+    {cks_cautions_add, true, false},
     {cks_versus_figures_add, false, false},
+    {cks_forage_add, false, false},
     {cks_findings_add_section, false, false},
     {cks_methods_add, false, false},
     {NULL, false, false},
@@ -52,6 +55,7 @@ static const section_fact versus_sections[] = {
 /* Of days to mid-bloom alone. */
 static const section_fact maturity_sections[] = {
     {cks_maturity_add, true, false},
+    {cks_cautions_add, true, false},
     {cks_maturity_figures_add, false, false},
     {cks_calendar_add, false, false},
     {cks_findings_add_section, false, false},
@@ -74,11 +78,15 @@ static int tells(const cks_trait_result *t)
   return !any ? 0 : !compares ? 1 : t->better == CKS_BETTER_NONE ? 2 : 3;
 }
 
-/* Yield leads; without it the first of the traits that tell most. */
+/* Yield leads, of a forage the dry matter of its season; without it the first of the traits that tell most. */
 static const cks_trait_result *lead_of(const cks_results *results)
 {
-  const cks_trait_result *yield = cks_results_trait(results, CKS_ROLE_YIELD), *lead = NULL;
-  if (yield && tells(yield)) return yield;
+  static const cks_role first[] = {CKS_ROLE_YIELD, CKS_ROLE_DRY_MATTER_YIELD};
+  const cks_trait_result *lead = NULL;
+  for (size_t i = 0; i < sizeof first / sizeof *first; i++) {
+    const cks_trait_result *yield = cks_results_trait(results, first[i]);
+    if (yield && tells(yield)) return yield;
+  }
   for (size_t i = 0; i < results->n_trait; i++)
     if (tells(&results->trait[i]) > (lead ? tells(lead) : 0)) lead = &results->trait[i];
   return lead;

@@ -34,6 +34,9 @@ static const char *left_out_words(cks_draft *draft)
   const cks_trial *trial = draft->trial;
   size_t out = 0;
   for (size_t i = 0; i < trial->n_left_out; i++) out += trial->left_out[i].is_plot;
+  if (out && trial->n_cut > 1) /* a plot stands in several rows, some of which may be left */
+    return cks_arena_format(draft->arena, "%zu plots, %s left out%s", trial->n_plot, cks_words_count(draft, out, "row"),
+                            cks_draft_only(draft));
   if (!out) return cks_arena_format(draft->arena, "%zu plots, none left out%s", trial->n_plot, cks_draft_only(draft));
   return cks_arena_format(draft->arena, "%zu of %zu plots left out%s", out, trial->n_plot + out, cks_draft_only(draft));
 }
@@ -51,6 +54,7 @@ static const char *basis_line(cks_draft *draft, const cks_plan *plan)
 {
   const char *text = cks_words_basis(draft, draft->lead);
   const cks_trait_result *bloom = cks_results_trait(draft->results, CKS_ROLE_DAYS_TO_MID_BLOOM);
+  if (plan) text = cks_draft_sentence(draft, text, cks_plan_forage_basis(draft, plan));
   for (size_t i = 0; plan && bloom && bloom != draft->lead && i < plan->n_column; i++)
     if (plan->column[i].trait == bloom) text = cks_draft_sentence(draft, text, cks_words_basis(draft, bloom));
   if (cks_words_crop_assumed(draft) && draft->lead->unit != CKS_UNIT_BU_AC)
@@ -323,6 +327,7 @@ void cks_screen_add(cks_draft *draft)
   else
     add_no_answer(draft, section);
   if (draft->lead && draft->trial->n_environment > 1) cks_places_add(draft);
+  cks_cautions_add(draft);
   add_next(draft);
   if (a) add_charts(draft, a);
 }

@@ -20,6 +20,11 @@ void cks_versus_figures_add(cks_draft *draft);  /* ... and its other figures, an
 void cks_versus_beside_add(cks_draft *draft); /* beside the rest: the leading trait, every hybrid against each check */
 void cks_maturity_add(cks_draft *draft);      /* days to mid-bloom from place to place: calls, and what they say */
 void cks_maturity_figures_add(cks_draft *draft); /* ... the days at each environment, pairs of slopes, lines */
+void cks_forage_add(cks_draft *draft);           /* cuts, published windows, nitrate, prussic acid, cautions */
+/* ... of it, for every sheet: the standing caution and the published figures; environment CKS_NONE: of all places; nothing
+ * of a crop that is no forage. */
+void cks_cautions_add(cks_draft *draft); /* ... as a section of the first screen */
+void cks_forage_caution(cks_draft *draft, cks_section *section, cks_id environment);
 void cks_findings_add_section(cks_draft *draft);
 void cks_methods_add(cks_draft *draft);
 void cks_plots_add(cks_draft *draft);      /* plots as used and left out */

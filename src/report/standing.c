@@ -559,7 +559,7 @@ static cks_cell foot_at(cks_draft *draft, const cks_plan *plan, const cks_plan_c
     if (which == FOOT_DISTANCE) return cks_cell_text(distance_label(draft, plan));
     return cks_cell_text(cks_arena_format(draft->arena, "Dunnett (%s)", cks_words_alpha(draft, plan->main->alpha)));
   }
-  if (which == FOOT_CV && plan->lead_only_cv && column->trait->role != CKS_ROLE_YIELD) return cks_cell_none();
+  if (which == FOOT_CV && plan->lead_only_cv && !cks_role_is_yield(column->trait->role)) return cks_cell_none();
   return kinds[column->show].foot(draft, column, which);
 }
 
@@ -591,9 +591,10 @@ size_t cks_plan_width(cks_draft *draft, const cks_plan *plan)
 /* results.trait in the order wanted: step i of N_WANTED + n_trait; NULL where that step brings nothing new. */
 static const cks_trait_result *trait_at_step(const cks_draft *draft, size_t step)
 {
-  if (step < N_WANTED) return cks_results_trait(draft->results, wanted[step]);
+  bool cuts = draft->trial->n_cut > 1; /* their yields stand first, as the results have them */
+  if (step < N_WANTED) return cuts ? NULL : cks_results_trait(draft->results, wanted[step]);
   const cks_trait_result *trait = &draft->results->trait[step - N_WANTED];
-  for (size_t i = 0; i < N_WANTED; i++)
+  for (size_t i = 0; i < N_WANTED && !cuts; i++)
     if (trait == cks_results_trait(draft->results, wanted[i]))
       return NULL; /* another day's look is a trait of its own */
   return trait;
@@ -618,6 +619,16 @@ const char *cks_plan_add_traits(cks_draft *draft, cks_plan *plan, cks_id environ
     }
   }
   return missed;
+}
+
+const char *cks_plan_forage_basis(cks_draft *draft, const cks_plan *plan)
+{
+  for (size_t i = 0; i < plan->n_column; i++) {
+    const cks_plan_column *column = &plan->column[i];
+    bool other = column->show == CKS_SHOW_MEAN && column->trait != plan->trait;
+    if (other && column->trait->role == CKS_ROLE_FORAGE_YIELD) return cks_words_basis(draft, column->trait);
+  }
+  return "";
 }
 
 /* ---- the table -------------------------------------------------------------------------------------------------- */

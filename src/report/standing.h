@@ -80,6 +80,8 @@ void cks_plan_add_check(cks_draft *draft, cks_plan *plan, size_t check);
 void cks_plan_add_against(cks_draft *draft, cks_plan *plan, size_t check, const cks_show *shows, size_t n);
 /* Rank, hybrid, mean, top, percent of the first check and the comparison with it: those that may be shown. */
 void cks_plan_add_answer(cks_draft *draft, cks_plan *plan, bool rank, bool vs, const char *group);
+/* The moisture of forage yields that stand in the plan beside what leads; "". */
+const char *cks_plan_forage_basis(cks_draft *draft, const cks_plan *plan);
 /* Means of the other traits in the order that growers ask for, from each one's analysis in environment (CKS_NONE:
  * across), while the table stays within `columns`; those that do not fit are named in the text returned, else "". */
 const char *cks_plan_add_traits(cks_draft *draft, cks_plan *plan, cks_id environment, size_t columns);

@@ -6,6 +6,7 @@
  */
 #include "calendar.h"
 #include "maturity.h"
+#include "forage.h"
 #include "versus.h"
 
 #include <checkstrip/run.h>
@@ -653,6 +654,7 @@ cks_status cks_write_json(const cks_trial *trial, const cks_results *results, co
   cks_json_versus(json, trial, results);
   cks_json_maturity(json, trial, results);
   cks_json_calendar(json, trial, results);
+  cks_json_forage(json, trial, results);
   cks_json_end(json);
   return cks_json_finish(json);
 }

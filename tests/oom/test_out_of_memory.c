@@ -254,6 +254,36 @@ static cks_status audit_files(const char *const *texts, size_t n, cks_error *err
   return status;
 }
 
+/* A forage in two cuts, one of them lost in a plot, with dates, stages and nitrate, to every format. */
+static cks_status run_forage(const char *path, test_text *out, cks_error *error)
+{
+  static const char text[] =
+      "location,rep,cut,cut date,stage,height (in),hybrid,green weight (lb),dry matter,NO3 ppm (as is),note\n"
+      "A,1,1,2026-07-13,boot,40,Ash,26.1,17,900,\nA,1,1,2026-07-13,boot,41,Bay,24.2,18,700,\n"
+      "A,2,1,2026-07-13,heading,39,Ash,25.4,17,800,\nA,2,1,2026-07-13,boot,42,Bay,23.9,18,,\n"
+      "A,1,2,2026-08-14,boot,30,Ash,16.1,19,,\nA,1,2,2026-08-14,boot,31,Bay,14.2,20,,\n"
+      "A,2,2,2026-08-14,boot,29,Ash,,,,hogs\nA,2,2,2026-08-14,boot,32,Bay,13.9,20,,\n";
+  static const char place_text[] = "location,planted,harvest_length (ft),harvest_width (ft)\nA,2026-05-21,20,5\n";
+  test_bytes bytes = {text, sizeof text - 1, 0}, place_bytes = {place_text, sizeof place_text - 1, 0};
+  cks_source source = test_source("plots.csv", &bytes), places = test_source("places.csv", &place_bytes);
+  const cks_target targets[] = {{CKS_FORMAT_JSON, NULL, test_sink(out)},
+                                {CKS_FORMAT_TEXT, NULL, test_sink(out)},
+                                {CKS_FORMAT_PLOTS, NULL, test_sink(out)}};
+  cks_settings settings;
+  cks_findings *findings = NULL;
+  (void)path;
+  cks_settings_defaults(&settings);
+  settings.crop = "sorghum-sudangrass";
+  settings.moisture_pct = 65;
+  settings.places = &places;
+  settings.full = true;
+  cks_status status = cks_findings_new(&findings, error);
+  if (status == CKS_OK)
+    status = cks_run(&settings, 1, &source, sizeof targets / sizeof *targets, targets, findings, error);
+  cks_findings_free(findings);
+  return status;
+}
+
 /* A list, and two files that add to it: a value again for a plot that is left out, a row that belongs to none, a cell
  * that is no number in a row that is left out, a plot without a value, a note on a note. */
 static cks_status run_joined(const char *path, test_text *out, cks_error *error)
@@ -661,6 +691,12 @@ static void files_when_joined_and_one_allocation_fails_then_nomem_and_nothing_le
   fail_each(run_joined, false);
 }
 
+static void forage_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
+{
+  (void)state;
+  fail_each(run_forage, false);
+}
+
 static void observations_when_one_allocation_fails_then_nomem_and_nothing_left(void **state)
 {
   (void)state;
@@ -748,6 +784,7 @@ int main(void)
       cmocka_unit_test(run_when_all_later_allocations_fail_then_nomem_and_nothing_left),
       cmocka_unit_test(stages_when_one_allocation_fails_then_no_half_built_result),
       cmocka_unit_test(files_when_joined_and_one_allocation_fails_then_nomem_and_nothing_left),
+      cmocka_unit_test(forage_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(observations_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(designs_when_one_allocation_fails_then_nomem_and_nothing_left),
       cmocka_unit_test(years_when_one_allocation_fails_then_nomem_and_nothing_left),

@@ -53,6 +53,11 @@ typedef struct {
   {                                                                                                                    \
     .csv = text, .with = { {o, k, v} }                                                                                 \
   }
+/* Green tons and moisture of two plots in two cuts. */
+#define FORAGE(text) WITH(text, "crop", "sorghum-sudangrass", NULL)
+#define HC           "location,rep,plot,cut,hybrid,wet yield (ton/ac),moisture\n"
+#define CUTS         "A,1,101,1,Ash,6,80\nA,1,102,1,Bay,6,80\nA,1,101,2,Ash,4,82\nA,1,102,2,Bay,4,82\n"
+#define HN(heading)  "location,rep,hybrid,wet yield (ton/ac),moisture,\"" heading "\"\nA,1,Ash,6,80,900\n"
 #define CELL(text)                   "<c t=\"inlineStr\"><is><t>" text "</t></is></c>"
 #define NUMBER(text)                 "<c><v>" text "</v></c>"
 #define HEADINGS                     "<row r=\"1\">" CELL("location") CELL("rep") CELL("hybrid") CELL("yield (bu/ac)") "</row>"
@@ -160,7 +165,7 @@ static const rule_case cases[] = {
     {RULE(CROP_ASSUMED), NULL, 0, CSV(H ROWS), WITH(H ROWS, "crop", "milo", NULL), NULL, {0}},
     {RULE(CROP_DOUBTFUL), NULL, 0, CSV("Corn strips\n" H ROWS), WITH("Corn strips\n" H ROWS, "crop", "corn", NULL), NULL, {0}},
     {RULE(CROP_DOUBTFUL), NULL, 0, CSV("location,rep,hybrid,\"yield at 15.5 % (bu/ac)\"\n" ROWS), CSV("location,rep,hybrid,\"yield at 13.5 % (bu/ac)\"\n" ROWS), NULL, {0}},
-    {RULE(CROP_DOUBTFUL), NULL, 0, CSV("Sorghum-sudangrass 2026\n" H ROWS), CSV("Grain sorghum, Forage Farm\n" H ROWS), "no forage is known here", WITH("Sorghum-sudangrass 2026\n" H ROWS, "crop", "grain-sorghum", NULL)},
+    {RULE(CROP_DOUBTFUL), NULL, 0, CSV("Sorghum-sudangrass 2026\n" H ROWS), CSV("Grain sorghum, Forage Farm\n" H ROWS), "--crop sorghum-sudangrass", WITH("Sorghum-sudangrass 2026\n" H ROWS, "crop", "grain-sorghum", NULL)},
     {RULE(CROP_DOUBTFUL), NULL, 0, CSV("Corn silage\n" H ROWS), WITH("Corn silage\n" H ROWS, "crop", "corn", NULL), "give --crop corn", WITH("Corn silage\n" H ROWS, "crop", "corn", NULL)},
     {RULE(TWO_CROPS), PLOTS, 3, CSV("location,rep,crop,hybrid,yield (bu/ac)\nA,1,corn,Ash,90\nA,1,milo,Bay,80\n"), CSV("location,rep,crop,hybrid,yield (bu/ac)\nA,1,milo,Ash,90\nA,1,Grain Sorghum,Bay,80\n"), "--only crop=", WITH("location,rep,crop,hybrid,yield (bu/ac)\nA,1,corn,Ash,90\nA,1,milo,Bay,80\n", "only", "crop", "milo")},
     {RULE(CROP_UNKNOWN), NULL, 0, WITH(H ROWS, "crop", "turnip", NULL), WITH(H ROWS, "crop", "Maize", NULL), "help crops", WITH(H ROWS, "crop", "corn", NULL)},
@@ -328,6 +333,22 @@ static const rule_case cases[] = {
     {RULE(DUPLICATE_ROW), PLOTS, 6, CSV("location,hybrid,yield (bu/ac)\nA,Ash,90\nA,Bay,80\nA,Ash,91\nA,Bay,83\n" "A,Ash,90\nA,Bay,80\nA,Ash,91\nA,Bay,83\n"), CSV("location,hybrid,yield (bu/ac)\nA,Ash,90\nA,Bay,80\nA,Ash,91\nA,Bay,83\n" "A,Ash,90\nA,Bay,80\nA,Ash,91\nA,Bay,84\n"), "add a rep column", CSV("location,rep,hybrid,yield (bu/ac)\nA,1,Ash,90\nA,1,Bay,80\nA,2,Ash,91\nA,2,Bay,83\n" "A,3,Ash,90\nA,3,Bay,80\nA,4,Ash,91\nA,4,Bay,83\n")},
     {RULE(DUPLICATE_ROW), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,Ash,90\n"), CSV(H "A,1,Ash,90\nA,2,Ash,90\n"), "leave_out column", CSV("location,rep,hybrid,yield (bu/ac),leave_out\nA,1,Ash,90,\nA,1,Ash,90,twice\n")},
     {RULE(SEVERAL_CUTS), PLOTS, 4, CSV("location,rep,cut,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\nA,1,2,Ash,91\nA,1,2,Bay,82\n"), CSV("location,rep,cut,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\n"), "--only cut=", WITH("location,rep,cut,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\nA,1,2,Ash,91\nA,1,2,Bay,82\n", "only", "cut", "1")},
+    {RULE(SEVERAL_CUTS), PLOTS, 4, CSV("location,rep,cut,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\nA,1,2,Ash,91\nA,1,2,Bay,82\n"), FORAGE(HC CUTS), "--crop forage-sorghum", FORAGE(HC CUTS)},
+    {RULE(SEVERAL_CUTS), PLOTS, 1, CSV("location,rep,hybrid,yield cut 1 (bu/ac),yield cut 2 (bu/ac)\nA,1,Ash,90,40\n"), CSV("location,rep,hybrid,yield (bu/ac)\nA,1,Ash,90\n"), "--crop forage-sorghum", WITH("location,rep,hybrid,yield cut 1 (ton/ac at 65 %),yield cut 2 (ton/ac at 65 %)\nA,1,Ash,9,4\n", "crop", "forage-sorghum", NULL)},
+    {RULE(CUT_TWICE), PLOTS, 6, FORAGE(HC CUTS "A,1,102,2,Bay,5,70\n"), FORAGE(HC CUTS "A,1,102,3,Bay,5,70\n"), "correct the cut", FORAGE(HC CUTS)},
+    {RULE(CUT_TWICE), PLOTS, 6, FORAGE("location,rep,cut,hybrid,wet yield (ton/ac),moisture\nA,1,1,Ash,6,80\nA,1,2,Ash,4,82\nA,1,1,Bay,6,80\nA,1,2,Bay,4,82\nA,1,2,Bay,5,70\n"), FORAGE("location,rep,cut,hybrid,wet yield (ton/ac),moisture\nA,1,1,Ash,6,80\nA,1,2,Ash,4,82\nA,1,1,Bay,6,80\nA,1,2,Bay,4,82\n"), "plot numbers", FORAGE(HC CUTS)},
+    {RULE(CUT_HYBRID), PLOTS, 5, FORAGE(HC "A,1,101,1,Ash,6,80\nA,1,102,1,Bay,6,80\nA,1,101,2,Ash,4,82\nA,1,102,2,Cob,4,82\n"), FORAGE(HC "A,1,101,1,Ash,6,80\nA,1,102,1,Bay,6,80\nA,1,101,2,Ash,4,82\nA,1,102,2,bay,4,82\n"), "correct one of the names", FORAGE(HC CUTS)},
+    {RULE(CUT_MISSING), PLOTS, 3, FORAGE(HC "A,1,101,1,Ash,6,80\nA,1,102,1,Bay,6,80\nA,1,101,2,Ash,4,82\nA,1,102,2,Bay,,82\n"), FORAGE(HC CUTS), NULL, {0}},
+    {RULE(CUT_MISSING), PLOTS, 3, FORAGE(HC "A,1,101,1,Ash,6,80\nA,1,102,1,Bay,6,80\nA,1,101,2,Ash,4,82\n"), FORAGE(HC "A,1,101,1,Ash,6,80\nA,1,102,1,Bay,6,80\nB,1,101,2,Ash,4,82\n"), NULL, {0}},
+    {RULE(CUTS_DIFFER), NULL, 0, FORAGE(HC CUTS "B,1,101,1,Ash,6,80\nB,1,102,1,Bay,6,81\n"), FORAGE(HC CUTS "B,1,101,1,Ash,6,80\nB,1,102,1,Bay,6,81\nB,1,101,2,Ash,6,80\nB,1,102,2,Bay,6,81\n"), NULL, {0}},
+    {RULE(DRY_MATTER_DIFFERS), PLOTS, 2, FORAGE("location,rep,hybrid,wet yield (ton/ac),moisture,dry matter\nA,1,Ash,6,80,21\n"), FORAGE("location,rep,hybrid,wet yield (ton/ac),moisture,dry matter\nA,1,Ash,6,80,20.5\n"), "correct one of them", FORAGE("location,rep,hybrid,wet yield (ton/ac),moisture,dry matter\nA,1,Ash,6,,20\n")},
+    {RULE(BASIS_MISSING), PLOTS, 1, WITH("location,rep,hybrid,yield (ton/ac)\nA,1,Ash,6\n", "crop", "sorghum-sudangrass", NULL), WITH("location,rep,hybrid,yield (ton/ac)\nA,1,Ash,6\n", "crop", "forage-sorghum", NULL), "write it in the heading", WITH("location,rep,hybrid,yield (ton/ac at 0 %)\nA,1,Ash,6\n", "crop", "sorghum-sudangrass", NULL)},
+    {RULE(UNIT_UNLIKELY), PLOTS, 1, WITH("location,rep,hybrid,yield (bu/ac at 65 %)\nA,1,Ash,60\n", "crop", "forage-sorghum", NULL), WITH("location,rep,hybrid,yield (at 65 %)\nA,1,Ash,20\n", "crop", "forage-sorghum", NULL), "no bushel", WITH("location,rep,hybrid,yield (ton/ac at 65 %)\nA,1,Ash,20\n", "crop", "forage-sorghum", NULL)},
+    {RULE(CONTENT_UNCLEAR), PLOTS, 1, FORAGE(HN("nitrate ppm (dry)")), FORAGE(HN("nitrate NO3-N ppm (dry)")), "which form", FORAGE(HN("NO3 ppm, dry"))},
+    {RULE(CONTENT_UNCLEAR), PLOTS, 1, FORAGE(HN("nitrate NO3 (dry)")), FORAGE(HN("nitrate NO3 % (dry)")), "the unit", FORAGE(HN("nitrate NO3 ppm as is"))},
+    {RULE(CONTENT_UNCLEAR), PLOTS, 1, FORAGE(HN("KNO3 %")), FORAGE(HN("KNO3 % dry matter")), "the basis", FORAGE(HN("KNO3 % of dry matter"))},
+    {RULE(CONTENT_UNCLEAR), PLOTS, 1, FORAGE(HN("prussic acid ppm")), FORAGE(HN("HCN ppm (as fed)")), "the basis", FORAGE(HN("prussic acid HCN ppm (as is)"))},
+    {RULE(DATES_BACKWARD), PLOTS, 4, FORAGE("location,rep,plot,cut,cut date,hybrid,wet yield (ton/ac),moisture\nA,1,1,1,2026-07-13,Ash,6,80\nA,1,2,1,2026-07-13,Bay,6,81\nA,1,1,2,2026-07-13,Ash,6,80\nA,1,2,2,2026-08-13,Bay,6,81\n"), FORAGE("location,rep,plot,cut,cut date,hybrid,wet yield (ton/ac),moisture\nA,1,1,1,2026-07-13,Ash,6,80\nA,1,2,1,2026-07-13,Bay,6,81\nA,1,1,2,2026-08-12,Ash,6,80\nA,1,2,2,2026-08-13,Bay,6,81\n"), "correct one of the dates", FORAGE(HC CUTS)},
     {RULE(MISSING_PLACE), PLOTS, 3, CSV("location,rep,cut,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,,Bay,80\n"), CSV("location,rep,cut,hybrid,yield (bu/ac)\nA,1,,Ash,90\nA,1,,Bay,80\n"), "write it", CSV("location,rep,cut,hybrid,yield (bu/ac)\nA,1,1,Ash,90\nA,1,1,Bay,80\n")},
     {RULE(TWICE_IN_REP), PLOTS, 3, CSV(H "A,1,Ash,90\nA,1,Ash,91\n"), WITH(H "A,1,Ash,90\nA,1,Ash,91\n", "check", "Ash", NULL), NULL, {0}},
     {RULE(UNEQUAL_REPS), PLOTS, 2, CSV(H "A,1,Ash,90\nA,1,Bay,80\nA,2,Bay,83\nA,1,Cob,80\nA,2,Cob,83\n"), GOOD, NULL, {0}},

@@ -85,7 +85,18 @@ static void heading_when_of_a_position_a_word_or_a_forage_then_known(void **stat
   known("Dry matter (%)", "dry_matter %!");
   known("% DM", "dry_matter %!");
   known("DM", "dry_matter %");
-  check_heading("dry matter (ton/ac)", "unit-unknown a:1.2", "");
+  known("dry matter (ton/ac)", "dry_matter_yield ton/ac! high");
+  known("green weight (tons/acre)", "wet_yield ton/ac! high");
+  known("Forage yield (t/ha at 65 %)", "forage_yield t/ha! @65 high");
+  known("dry matter yield cut 2 (ton/ac)", "dry_matter_yield_cut_2 ton/ac! high");
+  known("moisture 3rd cut (%)", "moisture_cut_3 %!");
+  known("Moisture, 3rd cutting", "moisture_cut_3 %");
+  known("nitrate NO3-N ppm (dry)", "nitrate_no3_n_dry ppm!");
+  known("KNO3, % as is", "nitrate_kno3_as_is_pct %!");
+  known("HCN (ppm, dry basis)", "prussic_acid_dry ppm!");
+  known("nitrate", "nitrate ppm");
+  known("Date cut", "cut_date date!");
+  check_heading("moisture cut 0", "heading-unknown a:1.2", "");
   known("Cutting no.", "cut");
   known("Cut", "cut");
 }

@@ -60,6 +60,16 @@ groups-unprotected 0   summarize sample-trials/season/*-*.csv --places sample-tr
 groups-no-column  1    audit sample-trials/one-place/plots.csv --by-group matturity
 one-cut           0    summarize tests/golden/read/forage-cuts/input.csv --only cut=1
 one-cut-sheet     0    summarize tests/golden/read/forage-cuts/input.csv --only cut=1 --sheet-for Upper
+forage            0    summarize sample-trials/forage/plots.csv --places sample-trials/forage/places.csv --crop sorghum-sudangrass
+forage-sheet      0    summarize sample-trials/forage/plots.csv --places sample-trials/forage/places.csv --crop sorghum-sudangrass --sheet-for "Hob Ridge"
+forage-section    0    summarize sample-trials/forage/plots.csv --places sample-trials/forage/places.csv --crop sorghum-sudangrass --full | grep -A 118 '^Forage: cuts'
+forage-audit      0    audit sample-trials/forage/plots.csv --places sample-trials/forage/places.csv --crop sorghum-sudangrass
+forage-only       0    summarize sample-trials/forage/plots.csv --places sample-trials/forage/places.csv --crop sorghum-sudangrass --only cut=2 --moisture 65
+forage-versus     0    versus "Verrow Tall Boy" "Quarter 70" sample-trials/forage/plots.csv --places sample-trials/forage/places.csv --crop sorghum-sudangrass
+forage-no-cuts    1    audit sample-trials/forage/plots.csv --places sample-trials/forage/places.csv --crop grain-sorghum
+forage-silage     0    summarize tests/golden/cli/awkward/silage.csv --crop forage-sorghum
+forage-unclear    1    audit tests/golden/cli/awkward/forage-unclear.csv --crop sudangrass
+help-crops        0    help crops
 strips-shrunken   0    summarize tests/golden/cli/strips/six.csv --crop sorghum --strip-adjustment shrunken
 strips-full       0    summarize tests/golden/cli/strips/six.csv --crop sorghum --strip-adjustment difference --trait yield --full | grep -A 55 'every figure$'
 strips-sheet      0    summarize tests/golden/cli/strips/six.csv --crop sorghum --strip-adjustment ratio --sheet-for "Dunn farm"
