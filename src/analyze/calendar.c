@@ -69,11 +69,11 @@ const char *cks_calendar_source(const cks_calendar *calendar, const cks_calendar
   return step.source;
 }
 
-const char *cks_calendar_width(const cks_calendar_row *row, cks_stage stage)
+cks_width cks_calendar_width(const cks_calendar_row *row, cks_stage stage)
 {
   const cks_stage_date *date = cks_calendar_stage(row, stage);
-  if (date->how == CKS_DATED_HEAT) return cks_width_text(stage == CKS_STAGE_MILK ? CKS_WIDTH_ORDER : CKS_WIDTH_FIFTH);
-  return date->how == CKS_DATED_DAYS ? cks_width_text(interval_of(date, stage).width) : "";
+  if (date->how == CKS_DATED_HEAT) return stage == CKS_STAGE_MILK ? CKS_WIDTH_ORDER : CKS_WIDTH_FIFTH;
+  return date->how == CKS_DATED_DAYS ? interval_of(date, stage).width : CKS_WIDTH_COUNT;
 }
 
 /* ---- settings ------------------------------------------------------------------------------------------------------- */

@@ -56,7 +56,7 @@ static size_t list_ways(const cks_calendar *c, way *ways)
       const cks_stage_date *date = date_of(&c->row[i], s);
       if (date->how != CKS_DATED_DAYS && date->how != CKS_DATED_HEAT) continue;
       cks_stage stage = (cks_stage)(s + CKS_CALENDAR_FIRST);
-      way one = {date->how, date->from, NULL, NULL, cks_calendar_width(&c->row[i], stage), 1U << s};
+      way one = {date->how, date->from, NULL, NULL, cks_width_text(cks_calendar_width(&c->row[i], stage)), 1U << s};
       one.source = cks_calendar_source(c, &c->row[i], stage, &one.then);
       add_way(ways, &n, &one);
     }
