@@ -362,12 +362,9 @@ static void find_harvest(const work *w, cks_calendar_place *place)
 
 /* ---- the calendar ----------------------------------------------------------------------------------------------------- */
 
-/* For grain or forage. */
-static bool is_of_sorghum(const cks_crop *crop) { return strstr(crop->key, "sorghum") || strstr(crop->key, "sudan"); }
-
 static const char *why_none(const work *w)
 {
-  if (!is_of_sorghum(w->task->trial->crop)) return "the stages that are known here are those of sorghum";
+  if (!cks_crop_is_sorghum(w->task->trial->crop)) return "the stages that are known here are those of sorghum";
   if (!w->bloom && !w->n_stage) return "there are neither days to mid-bloom nor stages with their dates";
   return "";
 }
