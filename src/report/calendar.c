@@ -79,8 +79,9 @@ static const char *way_words(cks_draft *draft, const way *w)
 
 static const char *scheme_words(cks_draft *draft, const cks_stage_scheme *scheme)
 {
-  return cks_arena_format(draft->arena, "Heat units are counted as %s does: %s, from %s.", scheme->label,
-                          cks_heat_scheme_find(scheme->heat)->label, cks_stage_at(scheme->origin)->label);
+  return cks_arena_format(
+      draft->arena, "Heat units by one scheme for every hybrid, whatever its maturity: %s (%s, from %s).",
+      scheme->label, cks_heat_scheme_find(scheme->heat)->label, cks_stage_at(scheme->origin)->label);
 }
 
 static bool is_any(const cks_calendar *c, bool (*holds)(const cks_stage_date *date))
