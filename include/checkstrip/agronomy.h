@@ -83,6 +83,7 @@ CKS_API const cks_crop *cks_crop_in(const char *text);
 /* "silage": a word of the text that names a forage, whichever crop it is; NULL when there is none, or the text says grain
  * too. */
 CKS_API const char *cks_forage_in(const char *text);
+CKS_API bool cks_crop_is_sorghum(const cks_crop *crop); /* for grain or forage, sudangrass too: the stages below are its */
 CKS_API const cks_crop *cks_crop_at(size_t i);           /* NULL at the end; 0 is the default, grain sorghum */
 
 CKS_API const char *cks_unit_text(cks_unit unit);

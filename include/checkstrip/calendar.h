@@ -71,7 +71,7 @@ CKS_API const cks_stage_date *cks_calendar_stage(const cks_calendar_row *row, ck
  * NULL. NULL: observed, or by the hybrid's own days. */
 CKS_API const char *cks_calendar_source(const cks_calendar *calendar, const cks_calendar_row *row, cks_stage stage,
                                         const char **then);
-/* Where the width of its range comes from; "" likewise. */
-CKS_API const char *cks_calendar_width(const cks_calendar_row *row, cks_stage stage);
+/* Where the width of its range comes from; CKS_WIDTH_COUNT likewise. */
+CKS_API cks_width cks_calendar_width(const cks_calendar_row *row, cks_stage stage);
 
 #endif

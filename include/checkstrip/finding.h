@@ -45,6 +45,7 @@ typedef enum { CKS_ERROR, CKS_WARNING, CKS_NOTE } cks_severity;
   /* headings and units */                                                                                            \
   X(HEADING_UNKNOWN, "heading-unknown", NOTE, "A column whose heading nobody knows is not used.")                     \
   X(HEADING_NEAR, "heading-near", WARNING, "A heading is close to one that is known; the column is not used.")        \
+  X(STAGE_UNKNOWN, "stage-unknown", WARNING, "A growth stage is none that is known; the stage calendar does without it.") \
   X(NOT_ANALYZED, "not-analyzed", NOTE, "A column is known but has no part in the analysis, or not in this table.")   \
   X(HEADING_MISSING, "heading-missing", WARNING, "A column with values has no heading; it is not used.")              \
   X(HEADING_WORDS, "heading-words", WARNING, "An unknown column of words may say place or rep, which no column does.")\

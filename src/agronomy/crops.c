@@ -67,6 +67,8 @@ const cks_crop *cks_crop_find(const char *text)
   return NULL;
 }
 
+bool cks_crop_is_sorghum(const cks_crop *crop) { return strstr(crop->key, "sorghum") || strstr(crop->key, "sudan"); }
+
 static bool is_letter(char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z'); }
 
 static bool has_word(const char *text, const char *word, size_t n)

@@ -69,11 +69,11 @@ const char *cks_calendar_source(const cks_calendar *calendar, const cks_calendar
   return step.source;
 }
 
-const char *cks_calendar_width(const cks_calendar_row *row, cks_stage stage)
+cks_width cks_calendar_width(const cks_calendar_row *row, cks_stage stage)
 {
   const cks_stage_date *date = cks_calendar_stage(row, stage);
-  if (date->how == CKS_DATED_HEAT) return cks_width_text(stage == CKS_STAGE_MILK ? CKS_WIDTH_ORDER : CKS_WIDTH_FIFTH);
-  return date->how == CKS_DATED_DAYS ? cks_width_text(interval_of(date, stage).width) : "";
+  if (date->how == CKS_DATED_HEAT) return stage == CKS_STAGE_MILK ? CKS_WIDTH_ORDER : CKS_WIDTH_FIFTH;
+  return date->how == CKS_DATED_DAYS ? interval_of(date, stage).width : CKS_WIDTH_COUNT;
 }
 
 /* ---- settings ------------------------------------------------------------------------------------------------------- */
@@ -362,12 +362,9 @@ static void find_harvest(const work *w, cks_calendar_place *place)
 
 /* ---- the calendar ----------------------------------------------------------------------------------------------------- */
 
-/* For grain or forage. */
-static bool is_of_sorghum(const cks_crop *crop) { return strstr(crop->key, "sorghum") || strstr(crop->key, "sudan"); }
-
 static const char *why_none(const work *w)
 {
-  if (!is_of_sorghum(w->task->trial->crop)) return "the stages that are known here are those of sorghum";
+  if (!cks_crop_is_sorghum(w->task->trial->crop)) return "the stages that are known here are those of sorghum";
   if (!w->bloom && !w->n_stage) return "there are neither days to mid-bloom nor stages with their dates";
   return "";
 }

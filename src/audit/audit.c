@@ -165,6 +165,7 @@ static cks_status check_plots(cks_audit_work *work, cks_trial *trial)
   if (status == CKS_OK) status = cks_audit_derive(work, trial);
   if (status == CKS_OK && work->crop->forage) status = cks_audit_forage(work, trial);
   if (status == CKS_OK) status = cks_audit_traits(work, trial);
+  if (status == CKS_OK) status = cks_audit_stages(work);
   if (status == CKS_OK) status = take_columns(work, trial);
   if (status == CKS_OK) status = cks_audit_ties(work, trial);
   if (status == CKS_OK) status = cks_audit_design(work, trial);

@@ -84,6 +84,8 @@ typedef struct {
 cks_audit_limits cks_audit_limits_in(const cks_audit_work *work, cks_role role, cks_unit unit);
 /* unused.c: columns that are known and not used. */
 cks_status cks_audit_unused(cks_audit_work *work);
+/* ... and growth stages that the stage calendar cannot take up; of the plots in their order. */
+cks_status cks_audit_stages(cks_audit_work *work);
 /* cells.c: cells that hold something else, zeros, ranges, rows without a hybrid. */
 cks_status cks_audit_cells(cks_audit_work *work);
 /* observers.c: one column a trait and day, the mean of its observers. */

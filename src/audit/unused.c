@@ -1,4 +1,5 @@
-/* unused.c: columns that are known and have no part in the analysis: said, so that nobody waits for them in the results. */
+/* unused.c: columns that are known and have no part in the analysis: said, so that nobody waits for them in the results;
+ * and growth stages that nobody knows. */
 #include "audit.h"
 
 #include <stdlib.h>
@@ -86,4 +87,29 @@ cks_status cks_audit_unused(cks_audit_work *work)
       if (why) status = say(work, &tables[t].table->column[i], why);
     }
   return status == CKS_OK ? cks_arena_status(work->arena, work->error) : status;
+}
+
+cks_status cks_audit_stages(cks_audit_work *work)
+{
+  const cks_table *table = work->table;
+  cks_status status = CKS_OK;
+  for (size_t i = 0; i < table->n_column && cks_crop_is_sorghum(work->crop); i++) {
+    const cks_column *column = &table->column[i];
+    if (column->role != CKS_ROLE_STAGE) continue;
+    cks_id last = CKS_NONE; /* found to be a stage: columns of one word are common */
+    for (size_t row = 0; row < table->n_row && status == CKS_OK; row++) {
+      cks_id name = column->name[row];
+      const char *text = cks_names_text(&table->names, name);
+      if (name == CKS_NONE || name == last) continue;
+      if (cks_stage_find(text))
+        last = name;
+      else
+        status =
+            cks_audit_say(work, CKS_RULE_STAGE_UNKNOWN, row, column, text,
+                          "'%s' is no growth stage that is known, and the stage calendar does without it; write one "
+                          "such as boot, mid-bloom, milk, soft dough, hard dough or black layer",
+                          text);
+    }
+  }
+  return status;
 }

@@ -56,7 +56,7 @@ static size_t list_ways(const cks_calendar *c, way *ways)
       const cks_stage_date *date = date_of(&c->row[i], s);
       if (date->how != CKS_DATED_DAYS && date->how != CKS_DATED_HEAT) continue;
       cks_stage stage = (cks_stage)(s + CKS_CALENDAR_FIRST);
-      way one = {date->how, date->from, NULL, NULL, cks_calendar_width(&c->row[i], stage), 1U << s};
+      way one = {date->how, date->from, NULL, NULL, cks_width_text(cks_calendar_width(&c->row[i], stage)), 1U << s};
       one.source = cks_calendar_source(c, &c->row[i], stage, &one.then);
       add_way(ways, &n, &one);
     }
@@ -79,8 +79,9 @@ static const char *way_words(cks_draft *draft, const way *w)
 
 static const char *scheme_words(cks_draft *draft, const cks_stage_scheme *scheme)
 {
-  return cks_arena_format(draft->arena, "Heat units are counted as %s does: %s, from %s.", scheme->label,
-                          cks_heat_scheme_find(scheme->heat)->label, cks_stage_at(scheme->origin)->label);
+  return cks_arena_format(
+      draft->arena, "Heat units by one scheme for every hybrid, whatever its maturity: %s (%s, from %s).",
+      scheme->label, cks_heat_scheme_find(scheme->heat)->label, cks_stage_at(scheme->origin)->label);
 }
 
 static bool is_any(const cks_calendar *c, bool (*holds)(const cks_stage_date *date))

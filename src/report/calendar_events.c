@@ -103,7 +103,7 @@ void cks_calendar_events_add(cks_draft *draft)
 {
   const cks_calendar *c = draft->results->calendar;
   cks_report *report = draft->report;
-  report->no_event = "";
+  report->no_event = "there is no stage calendar";
   if (!c) return;
   if (!draft->settings->date || !cks_day_read(draft->settings->date, &report->event_stamp))
     report->event_stamp = c->last_date;
@@ -111,5 +111,5 @@ void cks_calendar_events_add(cks_draft *draft)
     add_field_days(draft, &c->place[i]);
     add_harvest(draft, &c->place[i]);
   }
-  if (!report->n_event) report->no_event = *c->why ? c->why : "no soft dough, hard dough or harvest is expected";
+  report->no_event = report->n_event ? "" : *c->why ? c->why : "no soft dough, hard dough or harvest is expected";
 }

@@ -16,6 +16,9 @@ static const char *const lack_words[] = {[CKS_HEAT_USED] = NULL,
                                          [CKS_HEAT_NO_DAYS] = "a day of the weather is missing, or it ends and there "
                                                               "is no normal"};
 
+static const char *const width_words[CKS_WIDTH_COUNT + 1] = {
+    [CKS_WIDTH_PUBLISHED] = "published", [CKS_WIDTH_FIFTH] = "fifth", [CKS_WIDTH_ORDER] = "order"};
+
 static const char *given(const char *text) { return text && *text ? text : NULL; }
 
 static void put_day(cks_json *json, const char *key, double day)
@@ -54,7 +57,7 @@ static void put_stage(cks_json *json, const cks_calendar *c, const cks_calendar_
     cks_json_null(json, "normal_days");
   cks_json_text(json, "source", source);
   cks_json_text(json, "then_source", then);
-  cks_json_text(json, "width", given(cks_calendar_width(row, stage)));
+  cks_json_text(json, "width", width_words[cks_calendar_width(row, stage)]);
   cks_json_bool(json, "expected_by_now", date->due);
   cks_json_end(json);
 }

@@ -128,6 +128,8 @@ static const rule_case cases[] = {
     /* headings and units */
     {RULE(HEADING_UNKNOWN), PLOTS, 1, CSV("location,rep,hybrid,yield (bu/ac),zzqx\nA,1,Ash,90,5\n"), WITH("location,rep,hybrid,yield (bu/ac),zzqx\nA,1,Ash,90,5\n", "trait", "zzqx", NULL), NULL, {0}},
     {RULE(HEADING_NEAR), PLOTS, 1, CSV("location,rep,hybrid,yield (bu/ac),moistrue\nA,1,Ash,90,14\n"), CSV("location,rep,hybrid,yield (bu/ac),moisture\nA,1,Ash,90,14\n"), NULL, {0}},
+    {RULE(STAGE_UNKNOWN), PLOTS, 3, CSV("location,rep,hybrid,yield (bu/ac),stage 2026-08-17\nA,1,Ash,90,milk\nA,1,Bay,80,late milk\n"), CSV("location,rep,hybrid,yield (bu/ac),stage 2026-08-17\nA,1,Ash,90,milk\nA,1,Bay,80,Soft Dough\n"), NULL, {0}},
+    {RULE(STAGE_UNKNOWN), PLOTS, 2, CSV("location,rep,hybrid,yield (bu/ac),stage\nA,1,Ash,90,R1\n"), CSV("location,crop,rep,hybrid,yield (bu/ac),stage\nA,corn,1,Ash,90,R1\n"), NULL, {0}},
     {RULE(NOT_ANALYZED), PLOTS, 1, CSV("location,rep,hybrid,yield (bu/ac),panicle type\nA,1,Ash,90,open\n"), CSV("location,rep,hybrid,yield (bu/ac),dry matter\nA,1,Ash,90,35\n"), NULL, {0}},
     {RULE(NOT_ANALYZED), PLOTS, 1, CSV("location,rep,hybrid,yield (bu/ac),green weight (lb)\nA,1,Ash,90,40\n"), WITH("location,rep,hybrid,yield (bu/ac),green weight (lb)\nA,1,Ash,90,40\n", "trait", "green weight", NULL), NULL, {0}},
     {RULE(NOT_ANALYZED), "places.csv", 1, {.csv = H ROWS, .places = "location,moisture (%)\nA,14\n"}, {.csv = H ROWS, .places = "location,soil\nA,loam\n"}, NULL, {0}},

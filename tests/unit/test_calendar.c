@@ -86,7 +86,7 @@ static void stages_when_bloom_is_seen_then_by_published_days(void **state)
   assert_string_equal(text_of(field, "to"), "2026-08-08");
   json_t *hard = stage_of(run.json, "A", "Ash", "hard-dough");
   assert_non_null(strstr(text_of(hard, "source"), "Vanderlip"));
-  assert_non_null(strstr(text_of(hard, "width"), "a fifth"));
+  assert_string_equal(text_of(hard, "width"), "fifth");
   assert_string_equal(text_of(hard, "from"), "mid-bloom");
   assert_non_null(strstr(text_of(stage_of(run.json, "A", "Ash", "harvest-moisture"), "then_source"), "Bean"));
   test_run_release(&run);
@@ -454,21 +454,34 @@ static void heat_when_a_day_is_missing_then_by_days_and_said(void **state)
   made_analysis_release(&made);
 }
 
-/* A scheme from emergence where planting alone is known: from the seen bloom it counts, to bloom it does not. */
+/* A scheme from the origin that is not given: from the seen bloom it counts, to bloom it does not. */
 static void heat_when_the_origin_is_another_then_no_bloom_is_predicted(void **state)
 {
   (void)state;
-  heat h = heat_of(NAN, 200, true);
-  h.settings.scheme = "climate-center-medium";
-  made_analysis made = made_analyze(h.trial, &h.settings);
-  assert_int_equal(made.status, CKS_OK);
-  const cks_calendar *c = made.results->calendar;
-  assert_int_equal(c->place[0].lack, CKS_HEAT_NO_ORIGIN);
-  assert_int_equal(c->n_row, 1);
-  assert_int_equal(c->row[0].hybrid, 1);
-  assert_int_equal(c->place[0].n_without, 1);
-  assert_int_equal(cks_calendar_stage(&c->row[0], CKS_STAGE_SOFT_DOUGH)->how, CKS_DATED_HEAT);
-  made_analysis_release(&made);
+  static const char *const schemes[] = {"climate-center-medium", "k-state-medium-early"};
+  for (int emerged = 0; emerged < 2; emerged++) {
+    heat h = heat_of(NAN, 200, true);
+    cks_environment *e = &h.trial->environment[0];
+    double *number = cks_arena_take(h.trial->arena, CKS_ROLE_COUNT, sizeof *number);
+    assert_non_null(number);
+    for (int role = 0; role < CKS_ROLE_COUNT; role++) number[role] = cks_missing();
+    if (emerged) {
+      number[CKS_ROLE_EMERGED] = e->planted;
+      e->planted = cks_missing();
+      h.trial->count_origin = "emergence";
+    }
+    e->place_number = number;
+    h.settings.scheme = schemes[emerged];
+    made_analysis made = made_analyze(h.trial, &h.settings);
+    assert_int_equal(made.status, CKS_OK);
+    const cks_calendar *c = made.results->calendar;
+    assert_int_equal(c->place[0].lack, CKS_HEAT_NO_ORIGIN);
+    assert_int_equal(c->n_row, 1);
+    assert_int_equal(c->row[0].hybrid, 1);
+    assert_int_equal(c->place[0].n_without, 1);
+    assert_int_equal(cks_calendar_stage(&c->row[0], CKS_STAGE_SOFT_DOUGH)->how, CKS_DATED_HEAT);
+    made_analysis_release(&made);
+  }
 }
 
 static void heat_when_there_is_no_weather_or_no_such_scheme_then_days_or_refused(void **state)

@@ -139,6 +139,19 @@ static double posix_days(int years, int day_of_year)
   return day_of_year + (years - 70) * 365 + (years - 69) / 4 - (years - 1) / 100 + (years + 299) / 400;
 }
 
+static void day_read_when_not_a_whole_date_then_refused(void **state)
+{
+  (void)state;
+  static const char *const wrong[] = {"",           "2026",       "2026-8-1",    "2026-02-29",
+                                      "2026-13-01", "8/1/2026",   "2026-08-01 ", " 2026-08-01",
+                                      "20260801",   "2026-08-0x", "2026-00-10"};
+  double number;
+  assert_true(cks_day_read("2000-02-29", &number));
+  assert_close(number, 11016, 0);
+  for (size_t i = 0; i < sizeof wrong / sizeof *wrong; i++)
+    if (cks_day_read(wrong[i], &number)) fail_msg("'%s' is read as a day", wrong[i]);
+}
+
 static void day_number_when_every_day_of_230_years_is_walked_then_none_is_lost(void **state)
 {
   (void)state;
@@ -542,6 +555,7 @@ int main(void)
       cmocka_unit_test(print_number_when_given_a_value_then_it_prints_as_a_spreadsheet_shows_it),
       cmocka_unit_test(print_number_when_read_back_then_it_is_within_half_a_unit_of_the_last_digit),
       cmocka_unit_test(day_number_when_a_day_is_known_then_it_agrees_both_ways),
+      cmocka_unit_test(day_read_when_not_a_whole_date_then_refused),
       cmocka_unit_test(day_number_when_every_day_of_230_years_is_walked_then_none_is_lost),
       cmocka_unit_test(days_between_when_a_leap_day_lies_between_then_it_counts),
       cmocka_unit_test(names_when_10000_are_added_then_each_is_found_under_its_own_id),
