@@ -93,7 +93,8 @@ cks_status cks_audit_stages(cks_audit_work *work)
 {
   const cks_table *table = work->table;
   cks_status status = CKS_OK;
-  for (size_t i = 0; i < table->n_column && cks_crop_is_sorghum(work->crop); i++) {
+  bool looked = cks_crop_is_sorghum(work->crop) && !work->crop->forage; /* of a cut any words will do */
+  for (size_t i = 0; i < table->n_column && looked; i++) {
     const cks_column *column = &table->column[i];
     if (column->role != CKS_ROLE_STAGE) continue;
     cks_id last = CKS_NONE; /* found to be a stage: columns of one word are common */

@@ -12,7 +12,7 @@
 #include <math.h>
 #include <string.h>
 
-static bool is_forage(const cks_draft *draft) { return draft->trial->n_cut > 0; }
+static bool is_forage(const cks_draft *draft) { return draft->trial->crop->forage; }
 
 static const char *place_of(cks_draft *draft, cks_id environment)
 {

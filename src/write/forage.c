@@ -141,7 +141,7 @@ static void put_cautions(cks_json *json)
 
 void cks_json_forage(cks_json *json, const cks_trial *trial, const cks_results *results)
 {
-  if (!trial->n_cut) return;
+  if (!trial->crop || !trial->crop->forage) return;
   cks_json_object(json, "forage");
   put_cuts(json, trial, &results->forage);
   put_contents(json, trial, results);
