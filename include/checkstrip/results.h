@@ -220,6 +220,7 @@ typedef struct {
   cks_id *check;           /* size n_check: indexes into hybrid; the first is the one of one-column tables */
   double alpha;
   cks_forage forage;       /* of a crop that is none: empty */
+  cks_maturity_cuts cuts;  /* classes of days to mid-bloom: the default, or those that were given */
   cks_trait_result *trait; /* yield first, in the trial's order */
   const cks_calendar *calendar; /* NULL: of an audit */
   cks_arena *arena;

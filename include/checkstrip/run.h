@@ -54,6 +54,7 @@ typedef struct {
   cks_setting_list trait;   /* only these, by key or heading; none: all */
   cks_setting_list check;   /* hybrids that are checks besides the marked ones */
   cks_setting_list without, only; /* role = value */
+  cks_setting_list maturity_class; /* name = from-to, days to mid-bloom, in order; none: the default of agronomy.h */
   const char *by_group;     /* column that says to which group a hybrid belongs, by role or heading; NULL: one group */
   /* analysis */
   double alpha;             /* 0.05 */

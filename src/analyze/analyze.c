@@ -301,6 +301,7 @@ cks_status cks_analyze(const cks_settings *settings, const cks_trial *trial, cks
   if (status == CKS_OK) status = list_checks(&task);
   if (status == CKS_OK) status = cks_forage_describe(&task);
   if (status == CKS_OK) status = cks_show_check(&task);
+  if (status == CKS_OK) status = cks_maturity_cuts_take(&task);
   if (status == CKS_OK) status = cks_strips_check(&task);
   if (status == CKS_OK) status = cks_calendar_check(&task);
   if (status != CKS_OK) goto done;

@@ -84,6 +84,8 @@ bool cks_is_rounding(double ss_error, size_t n, double largest);
 /* location.c, across.c */
 cks_status cks_location_analyze(const cks_trait_task *work, const cks_place *place, cks_analysis *analysis);
 cks_status cks_across_analyze(const cks_trait_task *work, cks_analysis *analysis);
+/* maturity_cuts.c: results.cuts. CKS_USAGE. */
+cks_status cks_maturity_cuts_take(const cks_task *task);
 /* years.c: result.span, from the places and their analyses; nothing when there is one year. */
 cks_status cks_years_analyze(const cks_trait_task *work);
 /* interaction.c: result.interaction, from the places and the analyses before. */

@@ -105,6 +105,8 @@ static const option options[] = {
      "every hybrid against each check, in place of two hybrids"},
     {"--by", "COLUMN", KEEP_TEXT, SETTING(by), 0, 0, "", FOR_VERSUS,
      "each value of COLUMN by itself too: location, year, trial, irrigation, or another that is one for each place"},
+    {"--class", "NAME=FROM-TO", KEEP_PAIR, SETTING(maturity_class), 0, 0, "", FOR_SUMMARIZE | FOR_MATURITY,
+     "maturity class of these days to mid-bloom, all in order: early=-60, medium=60-70, late=70- (the default)"},
     {"--alpha", "P", KEEP_NUMBER, SETTING(alpha), 0, 0.5, "", FOR_ALL,
      "level of the tests, between 0 and 0.5; default 0.05"},
     {"--comparison", "TEST", KEEP_CHOICE, SETTING(comparison), 0, 0, "lsd|tukey|dunnett|bonferroni", FOR_SUMMARIZE,

@@ -43,7 +43,7 @@ static const cks_heading headings[COLUMNS] = {
 /* "medium", or, where its mean may lie on either side of a cut, "early or medium". */
 static const char *class_text(cks_draft *draft, const cks_maturity_line *line)
 {
-  const cks_maturity_cuts *cuts = cks_maturity_cuts_default();
+  const cks_maturity_cuts *cuts = &draft->results->cuts;
   cks_maturity_place place = cks_maturity_class(cuts, line->mean_low, line->mean_high);
   if (!place.inside) return "";
   const char *text = cuts->cut[place.first].name;
@@ -105,7 +105,7 @@ static const char *mean_words(cks_draft *draft, const cks_trait_result *t)
 
 static const char *class_words(cks_draft *draft, const cks_report_table *table)
 {
-  const cks_maturity_cuts *cuts = cks_maturity_cuts_default();
+  const cks_maturity_cuts *cuts = &draft->results->cuts;
   bool any = false;
   for (size_t c = 0; c < table->n_column; c++) any |= !strcmp(table->column[c].key, "class");
   if (!any) return "";

@@ -500,7 +500,8 @@ static uint64_t uses_of_trait(const cks_draft *draft, const cks_trait_result *t)
   if (t->interaction && !*t->interaction->why) use |= uses_of_interaction(t->interaction);
   if (question == CKS_ASK_MATURITY) use &= ~(bit(USE_INTERACTION) | bit(USE_VERDICT) | bit(USE_AXES) | bit(USE_YEARS));
   if (question == CKS_ASK_MATURITY && t->maturity)
-    use |= bit(USE_CLASSES) | (*t->maturity->no_call ? 0 : bit(USE_CALLS));
+    use |= (draft->results->cuts.cut == cks_maturity_cuts_default()->cut ? bit(USE_CLASSES) : 0) |
+           (*t->maturity->no_call ? 0 : bit(USE_CALLS));
   return t->across ? use | uses_of_analysis(draft, t, t->across) : use;
 }
 

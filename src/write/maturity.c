@@ -10,9 +10,8 @@ static const char *const call_words[] = {[CKS_CALL_NONE] = NULL,
 static const char *given(const char *text) { return text && *text ? text : NULL; }
 
 /* The classes that the interval of the mean reaches, the earliest first; null without days. */
-static void put_classes(cks_json *json, const cks_maturity_line *line, bool days)
+static void put_classes(cks_json *json, const cks_maturity_cuts *cuts, const cks_maturity_line *line, bool days)
 {
-  const cks_maturity_cuts *cuts = cks_maturity_cuts_default();
   cks_maturity_place place = {0};
   if (days) place = cks_maturity_class(cuts, line->mean_low, line->mean_high);
   if (!place.inside) {
@@ -34,7 +33,7 @@ static void put_hybrid(cks_json *json, const cks_results *results, const cks_mat
   cks_json_number(json, "mean_high", line->mean_high);
   cks_json_number(json, "first", line->first);
   cks_json_number(json, "last", line->last);
-  put_classes(json, line, days);
+  put_classes(json, &results->cuts, line, days);
   cks_json_text(json, "maturity", given(results->hybrid[line->hybrid].maturity));
   cks_json_number(json, "slope", line->slope);
   cks_json_number(json, "slope_se", line->slope_se);
@@ -89,7 +88,7 @@ void cks_json_maturity(cks_json *json, const cks_trial *trial, const cks_results
   cks_json_number(json, "slopes_f", t->interaction->slopes_f);
   cks_json_number(json, "slopes_p", t->interaction->slopes_p);
   cks_json_text(json, "why", given(m->no_call));
-  cks_json_text(json, "classes_by", days ? cks_maturity_cuts_default()->source : NULL);
+  cks_json_text(json, "classes_by", days ? results->cuts.source : NULL);
   cks_json_text(json, "heat_by", m->heat ? m->heat->label : NULL);
   cks_json_array(json, "hybrids");
   for (size_t i = 0; i < m->n_hybrid; i++) put_hybrid(json, results, &m->hybrid[i], days);

@@ -131,3 +131,7 @@ calendar-scheme   2    summarize sample-trials/one-place/plots.csv --scheme k-st
 calendar-none     2    summarize tests/golden/cli/years/plots.csv --trait yield --crop sorghum -o build/golden.ics
 calendar-versus   2    versus "Tamsel 8" "Quarter 7" sample-trials/series/plots/*.csv -o build/golden.ics
 help-schemes      0    help schemes
+maturity-classes 0 maturity sample-trials/bloom/2025.csv sample-trials/bloom/2026.csv --places sample-trials/bloom/places.csv --class early=-58 --class medium=58-64 --class late=64- | head -n 20
+maturity-class-gap 2 maturity sample-trials/bloom/2025.csv --class early=-58 --class late=60-
+maturity-class-order 2 maturity sample-trials/bloom/2025.csv --class early=60-50
+maturity-class-word 2 maturity sample-trials/bloom/2025.csv --class early=-x
