@@ -374,7 +374,8 @@ static const method methods[] = {
      "slope 0.5 "
      "held in 50, 68 and 89 %, and then some other one was called too in 34, 44 and 56 %: so each call is also tested "
      "with "
-     "all hybrids at once, by the pooled deviations at alpha over the number of hybrids. A pair's slopes are compared "
+     "all hybrids at once, by the pooled deviations at alpha over the number of hybrids, and then some other one is "
+     "told in 3.5, 4.4 and 5.5 %, and the one in 48, 66 and 89 %. A pair's slopes are compared "
      "by the "
      "slope of their difference, with its own deviations.",
      "K. W. Finlay and G. N. Wilkinson, Aust. J. Agric. Res. 14:742, 1963; the rule of the calls is our own"},

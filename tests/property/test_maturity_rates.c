@@ -21,8 +21,12 @@
  *   slope .5: it holds               .50  .68  .89
  *             a given other called   .036 .044 .066
  *             any other called       .34  .44  .56
+ *             ... told at once         .035 .044 .055
+ *             it holds, at once        .48  .66  .89
  *   slope .7: it holds               .16  .30  .50
  *             any other called       .16  .23  .35
+ *             ... told at once         .027 .025 .036
+ *             it holds, at once        .12  .25  .45
  *   equal slopes: any called         .048 .050 .053
  *             one with 2 x the error      .055
  *             one with 3 x the error      .106
@@ -32,10 +36,20 @@
 enum { MOST_HYBRIDS = 14, MOST_ENVIRONMENTS = 12 };
 static const double HYBRID = 4, ENVIRONMENT = 5, ERROR = 1.4;
 
-typedef enum { ANY_CALL, HOLDS, TYPICAL, OTHER_HOLDS, OTHER_CALLED, OTHERS_CALLED, CLAIMS } claim;
-static const char *const claims[CLAIMS] = {"any hybrid holds or shifts",  "the one holds",
-                                           "the one is typical",          "a given other one holds",
-                                           "a given other one is called", "any other one is called"};
+typedef enum {
+  ANY_CALL,
+  HOLDS,
+  TYPICAL,
+  OTHER_HOLDS,
+  OTHER_CALLED,
+  OTHERS_CALLED,
+  ONE_AT_ONCE,
+  OTHERS_AT_ONCE,
+  CLAIMS
+} claim;
+static const char *const claims[CLAIMS] = {
+    "any hybrid holds or shifts",  "the one holds",           "the one is typical",     "a given other one holds",
+    "a given other one is called", "any other one is called", "the one holds, at once", "any other one, at once"};
 
 /* What is known of a setting. */
 typedef enum { EQUAL, BOUNDED, UNLIKE, ONE_HALF, ONE_LESS, NEVER, KINDS } kind;
@@ -64,12 +78,16 @@ static const struct {
                   [TYPICAL] = {"stated with the rule", RATE_AT_MOST, .002},
                   [OTHER_HOLDS] = {"alpha / 2", RATE_AT_MOST, .025},
                   [OTHER_CALLED] = {"", RATE_SHOWN, 0},
-                  [OTHERS_CALLED] = {"", RATE_SHOWN, 0}},
+                  [OTHERS_CALLED] = {"", RATE_SHOWN, 0},
+                  [ONE_AT_ONCE] = {"", RATE_SHOWN, 0},
+                  [OTHERS_AT_ONCE] = {"", RATE_SHOWN, 0}},
     [ONE_LESS] = {[HOLDS] = {"stated with the rule", RATE_IS, -1},
                   [TYPICAL] = {"", RATE_SHOWN, 0},
                   [OTHER_HOLDS] = {"alpha / 2", RATE_AT_MOST, .025},
                   [OTHER_CALLED] = {"", RATE_SHOWN, 0},
-                  [OTHERS_CALLED] = {"", RATE_SHOWN, 0}},
+                  [OTHERS_CALLED] = {"", RATE_SHOWN, 0},
+                  [ONE_AT_ONCE] = {"", RATE_SHOWN, 0},
+                  [OTHERS_AT_ONCE] = {"", RATE_SHOWN, 0}},
     [NEVER] = {[ANY_CALL] = {"by definition", RATE_AT_MOST, 0}},
 };
 
@@ -114,6 +132,9 @@ static void look(const made_analysis *made, bool tally[CLAIMS])
     tally[OTHER_HOLDS] |= given && line->call == CKS_CALL_HOLDS;
     tally[OTHER_CALLED] |= given && is_call(line->call);
     tally[OTHERS_CALLED] |= !one && is_call(line->call);
+    tally[ONE_AT_ONCE] |= one && line->at_once;
+    tally[OTHERS_AT_ONCE] |= !one && line->at_once;
+    assert_true(is_call(line->call) || !line->at_once);
   }
 }
 
@@ -152,25 +173,25 @@ static void calls_when_slopes_are_known_then_right_and_wrong_as_often_as_stated(
 {
   (void)state;
   static const setting settings[] = {
-      {EQUAL, 14, 6, 1, 1, 5, .05, 0, .045, {2, 0, 0, 0, 0, 0}},
-      {EQUAL, 14, 8, 1, 1, 5, .05, 0, .045, {2, 0, 0, 0, 0, 0}},
-      {EQUAL, 14, 12, 1, 1, 5, .05, 0, .045, {1, 0, 0, 0, 0, 0}},
-      {BOUNDED, 14, 8, 1, 1, 5, .10, 0, .10, {6, 0, 0, 0, 0, 0}},
-      {BOUNDED, 5, 6, 1, 1, 5, .05, 0, .05, {0, 0, 0, 0, 0, 0}},
-      {BOUNDED, 14, 8, 1, 1, 5, .05, .1, .05, {2, 0, 0, 0, 0, 0}},
-      {BOUNDED, 14, 12, 1, 1, 5, .05, .3, .05, {3, 0, 0, 0, 0, 0}},
-      {BOUNDED, 14, 8, 1, 1, 1, .05, 0, .05, {2, 0, 0, 0, 0, 0}},
-      {UNLIKE, 14, 8, 1, 2, 5, .05, 0, 0, {5, 2, 0, 0, 0, 0}},
-      {UNLIKE, 14, 8, 1, 3, 5, .05, 0, 0, {4, 1, 0, 0, 0, 0}},
-      {ONE_HALF, 14, 6, .5, 1, 5, .05, 0, .48, {0, 21, 0, 0, 1, 17}},
-      {ONE_HALF, 14, 8, .5, 1, 5, .05, 0, .69, {0, 32, 0, 0, 1, 19}},
-      {ONE_HALF, 14, 12, .5, 1, 5, .05, 0, .90, {0, 48, 0, 0, 2, 29}},
-      {ONE_LESS, 14, 6, .7, 1, 5, .05, 0, .16, {0, 5, 1, 0, 0, 7}},
-      {ONE_LESS, 14, 8, .7, 1, 5, .05, 0, .28, {0, 15, 0, 1, 3, 12}},
-      {ONE_LESS, 14, 12, .7, 1, 5, .05, 0, .50, {0, 26, 3, 1, 1, 15}},
-      {NEVER, 14, 5, .2, 1, 5, .05, 0, 0, {0, 0, 0, 0, 0, 0}},
-      {NEVER, 4, 12, .2, 1, 5, .05, 0, 0, {0, 0, 0, 0, 0, 0}},
-      {NEVER, 14, 12, .2, 1, .1, .05, 0, 0, {0, 0, 0, 0, 0, 0}},
+      {EQUAL, 14, 6, 1, 1, 5, .05, 0, .045, {2, 0, 0, 0, 0, 0, 0, 0}},
+      {EQUAL, 14, 8, 1, 1, 5, .05, 0, .045, {2, 0, 0, 0, 0, 0, 0, 0}},
+      {EQUAL, 14, 12, 1, 1, 5, .05, 0, .045, {1, 0, 0, 0, 0, 0, 0, 0}},
+      {BOUNDED, 14, 8, 1, 1, 5, .10, 0, .10, {6, 0, 0, 0, 0, 0, 0, 0}},
+      {BOUNDED, 5, 6, 1, 1, 5, .05, 0, .05, {0, 0, 0, 0, 0, 0, 0, 0}},
+      {BOUNDED, 14, 8, 1, 1, 5, .05, .1, .05, {2, 0, 0, 0, 0, 0, 0, 0}},
+      {BOUNDED, 14, 12, 1, 1, 5, .05, .3, .05, {3, 0, 0, 0, 0, 0, 0, 0}},
+      {BOUNDED, 14, 8, 1, 1, 1, .05, 0, .05, {2, 0, 0, 0, 0, 0, 0, 0}},
+      {UNLIKE, 14, 8, 1, 2, 5, .05, 0, 0, {5, 2, 0, 0, 0, 0, 0, 0}},
+      {UNLIKE, 14, 8, 1, 3, 5, .05, 0, 0, {4, 1, 0, 0, 0, 0, 0, 0}},
+      {ONE_HALF, 14, 6, .5, 1, 5, .05, 0, .48, {0, 21, 0, 0, 1, 17, 21, 3}},
+      {ONE_HALF, 14, 8, .5, 1, 5, .05, 0, .69, {0, 32, 0, 0, 1, 19, 32, 3}},
+      {ONE_HALF, 14, 12, .5, 1, 5, .05, 0, .90, {0, 48, 0, 0, 2, 29, 46, 1}},
+      {ONE_LESS, 14, 6, .7, 1, 5, .05, 0, .16, {0, 5, 1, 0, 0, 7, 5, 0}},
+      {ONE_LESS, 14, 8, .7, 1, 5, .05, 0, .28, {0, 15, 0, 1, 3, 12, 13, 1}},
+      {ONE_LESS, 14, 12, .7, 1, 5, .05, 0, .50, {0, 26, 3, 1, 1, 15, 24, 2}},
+      {NEVER, 14, 5, .2, 1, 5, .05, 0, 0, {0, 0, 0, 0, 0, 0, 0, 0}},
+      {NEVER, 4, 12, .2, 1, 5, .05, 0, 0, {0, 0, 0, 0, 0, 0, 0, 0}},
+      {NEVER, 14, 12, .2, 1, .1, .05, 0, 0, {0, 0, 0, 0, 0, 0, 0, 0}},
   };
   bool good = true;
   printf("seed 20261530 and on\n");
