@@ -37,11 +37,11 @@ static bool has_result(const cks_settings *settings, const cks_results *results)
   return any;
 }
 
-static const char *const no_result[] = {
-    [CKS_ASK_ALL] = "no trait gave a result anywhere",
-    [CKS_ASK_VERSUS] = "no place has values of two such hybrids, in any trait",
-    [CKS_ASK_MATURITY] = "no days to mid-bloom anywhere: give mid_bloom and planted (or emerged) dates, or a "
-                         "days_to_mid_bloom column"};
+static const char NO_BLOOM[] = "no days to mid-bloom anywhere: give mid_bloom and planted (or emerged) dates, or a "
+                               "days_to_mid_bloom column";
+static const char *const no_result[] = {[CKS_ASK_ALL] = "no trait gave a result anywhere",
+                                        [CKS_ASK_VERSUS] = "no place has values of two such hybrids, in any trait",
+                                        [CKS_ASK_MATURITY] = NO_BLOOM};
 
 static bool wants(cks_format format, size_t n_target, const cks_target *targets)
 {
