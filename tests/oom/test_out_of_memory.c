@@ -172,6 +172,19 @@ static void append_file(test_text *to, const char *path)
   fclose(file);
 }
 
+/* A plot list through a whole run. */
+static cks_status run_list(const char *text, const cks_settings *settings, size_t n_target, const cks_target *targets,
+                           cks_error *error)
+{
+  test_bytes bytes = {text, strlen(text), 0};
+  cks_source source = test_source("plots.csv", &bytes);
+  cks_findings *findings = NULL;
+  cks_status status = cks_findings_new(&findings, error);
+  if (status == CKS_OK) status = cks_run(settings, 1, &source, n_target, targets, findings, error);
+  cks_findings_free(findings);
+  return status;
+}
+
 /* The whole flow to every format: the bytes of all outputs in *out; the workbook stands in path too. */
 static cks_status run_whole(const char *path, test_text *out, cks_error *error)
 {
@@ -329,17 +342,11 @@ static cks_status run_designs(const char *path, test_text *out, cks_error *error
                              "Creek,2,,,Ash,y,73\nCreek,2,,,Bay,y,80\nCreek,2,,,Cob,y,88\nCreek,2,,,Elm,,75\n"
                              "Creek,3,,,Ash,y,71\nCreek,3,,,Bay,y,85\nCreek,3,,,Cob,y,84\nCreek,3,,,Fir,,78\n"
                              "Creek,4,,,Ash,y,77\nCreek,4,,,Bay,y,86\nCreek,4,,,Cob,y,89\n";
-  test_bytes bytes = {text, sizeof text - 1, 0};
-  cks_source source = test_source("plots.csv", &bytes);
   cks_target target = {CKS_FORMAT_JSON, NULL, test_sink(out)};
   cks_settings settings;
-  cks_findings *findings = NULL;
   (void)path;
   cks_settings_defaults(&settings);
-  cks_status status = cks_findings_new(&findings, error);
-  if (status == CKS_OK) status = cks_run(&settings, 1, &source, 1, &target, findings, error);
-  cks_findings_free(findings);
-  return status;
+  return run_list(text, &settings, 1, &target, error);
 }
 
 /* Two years at two places: a hybrid in one environment of four, one in one year only; percents on another scale. */
@@ -386,18 +393,12 @@ static cks_status run_interaction(const char *path, test_text *out, cks_error *e
                              "Bram,2025,2,Ash,61\nBram,2025,2,Bay,73\nBram,2025,2,Cob,86\n"
                              "Bram,2026,1,Ash,88\nBram,2026,1,Bay,72\nBram,2026,1,Cob,65\n"
                              "Bram,2026,2,Ash,89\nBram,2026,2,Bay,75\nBram,2026,2,Cob,62\n";
-  test_bytes bytes = {text, sizeof text - 1, 0};
-  cks_source source = test_source("plots.csv", &bytes);
   const cks_target targets[] = {{CKS_FORMAT_JSON, NULL, test_sink(out)}, {CKS_FORMAT_TEXT, NULL, test_sink(out)}};
   cks_settings settings;
-  cks_findings *findings = NULL;
   (void)path;
   cks_settings_defaults(&settings);
   settings.full = true;
-  cks_status status = cks_findings_new(&findings, error);
-  if (status == CKS_OK) status = cks_run(&settings, 1, &source, 2, targets, findings, error);
-  cks_findings_free(findings);
-  return status;
+  return run_list(text, &settings, 2, targets, error);
 }
 
 /* Strips at five places: 30 entry strips behind a share; then, with a place that has no order, by difference as text. */
@@ -442,21 +443,15 @@ static cks_status run_groups(const char *path, test_text *out, cks_error *error)
                              "Alder,2,Cob,,mid late,91\nAlder,2,Dun,,early,\nAlder,2,Elm,,,79\n"
                              "Alder,3,Ash,y,early,71\nAlder,3,Bay,,early,80\nAlder,3,Cob,,mid late,93\n"
                              "Alder,3,Dun,,early,64\nAlder,3,Elm,,,78\n";
-  test_bytes bytes = {text, sizeof text - 1, 0};
-  cks_source source = test_source("plots.csv", &bytes);
   cks_target target[] = {{CKS_FORMAT_JSON, NULL, test_sink(out)},
                          {CKS_FORMAT_CSV, NULL, test_sink(out)},
                          {CKS_FORMAT_TEXT, NULL, test_sink(out)}};
   cks_settings settings;
-  cks_findings *findings = NULL;
   (void)path;
   cks_settings_defaults(&settings);
   settings.by_group = "class";
   settings.full = true;
-  cks_status status = cks_findings_new(&findings, error);
-  if (status == CKS_OK) status = cks_run(&settings, 1, &source, 3, target, findings, error);
-  cks_findings_free(findings);
-  return status;
+  return run_list(text, &settings, 3, target, error);
 }
 
 /* Head-to-head: a pair by a column of the places table that nobody else knows, in percents; then every hybrid against
