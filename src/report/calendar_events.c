@@ -60,6 +60,13 @@ static void add_event(cks_draft *draft, cks_event event)
   report->event[report->n_event++] = event;
 }
 
+/* What is said, the checks' own days, and of a forage what must stand on all that is printed of it. */
+static const char *words_of(cks_draft *draft, const cks_calendar_place *place, const char *text, bool harvest)
+{
+  text = cks_draft_line(draft, text, check_lines(draft, place, harvest));
+  return cks_draft_line(draft, text, draft->trial->crop->forage ? CKS_FORAGE_CAUTION : "");
+}
+
 static void add_field_days(cks_draft *draft, const cks_calendar_place *place)
 {
   const cks_environment *e = &draft->trial->environment[place->environment];
@@ -75,14 +82,15 @@ static void add_field_days(cks_draft *draft, const cks_calendar_place *place)
                                .to = place->field_to,
                                .summary = cks_arena_format(draft->arena, "Field days: %s", label),
                                .location = location_of(draft, e),
-                               .description = cks_draft_line(draft, text, check_lines(draft, place, false))});
+                               .description = words_of(draft, place, text, false)});
 }
 
 static void add_harvest(cks_draft *draft, const cks_calendar_place *place)
 {
   const cks_environment *e = &draft->trial->environment[place->environment];
   const char *label = cks_draft_text(draft, e->label);
-  if (cks_is_missing(place->harvest_from)) return;
+  if (cks_is_missing(place->harvest_from) || draft->trial->crop->forage)
+    return; /* the grain of a forage is not dried */
   const char *text = cks_arena_format(draft->arena,
                                       "%s Usual days of the first to the last hybrid; %s. Ranges of all "
                                       "hybrids: %s.",
@@ -96,7 +104,7 @@ static void add_harvest(cks_draft *draft, const cks_calendar_place *place)
                                .to = place->harvest_to,
                                .summary = cks_arena_format(draft->arena, "Grain near harvest moisture: %s", label),
                                .location = location_of(draft, e),
-                               .description = cks_draft_line(draft, text, check_lines(draft, place, true))});
+                               .description = words_of(draft, place, text, true)});
 }
 
 void cks_calendar_events_add(cks_draft *draft)

@@ -14,6 +14,8 @@
 static const char plots[] = HEAD "A,2026,Ash,yes,2026-07-11\nA,2026,Bay,,2026-07-13\nB,2026,Ash,yes,2026-12-20\n";
 static const char places[] = PLACES "A,2026-05-18,2026-09-30,Marl\nB,2026-10-20,,\n";
 
+static const char *crop; /* NULL: grain sorghum */
+
 static cks_status write_calendar(const char *csv, const char *side, const char *date, test_text *text, cks_error *error)
 {
   test_bytes list = {csv, strlen(csv), 0}, beside = {side, strlen(side), 0};
@@ -22,6 +24,7 @@ static cks_status write_calendar(const char *csv, const char *side, const char *
   cks_findings *findings = NULL;
   cks_settings settings;
   cks_settings_defaults(&settings);
+  settings.crop = crop;
   settings.places = &place;
   settings.date = date;
   assert_int_equal(cks_findings_new(&findings, NULL), CKS_OK);
@@ -108,6 +111,23 @@ static void calendar_when_parsed_then_two_events_a_place_with_their_days(void **
   /* over the year's end: 10 to 25 days after December 20 */
   assert_days(event(calendar, 2), "20261230", "20270115");
   assert_string_equal(icalcomponent_get_location(event(calendar, 2)), "B");
+  icalcomponent_free(calendar);
+  free(text);
+}
+
+/* Common practice, no source: silage is cut near soft dough, and no grain of it is dried. */
+static void calendar_when_of_a_forage_then_the_caution_and_no_dry_grain(void **state)
+{
+  (void)state;
+  crop = "forage-sorghum";
+  char *text = calendar_of(plots, places, NULL);
+  crop = NULL;
+  icalcomponent *calendar = parsed(text);
+  assert_int_equal(icalcomponent_count_components(calendar, ICAL_VEVENT_COMPONENT), 2);
+  for (int i = 0; i < 2; i++) {
+    assert_non_null(strstr(icalcomponent_get_summary(event(calendar, i)), "Field days: "));
+    assert_non_null(strstr(icalcomponent_get_description(event(calendar, i)), CKS_FORAGE_CAUTION));
+  }
   icalcomponent_free(calendar);
   free(text);
 }
@@ -212,6 +232,7 @@ int main(void)
   const struct CMUnitTest tests[] = {
       cmocka_unit_test(calendar_when_parsed_then_what_is_required_stands_once),
       cmocka_unit_test(calendar_when_parsed_then_two_events_a_place_with_their_days),
+      cmocka_unit_test(calendar_when_of_a_forage_then_the_caution_and_no_dry_grain),
       cmocka_unit_test(stamp_when_a_date_is_given_then_that_else_the_last_of_the_data),
       cmocka_unit_test(uids_when_written_again_then_the_same_and_each_its_own),
       cmocka_unit_test(text_when_names_are_odd_then_read_back_as_they_are),
