@@ -2,12 +2,12 @@
  * bloom_heat.c: mid-bloom in heat units beside days: for each hybrid the units from the day that days count from to its mean
  * mid-bloom at each environment, and how much they vary over environments beside the days. A description: nothing is tested.
  */
+#include "calendar.h"
 #include "cells.h"
 
 #include "../math/sums.h"
 
 #include <math.h>
-#include <string.h>
 
 enum { FEWEST = 2 };
 
@@ -18,12 +18,6 @@ static double units_to(const cks_weather_place *place, const cks_heat_scheme *sc
   double units = cks_heat_between(place, scheme, from, from + whole);
   if (part > 0) units += part * cks_heat_between(place, scheme, from + whole, from + whole + 1);
   return units;
-}
-
-static double origin_day(const cks_trial *trial, const cks_environment *e)
-{
-  cks_role role = !strcmp(trial->count_origin, "emergence") ? CKS_ROLE_EMERGED : CKS_ROLE_PLANTED;
-  return e->place_number ? e->place_number[role] : cks_missing();
 }
 
 /* NaN of fewer than two values, or of a mean of 0. */
@@ -43,7 +37,7 @@ static void fill_line(const cks_cells *c, size_t i, double *days, double *heat, 
     const cks_environment *e = &trial->environment[c->work->place[j].environment];
     double x = c->x[i * c->e + j];
     if (e->weather == CKS_NONE || cks_is_missing(x) || x < 0) continue;
-    double units = units_to(&trial->weather.place[e->weather], m->heat, origin_day(trial, e), x);
+    double units = units_to(&trial->weather.place[e->weather], m->heat, cks_count_origin(trial, e), x);
     if (cks_is_missing(units)) continue;
     days[n] = x;
     heat[n++] = units;

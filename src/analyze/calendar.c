@@ -105,6 +105,11 @@ static cks_stage origin_of_days(const cks_trial *trial)
   return strcmp(trial->count_origin, "emergence") ? CKS_STAGE_PLANTING : CKS_STAGE_EMERGENCE;
 }
 
+double cks_count_origin(const cks_trial *trial, const cks_environment *e)
+{
+  return origin_date(e, origin_of_days(trial));
+}
+
 /* By --as-of. */
 static bool is_known_by(const work *w, double day)
 {
@@ -138,7 +143,7 @@ static double last_date(const work *w)
     last = fmax(last, trial->weather.place[i].first + (double)trial->weather.place[i].n - 1);
   for (size_t j = 0; w->bloom && j < w->bloom->n_location; j++) {
     const cks_analysis *a = &w->bloom->location[j];
-    double origin = origin_date(&trial->environment[a->environment], origin_of_days(trial));
+    double origin = cks_count_origin(trial, &trial->environment[a->environment]);
     for (size_t i = 0; i < a->n_hybrid; i++) last = fmax(last, floor(origin + a->hybrid[i].mean + 0.5));
   }
   return last;
@@ -149,7 +154,7 @@ static void keep_records(work *w)
   const cks_trial *trial = w->task->trial;
   for (size_t j = 0; w->bloom && j < w->bloom->n_location; j++) {
     const cks_analysis *a = &w->bloom->location[j];
-    double origin = origin_date(&trial->environment[a->environment], origin_of_days(trial));
+    double origin = cks_count_origin(trial, &trial->environment[a->environment]);
     for (size_t i = 0; i < a->n_hybrid; i++) {
       const cks_hybrid_result *line = &a->hybrid[i];
       record *r = &w->elsewhere[line->hybrid];
@@ -403,7 +408,7 @@ static cks_status fill(work *w)
     const cks_environment *e = &trial->environment[c->n_place];
     cks_calendar_place *place = &c->place[c->n_place];
     *place = (cks_calendar_place){.environment = (cks_id)c->n_place,
-                                  .origin = origin_date(e, origin_of_days(trial)),
+                                  .origin = cks_count_origin(trial, e),
                                   .lack = lack_of(w, e),
                                   .first = c->n_row,
                                   .field_from = NAN,

@@ -5,6 +5,8 @@
 #include "analyze.h"
 
 cks_status cks_calendar_check(const cks_task *task); /* CKS_USAGE: settings.scheme is not known */
+/* The date that days to mid-bloom count from at an environment; NaN: not given there. */
+double cks_count_origin(const cks_trial *trial, const cks_environment *environment);
 cks_status cks_calendar_analyze(const cks_task *task);
 
 #endif

@@ -144,6 +144,8 @@ static size_t decimal_text(char *into, double value)
   return used;
 }
 
+const char *cks_json_given(const char *text) { return text && *text ? text : NULL; }
+
 void cks_json_number(cks_json *json, const char *key, double value)
 {
   char text[CKS_NUMBER_TEXT] = "null";
@@ -162,6 +164,23 @@ void cks_json_integer(cks_json *json, const char *key, int64_t value)
   size_t n = whole_text(text, value);
   lead(json, key);
   put(json, text, n);
+}
+
+void cks_json_count(cks_json *json, const char *key, uint32_t count)
+{
+  if (count)
+    cks_json_integer(json, key, count);
+  else
+    cks_json_null(json, key);
+}
+
+void cks_json_figures(cks_json *json, size_t n, const cks_json_figure *figures, const void *from)
+{
+  for (size_t i = 0; i < n; i++) {
+    double value;
+    memcpy(&value, (const char *)from + figures[i].at, sizeof value);
+    cks_json_number(json, figures[i].key, value);
+  }
 }
 
 void cks_json_bool(cks_json *json, const char *key, bool value)

@@ -26,10 +26,18 @@ void cks_json_array(cks_json *json, const char *key);
 void cks_json_list(cks_json *json, const char *key); /* an array that stands on one line with all it holds */
 void cks_json_end(cks_json *json);                                     /* the innermost object or array */
 void cks_json_text(cks_json *json, const char *key, const char *text); /* NULL: null */
+const char *cks_json_given(const char *text); /* NULL for "" and NULL: what is not given is null */
 void cks_json_number(cks_json *json, const char *key, double value);
 void cks_json_integer(cks_json *json, const char *key, int64_t value);
+void cks_json_count(cks_json *json, const char *key, uint32_t count); /* 0: null */
 void cks_json_bool(cks_json *json, const char *key, bool value);
 void cks_json_null(cks_json *json, const char *key);
+/* Numbers of a struct by key, in the order of a table. */
+typedef struct {
+  const char *key;
+  size_t at; /* offset of a double */
+} cks_json_figure;
+void cks_json_figures(cks_json *json, size_t n, const cks_json_figure *figures, const void *from);
 cks_status cks_json_finish(cks_json *json); /* closes nothing: CKS_INTERNAL when a level is still open */
 
 #endif

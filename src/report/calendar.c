@@ -202,9 +202,7 @@ static const char *from_words(cks_draft *draft, const cks_calendar_row *row)
 
 static void put_row(cks_draft *draft, cks_report_table *table, size_t at, const cks_calendar_row *row, bool with_year)
 {
-  cks_cell hybrid = cks_cell_text(cks_words_hybrid(draft, row->hybrid));
-  if (draft->results->hybrid[row->hybrid].check) hybrid.marks = CKS_MARK_CHECK;
-  cks_cell_put(table, at, OF_HYBRID, hybrid);
+  cks_cell_put(table, at, OF_HYBRID, cks_cell_hybrid(draft, row->hybrid));
   cks_cell_put(table, at, OF_FIELD, cks_cell_text(cks_words_days(draft, row->field_from, row->field_to, with_year)));
   for (size_t s = 0; s < CKS_CALENDAR_STAGES; s++)
     cks_cell_put(table, at, OF_STAGES + s, cks_cell_text(date_words(draft, date_of(row, s), with_year)));

@@ -1,6 +1,8 @@
 /* cells.c: see cells.h. */
 #include "cells.h"
 
+#include "words.h"
+
 #include <math.h>
 
 static const double SMALLEST_P = 0.001; /* below it the text says so and no digit pretends to be known */
@@ -21,6 +23,18 @@ cks_cell cks_cell_number(cks_draft *draft, double value, int digits)
                     .text = cks_arena_text(draft->arena, cks_print_number(text, value, digits)),
                     .kind = CKS_CELL_NUMBER,
                     .digits = (int8_t)digits};
+}
+
+cks_cell cks_cell_given(cks_draft *draft, double value, int digits)
+{
+  return cks_is_missing(value) ? cks_cell_none() : cks_cell_number(draft, value, digits);
+}
+
+cks_cell cks_cell_hybrid(cks_draft *draft, cks_id hybrid)
+{
+  cks_cell cell = cks_cell_text(cks_words_hybrid(draft, hybrid));
+  cell.marks = draft->results->hybrid[hybrid].check ? CKS_MARK_CHECK : 0;
+  return cell;
 }
 
 cks_cell cks_cell_mean(cks_draft *draft, const cks_hybrid_result *line, int digits)

@@ -5,6 +5,8 @@
 #include "draft.h"
 
 cks_cell cks_cell_number(cks_draft *draft, double value, int digits); /* a missing value: cks_cell_missing() */
+cks_cell cks_cell_given(cks_draft *draft, double value, int digits);  /* the same; blank where there is none */
+cks_cell cks_cell_hybrid(cks_draft *draft, cks_id hybrid);            /* brand and name, a check marked as one */
 /* Of a hybrid's line in an analysis: a dash where it has no line, blank where it has one that is not to have a mean. */
 cks_cell cks_cell_mean(cks_draft *draft, const cks_hybrid_result *line, int digits);
 cks_cell cks_cell_count(cks_draft *draft, size_t count);

@@ -426,7 +426,7 @@ static const claim claims[] = {
     {CKS_CLAIM_MATURITY, IF(CALL_ALIKE), 0,
      "No proof that hybrids differ in how their days follow the places ({slopes}), so none is said to hold or to "
      "shift."},
-    {CKS_CLAIM_MATURITY, IF(CALL_HOLDS), 0, "Days hold from place to place: {holds}."},
+    {CKS_CLAIM_MATURITY, IF(CALL_HOLDS), 0, "Days hold more than the others' do: {holds}."},
     {CKS_CLAIM_MATURITY, IF(CALL_SHIFTS), 0, "Days shift more than the others' do: {shifts}."},
     {CKS_CLAIM_MATURITY, IF(CALL_CHANCE), 0,
      "By its own test alone, not with all tested at once, and so perhaps by chance: {chance}."},

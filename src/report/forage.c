@@ -129,11 +129,6 @@ static const char *days_words(cks_draft *draft, const cks_cut_facts *f)
              : cks_arena_format(draft->arena, "%s to %s", first, cks_print_date(last, f->last_day));
 }
 
-static cks_cell number_or_none(cks_draft *draft, double value, int digits)
-{
-  return cks_is_missing(value) ? cks_cell_none() : cks_cell_number(draft, value, digits);
-}
-
 static cks_report_table *cut_table(cks_draft *draft)
 {
   enum { PLACE, CUT, DAY, PLANTED, BEFORE, STAGE, HEIGHT, MOISTURE, PLOTS, COLUMNS };
@@ -156,11 +151,11 @@ static cks_report_table *cut_table(cks_draft *draft)
     cks_cell_put(table, i, PLACE, cks_cell_text(place_of(draft, f->environment)));
     cks_cell_put(table, i, CUT, cks_cell_text(cut_of(draft, f->cut)));
     cks_cell_put(table, i, DAY, cks_cell_text(days_words(draft, f)));
-    cks_cell_put(table, i, PLANTED, number_or_none(draft, f->after_planting, 0));
-    cks_cell_put(table, i, BEFORE, number_or_none(draft, f->after_cut, 0));
+    cks_cell_put(table, i, PLANTED, cks_cell_given(draft, f->after_planting, 0));
+    cks_cell_put(table, i, BEFORE, cks_cell_given(draft, f->after_cut, 0));
     cks_cell_put(table, i, STAGE, cks_cell_text(cks_draft_text(draft, f->stage)));
-    cks_cell_put(table, i, HEIGHT, number_or_none(draft, f->height_in, 0));
-    cks_cell_put(table, i, MOISTURE, number_or_none(draft, f->moisture_pct, 1));
+    cks_cell_put(table, i, HEIGHT, cks_cell_given(draft, f->height_in, 0));
+    cks_cell_put(table, i, MOISTURE, cks_cell_given(draft, f->moisture_pct, 1));
     cks_cell_put(table, i, PLOTS, cks_cell_count(draft, f->plots));
   }
   table->caption = "Days, height and moisture are means of the plots; the stage stands as written, with its plots.";

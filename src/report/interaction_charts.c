@@ -11,16 +11,6 @@
 
 enum { MOST_LINES = 60, MOST_NAMED_LINES = 6, MOST_POINTS = 250, MOST_NAMED_POINTS = 30 };
 
-static const char *title_of(cks_draft *draft, const cks_trait_result *t, const char *what)
-{
-  return cks_arena_format(draft->arena, "%s: %s", cks_words_capital(draft, t->label), what);
-}
-
-static const char *key_of(cks_draft *draft, const cks_trait_result *t, const char *what)
-{
-  return cks_arena_format(draft->arena, "chart-%s-%s", what, t->key);
-}
-
 /* ---- lines ------------------------------------------------------------------------------------------------------ */
 
 enum { LINE_NAME, LINE_AT, LINE_VALUE, LINE_COLUMNS };
@@ -79,7 +69,8 @@ const cks_chart *cks_chart_slopes(cks_draft *draft, const cks_trait_result *t)
   for (size_t j = 0; j < x->n_environment; j++) cks_extent_take(&at, x->environment[j].mean);
   if (n < 2 || n > MOST_LINES || t->arcsine) return NULL;
   static const char *const labels[LINE_COLUMNS] = {"hybrid", "environment mean", "line"};
-  const char *key = key_of(draft, t, "slopes"), *title = title_of(draft, t, "lines over the environment means");
+  const char *key = cks_words_key(draft, t, "chart-slopes"),
+             *title = cks_words_title(draft, t, "lines over the environment means");
   cks_report_table *table = cks_chart_data(draft, key, title, LINE_COLUMNS, labels, 2 * (n + 1));
   cks_chart *chart = cks_chart_new(draft, key, CKS_LINES, n + 1);
   if (!table || !chart) return NULL;
@@ -147,7 +138,8 @@ const cks_chart *cks_chart_stability(cks_draft *draft, const cks_trait_result *t
 {
   const cks_interaction *x = t->interaction;
   static const char *const labels[POINT_COLUMNS] = {"hybrid", "mean", "stability variance"};
-  const char *key = key_of(draft, t, "stability"), *title = title_of(draft, t, "mean against stability variance");
+  const char *key = cks_words_key(draft, t, "chart-stability"),
+             *title = cks_words_title(draft, t, "mean against stability variance");
   size_t n = 0;
   for (size_t i = 0; i < x->n_hybrid; i++) n += !cks_is_missing(x->hybrid[i].stability_variance);
   if (n < 3 || n > MOST_POINTS) return NULL;
@@ -183,8 +175,8 @@ const cks_chart *cks_chart_axes(cks_draft *draft, const cks_trait_result *t, boo
   size_t n_score = site ? x->n_site_score : x->n_score, n = x->table_hybrids + x->table_environments;
   const cks_interaction_axis *axis = site ? x->site_axis : x->axis;
   static const char *const labels[POINT_COLUMNS] = {"hybrid or environment", "axis 1", "axis 2"};
-  const char *key = key_of(draft, t, site ? "site-axes" : "axes"),
-             *title = title_of(draft, t, site ? "site regression, two axes" : "interaction, two axes");
+  const char *key = cks_words_key(draft, t, site ? "chart-site-axes" : "chart-axes"),
+             *title = cks_words_title(draft, t, site ? "site regression, two axes" : "interaction, two axes");
   if (n_score < 2 || n > MOST_POINTS) return NULL;
   points p = {cks_chart_data(draft, key, title, POINT_COLUMNS, labels, n), 0, {0, 0}, {0, 0}};
   cks_chart *chart = cks_chart_new(draft, key, CKS_POINTS, 2);

@@ -10,34 +10,11 @@
 
 enum { FIGURES = 5, MOST_AXES = 12, MOST_CORRELATED = 60 };
 
-static const char *title_of(cks_draft *draft, const cks_trait_result *t, const char *what)
-{
-  return cks_arena_format(draft->arena, "%s: %s", cks_words_capital(draft, t->label), what);
-}
-
-static const char *key_of(cks_draft *draft, const cks_trait_result *t, const char *what)
-{
-  return cks_arena_format(draft->arena, "%s-%s", what, t->key);
-}
-
 static int digits_of(const cks_trait_result *t) { return t->digits ? t->digits : 1; }
-
-static cks_cell name_cell(cks_draft *draft, cks_id hybrid)
-{
-  cks_cell cell = cks_cell_text(cks_words_hybrid(draft, hybrid));
-  if (draft->results->hybrid[hybrid].check) cell.marks = CKS_MARK_CHECK;
-  return cell;
-}
 
 static cks_cell place_cell(cks_draft *draft, const cks_environment_answer *environment)
 {
   return cks_cell_text(cks_draft_text(draft, environment->label));
-}
-
-/* Blank where there is none, unlike cks_cell_number(). */
-static cks_cell number_cell(cks_draft *draft, double value, int digits)
-{
-  return cks_is_missing(value) ? cks_cell_none() : cks_cell_number(draft, value, digits);
 }
 
 /* All numbers of a column in the decimals that the largest in size has. */
@@ -95,11 +72,11 @@ static const char SUPERIORITY_CAPTION[] =
 static void put_stability(cks_draft *draft, cks_report_table *table, size_t row, const cks_trait_result *t,
                           const cks_stability *s)
 {
-  cks_cell_put(table, row, OF_HYBRID, name_cell(draft, s->hybrid));
-  cks_cell_put(table, row, OF_MEAN, number_cell(draft, s->mean, t->digits));
+  cks_cell_put(table, row, OF_HYBRID, cks_cell_hybrid(draft, s->hybrid));
+  cks_cell_put(table, row, OF_MEAN, cks_cell_given(draft, s->mean, t->digits));
   cks_cell_put(table, row, OF_CELLS, cks_cell_count(draft, s->cells));
-  cks_cell_put(table, row, OF_SLOPE, number_cell(draft, s->slope, 3));
-  cks_cell_put(table, row, OF_SE, number_cell(draft, s->slope_se, 3));
+  cks_cell_put(table, row, OF_SLOPE, cks_cell_given(draft, s->slope, 3));
+  cks_cell_put(table, row, OF_SE, cks_cell_given(draft, s->slope_se, 3));
   cks_cell_put(table, row, OF_P, cks_cell_p(draft, s->slope_p));
   cks_cell_put(table, row, OF_DEVIATION, cks_cell_figure(draft, s->deviation_ms, FIGURES));
   cks_cell_put(table, row, OF_ECOVALENCE, cks_cell_figure(draft, s->ecovalence, FIGURES));
@@ -138,9 +115,9 @@ static const char *stability_caption(cks_draft *draft, const cks_trait_result *t
 cks_report_table *cks_table_stability(cks_draft *draft, const cks_trait_result *t)
 {
   const cks_interaction *x = t->interaction;
-  cks_report_table *table =
-      cks_draft_headed(draft, key_of(draft, t, "stability"), title_of(draft, t, "mean, slope and stability"),
-                       STABILITY_COLUMNS, stability_headings, x->n_hybrid);
+  cks_report_table *table = cks_draft_headed(draft, cks_words_key(draft, t, "stability"),
+                                             cks_words_title(draft, t, "mean, slope and stability"), STABILITY_COLUMNS,
+                                             stability_headings, x->n_hybrid);
   if (!table) return NULL;
   for (size_t i = 0; i < x->n_hybrid; i++) put_stability(draft, table, i, t, &x->hybrid[i]);
   for (size_t c = OF_DEVIATION; c < STABILITY_COLUMNS; c++) same_digits(draft, table, c);
@@ -166,19 +143,19 @@ static void put_environment(cks_draft *draft, cks_report_table *table, size_t ro
 {
   const cks_analysis *here = cks_shown_at(t, e->environment);
   cks_cell_put(table, row, AT_PLACE, place_cell(draft, e));
-  cks_cell_put(table, row, AT_RANKS, number_cell(draft, e->rank_correlation, 2));
-  if (!t->arcsine) cks_cell_put(table, row, AT_MEAN, number_cell(draft, e->mean, digits_of(t)));
-  if (!t->arcsine) cks_cell_put(table, row, AT_INDEX, number_cell(draft, e->index, digits_of(t)));
+  cks_cell_put(table, row, AT_RANKS, cks_cell_given(draft, e->rank_correlation, 2));
+  if (!t->arcsine) cks_cell_put(table, row, AT_MEAN, cks_cell_given(draft, e->mean, digits_of(t)));
+  if (!t->arcsine) cks_cell_put(table, row, AT_INDEX, cks_cell_given(draft, e->index, digits_of(t)));
   if (e->best == CKS_NONE || !here) return;
   if (!cks_shown_compares(here) || !cks_shown_ranks(t, here)) {
     cks_cell_put(table, row, AT_BEST, cks_cell_text(cks_shown_compares(here) ? "no differences" : "not tested"));
     return;
   }
-  cks_cell_put(table, row, AT_BEST, name_cell(draft, e->best));
-  if (!t->arcsine) cks_cell_put(table, row, AT_BEST_MEAN, number_cell(draft, e->best_mean, digits_of(t)));
-  if (!t->arcsine) cks_cell_put(table, row, AT_AHEAD, number_cell(draft, e->ahead, digits_of(t)));
+  cks_cell_put(table, row, AT_BEST, cks_cell_hybrid(draft, e->best));
+  if (!t->arcsine) cks_cell_put(table, row, AT_BEST_MEAN, cks_cell_given(draft, e->best_mean, digits_of(t)));
+  if (!t->arcsine) cks_cell_put(table, row, AT_AHEAD, cks_cell_given(draft, e->ahead, digits_of(t)));
   if (e->n_top) cks_cell_put(table, row, AT_TOP, cks_cell_count(draft, e->n_top));
-  if (e->best_by_axes != CKS_NONE) cks_cell_put(table, row, AT_AXES, name_cell(draft, e->best_by_axes));
+  if (e->best_by_axes != CKS_NONE) cks_cell_put(table, row, AT_AXES, cks_cell_hybrid(draft, e->best_by_axes));
 }
 
 cks_report_table *cks_table_environments(cks_draft *draft, const cks_trait_result *t)
@@ -197,8 +174,8 @@ cks_report_table *cks_table_environments(cks_draft *draft, const cks_trait_resul
       {"rank_correlation", "ranks", NULL, false},
   };
   cks_report_table *table =
-      cks_draft_headed(draft, key_of(draft, t, "environments"), title_of(draft, t, "environments"), ENVIRONMENT_COLUMNS,
-                       headings, x->n_environment);
+      cks_draft_headed(draft, cks_words_key(draft, t, "environments"), cks_words_title(draft, t, "environments"),
+                       ENVIRONMENT_COLUMNS, headings, x->n_environment);
   if (!table) return NULL;
   for (size_t j = 0; j < x->n_environment; j++) put_environment(draft, table, j, t, &x->environment[j]);
   table->caption = ENVIRONMENT_CAPTION;
@@ -221,18 +198,18 @@ cks_report_table *cks_table_sides(cks_draft *draft, const cks_trait_result *t)
   const cks_interaction *x = t->interaction;
   if (!x->n_crossover) return NULL;
   cks_report_table *table =
-      cks_draft_headed(draft, key_of(draft, t, "sides"), title_of(draft, t, "pairs that change sides"), PAIR_COLUMNS,
-                       pair_headings, x->n_crossover);
+      cks_draft_headed(draft, cks_words_key(draft, t, "sides"), cks_words_title(draft, t, "pairs that change sides"),
+                       PAIR_COLUMNS, pair_headings, x->n_crossover);
   if (!table) return NULL;
   for (size_t i = 0; i < x->n_crossover; i++) {
     const cks_crossover *pair = &x->crossover[i];
     const cks_environment *place = draft->trial->environment;
-    cks_cell_put(table, i, PAIR_A, name_cell(draft, pair->a));
-    cks_cell_put(table, i, PAIR_B, name_cell(draft, pair->b));
+    cks_cell_put(table, i, PAIR_A, cks_cell_hybrid(draft, pair->a));
+    cks_cell_put(table, i, PAIR_B, cks_cell_hybrid(draft, pair->b));
     cks_cell_put(table, i, PAIR_ABOVE, cks_cell_text(cks_draft_text(draft, place[pair->above_at].label)));
-    cks_cell_put(table, i, PAIR_BY, number_cell(draft, pair->above, digits_of(t)));
+    cks_cell_put(table, i, PAIR_BY, cks_cell_given(draft, pair->above, digits_of(t)));
     cks_cell_put(table, i, PAIR_BELOW, cks_cell_text(cks_draft_text(draft, place[pair->below_at].label)));
-    cks_cell_put(table, i, PAIR_LESS, number_cell(draft, -pair->below, digits_of(t)));
+    cks_cell_put(table, i, PAIR_LESS, cks_cell_given(draft, -pair->below, digits_of(t)));
   }
   table->caption = "Significant on both sides, each difference tested at alpha over the number of environments times "
                    "pairs.";
@@ -273,8 +250,8 @@ cks_report_table *cks_table_axes(cks_draft *draft, const cks_trait_result *t, bo
   const cks_interaction_axis *axis = site ? x->site_axis : x->axis;
   if (!n) return NULL;
   cks_report_table *table =
-      cks_draft_headed(draft, key_of(draft, t, site ? "axes-of-sites" : "axes"),
-                       title_of(draft, t, site ? "axes of the site regression" : "axes of the interaction"),
+      cks_draft_headed(draft, cks_words_key(draft, t, site ? "axes-of-sites" : "axes"),
+                       cks_words_title(draft, t, site ? "axes of the site regression" : "axes of the interaction"),
                        AXIS_COLUMNS, axis_headings, shown);
   if (!table) return NULL;
   for (size_t k = 0; k < shown; k++) {
@@ -283,7 +260,7 @@ cks_report_table *cks_table_axes(cks_draft *draft, const cks_trait_result *t, bo
     cks_cell_put(table, k, AXIS_SS, cks_cell_figure(draft, axis[k].ss, FIGURES));
     cks_cell_put(table, k, AXIS_SHARE, cks_cell_number(draft, axis[k].share_pct, 1));
     cks_cell_put(table, k, AXIS_DF, cks_cell_df(draft, axis[k].df));
-    cks_cell_put(table, k, AXIS_F, number_cell(draft, axis[k].f, 2));
+    cks_cell_put(table, k, AXIS_F, cks_cell_given(draft, axis[k].f, 2));
     cks_cell_put(table, k, AXIS_P, cks_cell_p(draft, axis[k].p));
   }
   same_digits(draft, table, AXIS_VALUE);
@@ -322,13 +299,14 @@ cks_report_table *cks_table_scores(cks_draft *draft, const cks_trait_result *t, 
   const cks_heading *headings = score_headings(draft, n);
   if (!n || !headings) return NULL;
   cks_report_table *table = cks_draft_headed(
-      draft, key_of(draft, t, site ? "scores-of-sites" : "scores"),
-      title_of(draft, t, site ? "scores on the axes of the site regression" : "scores on the axes of the interaction"),
+      draft, cks_words_key(draft, t, site ? "scores-of-sites" : "scores"),
+      cks_words_title(draft, t,
+                      site ? "scores on the axes of the site regression" : "scores on the axes of the interaction"),
       2 + n, headings, x->table_hybrids + x->table_environments);
   if (!table) return NULL;
   for (size_t i = 0; i < x->n_hybrid; i++) {
     const double *score = site ? x->hybrid[i].site_score : x->hybrid[i].score;
-    if (score) put_scores(draft, table, row++, name_cell(draft, x->hybrid[i].hybrid), "hybrid", n, score);
+    if (score) put_scores(draft, table, row++, cks_cell_hybrid(draft, x->hybrid[i].hybrid), "hybrid", n, score);
   }
   for (size_t j = 0; j < x->n_environment; j++) {
     const double *score = site ? x->environment[j].site_score : x->environment[j].score;
@@ -381,11 +359,11 @@ cks_report_table *cks_table_differences(cks_draft *draft, const cks_trait_result
   const cks_interaction *x = t->interaction;
   const cks_heading *headings = place_headings(draft, x, "hybrid");
   if (t->arcsine || !headings) return NULL; /* means and environment means are on two scales */
-  cks_report_table *table = cks_draft_headed(draft, key_of(draft, t, "differences"),
-                                             title_of(draft, t, "differences from the environment means"),
+  cks_report_table *table = cks_draft_headed(draft, cks_words_key(draft, t, "differences"),
+                                             cks_words_title(draft, t, "differences from the environment means"),
                                              1 + x->n_environment, headings, x->n_hybrid);
   if (!table) return NULL;
-  for (size_t i = 0; i < x->n_hybrid; i++) cks_cell_put(table, i, 0, name_cell(draft, x->hybrid[i].hybrid));
+  for (size_t i = 0; i < x->n_hybrid; i++) cks_cell_put(table, i, 0, cks_cell_hybrid(draft, x->hybrid[i].hybrid));
   for (size_t j = 0; j < x->n_environment; j++) {
     const cks_analysis *here = cks_shown_at(t, x->environment[j].environment);
     for (size_t i = 0; here && i < x->n_hybrid; i++) {
@@ -411,12 +389,13 @@ cks_report_table *cks_table_rank_correlation(cks_draft *draft, const cks_trait_r
   const cks_heading *headings = place_headings(draft, x, "environment");
   if (n > MOST_CORRELATED || !x->rank_correlation || !headings) return NULL;
   cks_report_table *table =
-      cks_draft_headed(draft, key_of(draft, t, "ranks"), title_of(draft, t, "rank correlation between environments"),
-                       1 + n, headings, n);
+      cks_draft_headed(draft, cks_words_key(draft, t, "ranks"),
+                       cks_words_title(draft, t, "rank correlation between environments"), 1 + n, headings, n);
   if (!table) return NULL;
   for (size_t j = 0; j < n; j++) {
     cks_cell_put(table, j, 0, place_cell(draft, &x->environment[j]));
-    for (size_t k = 0; k < n; k++) cks_cell_put(table, j, 1 + k, number_cell(draft, x->rank_correlation[j * n + k], 2));
+    for (size_t k = 0; k < n; k++)
+      cks_cell_put(table, j, 1 + k, cks_cell_given(draft, x->rank_correlation[j * n + k], 2));
   }
   table->caption = "Spearman's, over the hybrids with a value in both; blank below three of them.";
   return table;

@@ -125,9 +125,7 @@ static size_t fill_labels(cks_draft *draft, cks_report_table *table, const cks_i
                                            .row_label = true};
   for (size_t r = 0; r < n; r++) {
     const cks_hybrid *hybrid = &draft->results->hybrid[row[r]];
-    cks_cell name = cks_cell_text(cks_words_hybrid(draft, row[r]));
-    name.marks = hybrid->check ? CKS_MARK_CHECK : 0;
-    cks_cell_put(table, r, 0, name);
+    cks_cell_put(table, r, 0, cks_cell_hybrid(draft, row[r]));
     if (c) cks_cell_put(table, r, c, cks_cell_text(cks_groups_name(draft, hybrid->by_group)));
   }
   cks_cell_put(table, n, 0, cks_cell_text("mean"));

@@ -53,11 +53,6 @@ static const char *class_text(cks_draft *draft, const cks_maturity_line *line)
                                 cuts->cut[place.last].name);
 }
 
-static cks_cell number_cell(cks_draft *draft, double value, int digits)
-{
-  return cks_is_missing(value) ? cks_cell_none() : cks_cell_number(draft, value, digits);
-}
-
 static const cks_maturity_line *line_of(const cks_trait_result *t, cks_id hybrid)
 {
   const cks_maturity *m = t->maturity;
@@ -70,10 +65,8 @@ static void put_row(cks_draft *draft, cks_report_table *table, size_t row, const
                     const cks_hybrid_result *mean)
 {
   const cks_maturity_line *line = line_of(t, mean->hybrid);
-  cks_cell name = cks_cell_text(cks_words_hybrid(draft, mean->hybrid));
-  if (draft->results->hybrid[mean->hybrid].check) name.marks = CKS_MARK_CHECK;
-  cks_cell_put(table, row, OF_HYBRID, name);
-  cks_cell_put(table, row, OF_MEAN, number_cell(draft, mean->mean, 1));
+  cks_cell_put(table, row, OF_HYBRID, cks_cell_hybrid(draft, mean->hybrid));
+  cks_cell_put(table, row, OF_MEAN, cks_cell_given(draft, mean->mean, 1));
   cks_cell_put(table, row, OF_WORDS,
                cks_cell_text(cks_draft_text(draft, draft->results->hybrid[mean->hybrid].maturity)));
   if (!t->maturity || mean->environments < t->maturity->n_environment)
@@ -83,9 +76,9 @@ static void put_row(cks_draft *draft, cks_report_table *table, size_t row, const
   cks_cell_put(table, row, OF_RANGE,
                cks_cell_text(cks_arena_format(draft->arena, "%s to %s", cks_words_number(draft, line->first, 0),
                                               cks_words_number(draft, line->last, 0))));
-  cks_cell_put(table, row, OF_SLOPE, number_cell(draft, line->slope, 2));
-  cks_cell_put(table, row, OF_LOW, number_cell(draft, line->low, 2));
-  cks_cell_put(table, row, OF_HIGH, number_cell(draft, line->high, 2));
+  cks_cell_put(table, row, OF_SLOPE, cks_cell_given(draft, line->slope, 2));
+  cks_cell_put(table, row, OF_LOW, cks_cell_given(draft, line->low, 2));
+  cks_cell_put(table, row, OF_HIGH, cks_cell_given(draft, line->high, 2));
   cks_cell_put(table, row, OF_CALL, cks_cell_text(cks_claim_call(line->call)));
   if (line->call == CKS_CALL_HOLDS || line->call == CKS_CALL_SHIFTS)
     cks_cell_put(table, row, OF_ONCE, cks_cell_text(line->at_once ? "yes" : "no"));
@@ -136,11 +129,11 @@ static cks_report_table *heat(cks_draft *draft, const cks_maturity *m)
   if (!table) return NULL;
   for (size_t i = 0; i < m->n_hybrid; i++) {
     const cks_maturity_line *line = &m->hybrid[i];
-    cks_cell_put(table, i, HEAT_HYBRID, cks_cell_text(cks_words_hybrid(draft, line->hybrid)));
-    cks_cell_put(table, i, HEAT_DAYS, number_cell(draft, line->mean, 1));
-    cks_cell_put(table, i, HEAT_DAYS_CV, number_cell(draft, line->days_cv_pct, 1));
-    cks_cell_put(table, i, HEAT_UNITS, number_cell(draft, line->heat_mean, 0));
-    cks_cell_put(table, i, HEAT_UNITS_CV, number_cell(draft, line->heat_cv_pct, 1));
+    cks_cell_put(table, i, HEAT_HYBRID, cks_cell_hybrid(draft, line->hybrid));
+    cks_cell_put(table, i, HEAT_DAYS, cks_cell_given(draft, line->mean, 1));
+    cks_cell_put(table, i, HEAT_DAYS_CV, cks_cell_given(draft, line->days_cv_pct, 1));
+    cks_cell_put(table, i, HEAT_UNITS, cks_cell_given(draft, line->heat_mean, 0));
+    cks_cell_put(table, i, HEAT_UNITS_CV, cks_cell_given(draft, line->heat_cv_pct, 1));
     cks_cell_put(table, i, HEAT_N, cks_cell_count(draft, line->heat_environments));
   }
   table->caption = cks_arena_format(
@@ -217,12 +210,12 @@ static cks_report_table *pairs(cks_draft *draft, const cks_maturity *m)
   if (!table) return NULL;
   for (size_t i = 0; i < m->n_pair; i++) {
     const cks_slope_pair *pair = &m->pair[i];
-    cks_cell_put(table, i, PAIR_A, cks_cell_text(cks_words_hybrid(draft, pair->a)));
-    cks_cell_put(table, i, PAIR_B, cks_cell_text(cks_words_hybrid(draft, pair->b)));
+    cks_cell_put(table, i, PAIR_A, cks_cell_hybrid(draft, pair->a));
+    cks_cell_put(table, i, PAIR_B, cks_cell_hybrid(draft, pair->b));
     cks_cell_put(table, i, PAIR_N, cks_cell_count(draft, pair->n));
-    cks_cell_put(table, i, PAIR_DIFFERENCE, number_cell(draft, pair->difference, 2));
-    cks_cell_put(table, i, PAIR_SE, number_cell(draft, pair->se, 2));
-    cks_cell_put(table, i, PAIR_T, number_cell(draft, pair->t, 2));
+    cks_cell_put(table, i, PAIR_DIFFERENCE, cks_cell_given(draft, pair->difference, 2));
+    cks_cell_put(table, i, PAIR_SE, cks_cell_given(draft, pair->se, 2));
+    cks_cell_put(table, i, PAIR_T, cks_cell_given(draft, pair->t, 2));
     cks_cell_put(table, i, PAIR_DF, cks_cell_df(draft, pair->df));
     cks_cell_put(table, i, PAIR_P, cks_cell_p(draft, pair->p));
     n_test += !cks_is_missing(pair->p);

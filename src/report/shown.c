@@ -100,7 +100,7 @@ static double shown_value(const cks_trait_result *trait, const cks_analysis *a, 
 
 static cks_cell distance_cell(cks_draft *draft, const cks_trait_result *trait, double value)
 {
-  return cks_is_missing(value) ? cks_cell_none() : cks_cell_number(draft, value, trait->digits ? trait->digits : 1);
+  return cks_cell_given(draft, value, trait->digits ? trait->digits : 1);
 }
 
 double cks_shown_distance_value(const cks_draft *draft, const cks_trait_result *trait, const cks_analysis *a)

@@ -28,11 +28,6 @@ static cks_cell mean_cell(cks_draft *draft, const cks_plan_column *column, const
   return cks_cell_mean(draft, line, column->trait->digits);
 }
 
-static cks_cell blank_or_number(cks_draft *draft, double value, int digits)
-{
-  return cks_is_missing(value) ? cks_cell_none() : cks_cell_number(draft, value, digits);
-}
-
 static cks_cell span_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
   return line ? cks_cell_mean(draft, line, column->trait->digits) : cks_cell_none();
@@ -41,12 +36,12 @@ static cks_cell span_cell(cks_draft *draft, const cks_plan_column *column, const
 static cks_cell unadjusted_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
   bool shown = line && column->trait->strips.used;
-  return shown ? blank_or_number(draft, line->mean_unadjusted, column->trait->digits) : cks_cell_none();
+  return shown ? cks_cell_given(draft, line->mean_unadjusted, column->trait->digits) : cks_cell_none();
 }
 
 static cks_cell raw_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
-  return line ? blank_or_number(draft, line->raw_mean, column->trait->digits) : cks_cell_none();
+  return line ? cks_cell_given(draft, line->raw_mean, column->trait->digits) : cks_cell_none();
 }
 
 static cks_cell top_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
@@ -62,7 +57,7 @@ static const cks_vs_check *versus(const cks_plan_column *column, const cks_hybri
 static cks_cell pct_check_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
   const cks_vs_check *vs = versus(column, line);
-  return vs ? blank_or_number(draft, vs->pct, 0) : cks_cell_none();
+  return vs ? cks_cell_given(draft, vs->pct, 0) : cks_cell_none();
 }
 
 static cks_cell vs_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
@@ -79,13 +74,13 @@ static cks_cell difference_cell(cks_draft *draft, const cks_plan_column *column,
 {
   const cks_vs_check *vs = versus(column, line);
   bool itself = line && line->hybrid == draft->results->check[column->check];
-  return vs && !itself ? blank_or_number(draft, vs->difference, column->trait->digits) : cks_cell_none();
+  return vs && !itself ? cks_cell_given(draft, vs->difference, column->trait->digits) : cks_cell_none();
 }
 
 /* Never whole numbers only: a low end of 0.4 would say 0. */
 static cks_cell end_cell(cks_draft *draft, const cks_plan_column *column, double value)
 {
-  return blank_or_number(draft, value, column->trait->digits ? column->trait->digits : 1);
+  return cks_cell_given(draft, value, column->trait->digits ? column->trait->digits : 1);
 }
 
 static cks_cell ci_low_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
@@ -133,7 +128,7 @@ static cks_cell letters_cell(cks_draft *draft, const cks_plan_column *column, co
 static cks_cell se_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
   bool shown = line && cks_shown_compares(column->analysis);
-  return shown ? blank_or_number(draft, line->se, column->trait->digits + 1) : cks_cell_none();
+  return shown ? cks_cell_given(draft, line->se, column->trait->digits + 1) : cks_cell_none();
 }
 
 static cks_cell plots_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
@@ -145,19 +140,19 @@ static cks_cell plots_cell(cks_draft *draft, const cks_plan_column *column, cons
 static cks_cell pct_mean_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
   (void)column;
-  return line ? blank_or_number(draft, line->pct_of_mean, 0) : cks_cell_none();
+  return line ? cks_cell_given(draft, line->pct_of_mean, 0) : cks_cell_none();
 }
 
 static cks_cell shrunken_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
-  return line && line->shrunken != line->mean ? blank_or_number(draft, line->shrunken, column->trait->digits)
+  return line && line->shrunken != line->mean ? cks_cell_given(draft, line->shrunken, column->trait->digits)
                                               : cks_cell_none();
 }
 
 static cks_cell reliability_cell(cks_draft *draft, const cks_plan_column *column, const cks_hybrid_result *line)
 {
   (void)column;
-  return line ? blank_or_number(draft, line->reliability, 2) : cks_cell_none();
+  return line ? cks_cell_given(draft, line->reliability, 2) : cks_cell_none();
 }
 
 /* ---- feet ------------------------------------------------------------------------------------------------------- */
@@ -168,13 +163,13 @@ static cks_cell mean_foot(cks_draft *draft, const cks_plan_column *column, foot 
   if (!a) return cks_cell_none();
   switch (which) {
   case FOOT_MEAN:
-    return blank_or_number(draft, a->mean, column->trait->digits);
+    return cks_cell_given(draft, a->mean, column->trait->digits);
   case FOOT_DISTANCE:
     return a->n_group ? cks_cell_none() : cks_shown_distance(draft, column->trait, a);
   case FOOT_DUNNETT:
     return cks_shown_dunnett(draft, column->trait, a);
   default:
-    return blank_or_number(draft, a->cv_pct, 1);
+    return cks_cell_given(draft, a->cv_pct, 1);
   }
 }
 
@@ -184,7 +179,7 @@ static cks_cell pct_check_foot(cks_draft *draft, const cks_plan_column *column, 
   const cks_hybrid_result *check = a ? cks_analysis_hybrid(a, draft->results->check[column->check]) : NULL;
   const cks_vs_check *vs = versus(column, check);
   bool shown = which == FOOT_MEAN && vs && !cks_is_missing(vs->pct);
-  return shown ? blank_or_number(draft, 100 * a->mean / check->mean, 0) : cks_cell_none();
+  return shown ? cks_cell_given(draft, 100 * a->mean / check->mean, 0) : cks_cell_none();
 }
 
 static cks_cell no_foot(cks_draft *draft, const cks_plan_column *column, foot which)

@@ -183,9 +183,8 @@ static size_t fit_columns_of(const cks_trait_result *t)
 static cks_report_table *fits(cks_draft *draft, const cks_trait_result *t)
 {
   size_t n = n_analyses(t), n_column = fit_columns_of(t);
-  cks_report_table *table = cks_draft_table(
-      draft, cks_arena_format(draft->arena, "fits-%s", t->key),
-      cks_arena_format(draft->arena, "%s: the fits", cks_words_capital(draft, t->label)), n_column, n, 0);
+  cks_report_table *table =
+      cks_draft_table(draft, cks_words_key(draft, t, "fits"), cks_words_title(draft, t, "the fits"), n_column, n, 0);
   if (!table) return NULL;
   for (size_t c = 0; c < n_column; c++) {
     const fit_column *f = &fit_columns[c];
@@ -214,9 +213,8 @@ static cks_report_table *long_table(cks_draft *draft, const cks_trait_result *t,
                                     size_t n_column, const char *const *label, size_t n_row)
 {
   if (n_row == 0) return NULL;
-  cks_report_table *table = cks_draft_table(
-      draft, cks_arena_format(draft->arena, "%s-%s", key, t->key),
-      cks_arena_format(draft->arena, "%s: %s", cks_words_capital(draft, t->label), what), n_column, n_row, 0);
+  cks_report_table *table =
+      cks_draft_table(draft, cks_words_key(draft, t, key), cks_words_title(draft, t, what), n_column, n_row, 0);
   for (size_t c = 0; table && c < n_column; c++)
     table->column[c] = (cks_report_column){.key = label[c],
                                            .label = label[c],
@@ -289,7 +287,7 @@ static cks_report_table *expected(cks_draft *draft, const cks_trait_result *t)
   if (!n) return NULL;
   n_row = n / n_rep;
   cks_report_table *table = cks_draft_table(
-      draft, cks_arena_format(draft->arena, "expected-%s", t->key),
+      draft, cks_words_key(draft, t, "expected"),
       cks_arena_format(draft->arena, "%s: LSD to expect in this season", cks_words_capital(draft, t->label)), 1 + n_rep,
       n_row, 0);
   if (!table) return NULL;

@@ -156,13 +156,6 @@ static sheet begin_table(cks_draft *draft, const char *key, const char *title, c
 
 static int digits_of(const cks_trait_result *t) { return t->digits ? t->digits : 1; }
 
-static cks_cell hybrid_cell(cks_draft *draft, cks_id hybrid)
-{
-  cks_cell cell = cks_cell_text(cks_words_hybrid(draft, hybrid));
-  if (draft->results->hybrid[hybrid].check) cell.marks = CKS_MARK_CHECK;
-  return cell;
-}
-
 static void put_figure(cks_draft *draft, const sheet *to, size_t at, size_t column, double value, int digits)
 {
   if (!(to->columns & COLUMN(column)) || cks_is_missing(value)) return;
@@ -193,25 +186,20 @@ static void put_row(cks_draft *draft, const sheet *to, size_t at, const cks_trai
   put_p(draft, to, at, OF_SIGN, row->sign_p);
 }
 
-static const char *key_of(cks_draft *draft, const cks_trait_result *t, const char *what)
-{
-  return cks_arena_format(draft->arena, "%s-%s", what, t->key);
-}
-
 /* The rows of one trait: of a pair its values of --by, else hybrids, and what they are held against. */
 static cks_report_table *table_of_trait(cks_draft *draft, const cks_trait_result *t, unsigned columns)
 {
   const cks_results *results = draft->results;
   bool pair = results->pair.asked;
   const char *label = pair ? cks_draft_text(draft, results->by.heading) : "hybrid",
-             *key = key_of(draft, t, columns == ANSWER ? "versus" : "versus-figures");
+             *key = cks_words_key(draft, t, columns == ANSWER ? "versus" : "versus-figures");
   sheet to = begin_table(draft, key, cks_words_capital(draft, trait_name(draft, t)), label,
                          t->better != CKS_BETTER_NONE, t->versus.n_row, columns);
   for (size_t i = 0; i < t->versus.n_row; i++) {
     const cks_versus_row *row = &t->versus.row[i];
     cks_cell part = cks_cell_text(part_name(draft, row));
-    cks_cell_put(to.table, i, OF_LABEL, pair ? part : hybrid_cell(draft, row->a));
-    if (!pair && results->n_check > 1) cks_cell_put(to.table, i, OF_CHECK, hybrid_cell(draft, row->b));
+    cks_cell_put(to.table, i, OF_LABEL, pair ? part : cks_cell_hybrid(draft, row->a));
+    if (!pair && results->n_check > 1) cks_cell_put(to.table, i, OF_CHECK, cks_cell_hybrid(draft, row->b));
     if (!pair && results->by.heading) cks_cell_put(to.table, i, OF_PART, part);
     put_row(draft, &to, i, t, row);
   }
@@ -262,7 +250,7 @@ static cks_report_table *table_of_places(cks_draft *draft, const cks_trait_resul
                                   {"mean_b", cks_words_hybrid(draft, row->b), NULL, false},
                                   {"difference", "difference", NULL, false}};
   int digits = digits_of(t);
-  cks_report_table *table = row->n_place ? cks_draft_headed(draft, key_of(draft, t, "versus-places"),
+  cks_report_table *table = row->n_place ? cks_draft_headed(draft, cks_words_key(draft, t, "versus-places"),
                                                             cks_words_capital(draft, trait_name(draft, t)),
                                                             sizeof headings / sizeof *headings, headings, row->n_place)
                                          : NULL;

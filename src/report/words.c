@@ -56,6 +56,16 @@ const char *cks_words_alpha(cks_draft *draft, double alpha)
   return cks_arena_format(draft->arena, two ? "%.2f" : "%.6g", alpha);
 }
 
+const char *cks_words_title(cks_draft *draft, const cks_trait_result *t, const char *what)
+{
+  return cks_arena_format(draft->arena, "%s: %s", cks_words_capital(draft, t->label), what);
+}
+
+const char *cks_words_key(cks_draft *draft, const cks_trait_result *t, const char *what)
+{
+  return cks_arena_format(draft->arena, "%s-%s", what, t->key);
+}
+
 const char *cks_words_hybrid(cks_draft *draft, cks_id hybrid)
 {
   return cks_draft_text(draft, draft->results->hybrid[hybrid].full);

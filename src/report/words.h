@@ -12,6 +12,9 @@ const char *cks_words_p(cks_draft *draft, double p);                            
 const char *cks_words_number(cks_draft *draft, double value, int digits);
 const char *cks_words_alpha(cks_draft *draft, double alpha); /* "0.05" */
 
+/* Of a trait's table or chart: "Yield: the fits"; "fits-yield". */
+const char *cks_words_title(cks_draft *draft, const cks_trait_result *trait, const char *what);
+const char *cks_words_key(cks_draft *draft, const cks_trait_result *trait, const char *what);
 const char *cks_words_hybrid(cks_draft *draft, cks_id hybrid); /* brand and name */
 /* A check's name with the word that marks it, "Quarter 7 check"; a name that says check itself stays alone. */
 const char *cks_words_check(cks_draft *draft, const char *name, const char *word);

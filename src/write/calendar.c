@@ -19,23 +19,21 @@ static const char *const lack_words[] = {[CKS_HEAT_USED] = NULL,
 static const char *const width_words[CKS_WIDTH_COUNT + 1] = {
     [CKS_WIDTH_PUBLISHED] = "published", [CKS_WIDTH_FIFTH] = "fifth", [CKS_WIDTH_ORDER] = "order"};
 
-static const char *given(const char *text) { return text && *text ? text : NULL; }
-
 static void put_day(cks_json *json, const char *key, double day)
 {
   char text[CKS_NUMBER_TEXT];
-  cks_json_text(json, key, given(cks_print_date(text, day)));
+  cks_json_text(json, key, cks_json_given(cks_print_date(text, day)));
 }
 
 static void put_place(cks_json *json, const cks_trial *trial, cks_id environment)
 {
   const cks_environment *e = &trial->environment[environment];
-  cks_json_text(json, "location", given(trial->location[e->location]));
+  cks_json_text(json, "location", cks_json_given(trial->location[e->location]));
   if (e->year)
     cks_json_integer(json, "year", e->year);
   else
     cks_json_null(json, "year");
-  cks_json_text(json, "trial", given(e->trial));
+  cks_json_text(json, "trial", cks_json_given(e->trial));
 }
 
 static void put_stage(cks_json *json, const cks_calendar *c, const cks_calendar_row *row, cks_stage stage)
@@ -68,7 +66,7 @@ static void put_row(cks_json *json, const cks_trial *trial, const cks_results *r
   cks_json_object(json, NULL);
   put_place(json, trial, row->environment);
   cks_json_text(json, "hybrid", results->hybrid[row->hybrid].name);
-  cks_json_text(json, "brand", given(results->hybrid[row->hybrid].brand));
+  cks_json_text(json, "brand", cks_json_given(results->hybrid[row->hybrid].brand));
   cks_json_text(json, "origin", trial->count_origin);
   put_day(json, "origin_date", c->place[row->environment].origin);
   cks_json_array(json, "stages");
@@ -109,5 +107,5 @@ void cks_json_calendar(cks_json *json, const cks_trial *trial, const cks_results
   cks_json_array(json, "field_days");
   for (size_t i = 0; c && c->n_row && i < c->n_place; i++) put_field_days(json, trial, &c->place[i]);
   cks_json_end(json);
-  cks_json_text(json, "calendar_why", c ? given(c->why) : NULL);
+  cks_json_text(json, "calendar_why", c ? cks_json_given(c->why) : NULL);
 }

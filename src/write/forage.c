@@ -8,8 +8,6 @@
 #include <math.h>
 #include <string.h>
 
-static const char *given(const char *text) { return text && *text ? text : NULL; }
-
 static void put_date(cks_json *json, const char *key, double day)
 {
   char text[CKS_NUMBER_TEXT];
@@ -24,8 +22,8 @@ static void put_place(cks_json *json, const cks_trial *trial, cks_id environment
     cks_json_integer(json, "year", e->year);
   else
     cks_json_null(json, "year");
-  cks_json_text(json, "trial", given(e->trial));
-  cks_json_text(json, "cut", given(trial->cut[cut].name));
+  cks_json_text(json, "trial", cks_json_given(e->trial));
+  cks_json_text(json, "cut", cks_json_given(trial->cut[cut].name));
 }
 
 static void put_cuts(cks_json *json, const cks_trial *trial, const cks_forage *forage)
@@ -40,7 +38,7 @@ static void put_cuts(cks_json *json, const cks_trial *trial, const cks_forage *f
     put_date(json, "last_day", f->last_day);
     cks_json_number(json, "days_after_planting", f->after_planting);
     cks_json_number(json, "days_after_cut", f->after_cut);
-    cks_json_text(json, "stage", given(f->stage));
+    cks_json_text(json, "stage", cks_json_given(f->stage));
     cks_json_number(json, "height_in", f->height_in);
     cks_json_number(json, "moisture_pct", f->moisture_pct);
     cks_json_end(json);
@@ -100,8 +98,8 @@ static void put_fact(cks_json *json, const cks_trade_fact *fact, const char *abo
   cks_json_number(json, "low", fact->figure.low);
   cks_json_number(json, "usual", fact->figure.usual);
   cks_json_number(json, "high", fact->figure.high);
-  cks_json_text(json, "unit", given(fact->unit));
-  cks_json_text(json, "words", given(fact->words));
+  cks_json_text(json, "unit", cks_json_given(fact->unit));
+  cks_json_text(json, "words", cks_json_given(fact->words));
   cks_json_text(json, "source", fact->source);
   cks_json_end(json);
 }

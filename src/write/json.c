@@ -5,8 +5,9 @@
  * Text stands exactly as in the data.
  */
 #include "calendar.h"
-#include "maturity.h"
 #include "forage.h"
+#include "interaction.h"
+#include "maturity.h"
 #include "versus.h"
 
 #include <checkstrip/run.h>
@@ -30,16 +31,6 @@ typedef struct {
   const cks_results *results;
   const cks_findings *findings;
 } job;
-
-static const char *given(const char *text) { return text && *text ? text : NULL; }
-
-static void put_count_or_null(cks_json *json, const char *key, uint32_t count)
-{
-  if (count)
-    cks_json_integer(json, key, count);
-  else
-    cks_json_null(json, key);
-}
 
 static const char *file_name(const job *j, cks_id file)
 {
@@ -69,11 +60,11 @@ static void put_left_out(const job *j)
     const cks_left_out *out = &j->trial->left_out[i];
     cks_json_row(j->json, NULL);
     cks_json_text(j->json, "file", file_name(j, out->file));
-    put_count_or_null(j->json, "line", out->line);
-    cks_json_text(j->json, "reason", given(out->reason));
-    cks_json_text(j->json, "location", given(out->location));
-    cks_json_text(j->json, "plot", given(out->plot));
-    cks_json_text(j->json, "hybrid", given(out->hybrid));
+    cks_json_count(j->json, "line", out->line);
+    cks_json_text(j->json, "reason", cks_json_given(out->reason));
+    cks_json_text(j->json, "location", cks_json_given(out->location));
+    cks_json_text(j->json, "plot", cks_json_given(out->plot));
+    cks_json_text(j->json, "hybrid", cks_json_given(out->hybrid));
     cks_json_end(j->json);
   }
   cks_json_end(j->json);
@@ -93,10 +84,10 @@ static void put_findings(const job *j)
                   f->where.sheet == CKS_NONE ? NULL : cks_names_text(&j->findings->sheet, f->where.sheet));
     bool named = f->where.sheet != CKS_NONE && f->where.line && f->where.column; /* a text file has lines */
     cks_json_text(j->json, "cell", named ? cks_where_cell(cell, &f->where) : NULL);
-    put_count_or_null(j->json, "line", f->where.line);
-    put_count_or_null(j->json, "column", f->where.column);
-    cks_json_text(j->json, "heading", given(f->heading));
-    cks_json_text(j->json, "found", given(f->cell));
+    cks_json_count(j->json, "line", f->where.line);
+    cks_json_count(j->json, "column", f->where.column);
+    cks_json_text(j->json, "heading", cks_json_given(f->heading));
+    cks_json_text(j->json, "found", cks_json_given(f->cell));
     cks_json_text(j->json, "text", f->text);
     cks_json_integer(j->json, "more", f->more);
     cks_json_end(j->json);
@@ -145,7 +136,7 @@ static void put_assumptions(cks_json *json, const cks_analysis *a)
     cks_json_number(json, "den_df", t->den_df);
     cks_json_number(json, "p", t->p);
     cks_json_integer(json, "n", t->n);
-    cks_json_text(json, "why", given(t->why));
+    cks_json_text(json, "why", cks_json_given(t->why));
     cks_json_end(json);
   }
   cks_json_end(json);
@@ -181,14 +172,14 @@ static void put_hybrid(const job *j, const cks_hybrid_result *line, bool across,
   bool compared = line->vs_check && j->results->n_check;
   cks_json_row(json, NULL);
   cks_json_text(json, "hybrid", hybrid->name);
-  cks_json_text(json, "brand", given(hybrid->brand));
+  cks_json_text(json, "brand", cks_json_given(hybrid->brand));
   cks_json_bool(json, "check", hybrid->check);
   cks_json_integer(json, "n", line->n);
   cks_json_number(json, "mean", line->mean);
   cks_json_number(json, "raw_mean", line->raw_mean);
   cks_json_number(json, "mean_unadjusted", line->mean_unadjusted);
   cks_json_number(json, "se", line->se);
-  put_count_or_null(json, "rank", line->rank);
+  cks_json_count(json, "rank", line->rank);
   cks_json_text(json, "group", line->group);
   if (line->top == CKS_TOP_NOT_ASKED)
     cks_json_null(json, "top");
@@ -209,15 +200,11 @@ static void put_hybrid(const job *j, const cks_hybrid_result *line, bool across,
 }
 
 /* Figures of an analysis by key, in the order written. */
-typedef struct {
-  const char *key;
-  size_t at;
-} figure;
 #define FIGURE(name)                                                                                                   \
   {                                                                                                                    \
 #name, offsetof(cks_analysis, name)                                                                                \
   }
-static const figure figures[] = {
+static const cks_json_figure figures[] = {
     FIGURE(mean),
     FIGURE(plot_mean),
     FIGURE(cv_pct),
@@ -245,17 +232,13 @@ static void put_figures(cks_json *json, const cks_analysis *a)
 {
   cks_json_number(json, "reps", a->reps);
   cks_json_integer(json, "plots", a->plots);
-  for (size_t i = 0; i < sizeof figures / sizeof *figures; i++) {
-    double value;
-    memcpy(&value, (const char *)a + figures[i].at, sizeof value);
-    cks_json_number(json, figures[i].key, value);
-  }
-  cks_json_text(json, "comparison", given(a->comparison));
-  cks_json_text(json, "top_rule", given(a->top_rule));
-  cks_json_text(json, "lsd_why", given(a->lsd_why));
-  cks_json_text(json, "group_why", given(a->group_why));
-  cks_json_text(json, "why", given(a->why));
-  cks_json_text(json, "note", given(a->note));
+  cks_json_figures(json, sizeof figures / sizeof *figures, figures, a);
+  cks_json_text(json, "comparison", cks_json_given(a->comparison));
+  cks_json_text(json, "top_rule", cks_json_given(a->top_rule));
+  cks_json_text(json, "lsd_why", cks_json_given(a->lsd_why));
+  cks_json_text(json, "group_why", cks_json_given(a->group_why));
+  cks_json_text(json, "why", cks_json_given(a->why));
+  cks_json_text(json, "note", cks_json_given(a->note));
   cks_json_bool(json, "protected", a->protected_rule);
   if (cks_is_missing(a->f))
     cks_json_null(json, "significant");
@@ -293,9 +276,9 @@ static void put_groups(const job *j, const cks_analysis *a)
     cks_json_number(json, "den_df", g->den_df);
     cks_json_number(json, "sed", g->sed);
     cks_json_number(json, "lsd", g->lsd);
-    cks_json_text(json, "lsd_why", given(g->lsd_why));
+    cks_json_text(json, "lsd_why", cks_json_given(g->lsd_why));
     cks_json_number(json, "critical_difference", g->critical_difference);
-    put_count_or_null(json, "n_top", g->n_top);
+    cks_json_count(json, "n_top", g->n_top);
     cks_json_number(json, "left_out_share", g->left_out_share);
     cks_json_end(json);
   }
@@ -304,10 +287,10 @@ static void put_groups(const job *j, const cks_analysis *a)
 
 static void put_across_only(cks_json *json, const cks_analysis *a)
 {
-  cks_json_text(json, "locations_as", given(a->locations_as));
+  cks_json_text(json, "locations_as", cks_json_given(a->locations_as));
   cks_json_integer(json, "environments", a->n_environment);
   cks_json_number(json, "interaction_p", a->interaction_p);
-  cks_json_text(json, "environment_effect", given(a->environment_effect));
+  cks_json_text(json, "environment_effect", cks_json_given(a->environment_effect));
   put_expected(json, a);
 }
 
@@ -315,17 +298,17 @@ static void put_across_only(cks_json *json, const cks_analysis *a)
 static void put_analysis(const job *j, const cks_analysis *a, bool across)
 {
   cks_json *json = j->json;
-  cks_json_text(json, "location", across ? NULL : given(a->location));
+  cks_json_text(json, "location", across ? NULL : cks_json_given(a->location));
   if (a->year && !across)
     cks_json_integer(json, "year", a->year);
   else
     cks_json_null(json, "year");
-  cks_json_text(json, "trial", given(a->trial));
-  cks_json_text(json, "design", given(a->design));
+  cks_json_text(json, "trial", cks_json_given(a->trial));
+  cks_json_text(json, "design", cks_json_given(a->design));
   cks_json_text(json, "method", method_words[a->method]);
-  cks_json_text(json, "df_method", given(a->df_method));
+  cks_json_text(json, "df_method", cks_json_given(a->df_method));
   cks_json_number(json, "loglik", a->loglik);
-  cks_json_text(json, "outcome", given(a->outcome));
+  cks_json_text(json, "outcome", cks_json_given(a->outcome));
   if (across) put_across_only(json, a);
   put_figures(json, a);
   put_anova(json, a);
@@ -378,229 +361,19 @@ static void put_strips(const job *j, const cks_strips *s)
   cks_json_object(json, "strip_adjustment");
   cks_json_text(json, "kind", words[s->by]);
   cks_json_bool(json, "used", s->used);
-  cks_json_text(json, "why", given(s->why));
+  cks_json_text(json, "why", cks_json_given(s->why));
   cks_json_array(json, "checks");
   for (size_t k = 0; k < s->n_check; k++) cks_json_text(json, NULL, j->results->hybrid[s->check[k]].name);
   cks_json_end(json);
   cks_json_integer(json, "places", s->n_place);
   cks_json_integer(json, "places_left", s->n_left);
-  cks_json_text(json, "left", given(s->left));
+  cks_json_text(json, "left", cks_json_given(s->left));
   cks_json_number(json, "b", s->b);
   cks_json_number(json, "se", s->se);
   cks_json_number(json, "df", s->df);
   cks_json_number(json, "p", s->p);
-  put_count_or_null(json, "b_places", s->n_farm);
-  put_count_or_null(json, "b_strips", s->n_strip);
-  cks_json_end(json);
-}
-
-/* ---- hybrids by environments ------------------------------------------------------------------------------------- */
-
-static const char *const verdict_words[] = {[CKS_VERDICT_NONE] = NULL,
-                                            [CKS_VERDICT_CANNOT_TELL] = "cannot tell",
-                                            [CKS_VERDICT_ONE_RANKING] = "one ranking",
-                                            [CKS_VERDICT_CHANGES] = "order changes"};
-
-static const char *name_or_null(const job *j, cks_id hybrid)
-{
-  return hybrid == CKS_NONE ? NULL : j->results->hybrid[hybrid].name;
-}
-
-static void put_stability(const job *j, const cks_stability *s)
-{
-  cks_json *json = j->json;
-  cks_json_row(json, NULL);
-  cks_json_text(json, "hybrid", j->results->hybrid[s->hybrid].name);
-  cks_json_integer(json, "environments", s->cells);
-  cks_json_number(json, "mean", s->mean);
-  cks_json_number(json, "slope", s->slope);
-  cks_json_number(json, "slope_se", s->slope_se);
-  cks_json_number(json, "slope_df", s->slope_df);
-  cks_json_number(json, "slope_p", s->slope_p);
-  cks_json_number(json, "slope_low", s->slope_low);
-  cks_json_number(json, "slope_high", s->slope_high);
-  cks_json_number(json, "deviation_ms", s->deviation_ms);
-  cks_json_bool(json, "in_table", s->in_table);
-  cks_json_number(json, "ecovalence", s->ecovalence);
-  cks_json_number(json, "stability_variance", s->stability_variance);
-  cks_json_number(json, "superiority", s->superiority);
-  cks_json_end(json);
-}
-
-static void put_axes(cks_json *json, const char *key, size_t n, const cks_interaction_axis *axis)
-{
-  cks_json_array(json, key);
-  for (size_t k = 0; k < n; k++) {
-    cks_json_row(json, NULL);
-    cks_json_integer(json, "axis", (int64_t)k + 1);
-    cks_json_number(json, "singular_value", axis[k].singular_value);
-    cks_json_number(json, "ss", axis[k].ss);
-    cks_json_number(json, "share_pct", axis[k].share_pct);
-    cks_json_number(json, "df", axis[k].df);
-    cks_json_number(json, "f", axis[k].f);
-    cks_json_number(json, "p", axis[k].p);
-    cks_json_end(json);
-  }
-  cks_json_end(json);
-}
-
-/* A row of scores; null for a line that is not in the complete table. */
-static void put_scores(cks_json *json, const double *score, size_t n)
-{
-  if (!score) {
-    cks_json_null(json, NULL);
-    return;
-  }
-  cks_json_list(json, NULL);
-  for (size_t k = 0; k < n; k++) cks_json_number(json, NULL, score[k]);
-  cks_json_end(json);
-}
-
-static void put_all_scores(cks_json *json, const cks_interaction *x)
-{
-  cks_json_array(json, "hybrid_scores");
-  for (size_t i = 0; i < x->n_hybrid; i++) put_scores(json, x->hybrid[i].score, x->n_score);
-  cks_json_end(json);
-  cks_json_array(json, "environment_scores");
-  for (size_t i = 0; i < x->n_environment; i++) put_scores(json, x->environment[i].score, x->n_score);
-  cks_json_end(json);
-  cks_json_array(json, "site_hybrid_scores");
-  for (size_t i = 0; i < x->n_hybrid; i++) put_scores(json, x->hybrid[i].site_score, x->n_site_score);
-  cks_json_end(json);
-  cks_json_array(json, "site_environment_scores");
-  for (size_t i = 0; i < x->n_environment; i++) put_scores(json, x->environment[i].site_score, x->n_site_score);
-  cks_json_end(json);
-}
-
-static void put_environment_name(const job *j, const char *key, cks_id environment)
-{
-  const cks_environment *e = &j->trial->environment[environment];
-  cks_json_row(j->json, key);
-  cks_json_text(j->json, "location", given(j->trial->location[e->location]));
-  if (e->year)
-    cks_json_integer(j->json, "year", e->year);
-  else
-    cks_json_null(j->json, "year");
-  cks_json_text(j->json, "trial", given(e->trial));
-}
-
-static void put_environments(const job *j, const cks_interaction *x)
-{
-  cks_json_array(j->json, "environments");
-  for (size_t i = 0; i < x->n_environment; i++) {
-    const cks_environment_answer *e = &x->environment[i];
-    put_environment_name(j, NULL, e->environment);
-    cks_json_integer(j->json, "hybrids", e->hybrids);
-    cks_json_number(j->json, "mean", e->mean);
-    cks_json_number(j->json, "index", e->index);
-    cks_json_bool(j->json, "in_table", e->in_table);
-    cks_json_end(j->json);
-  }
-  cks_json_end(j->json);
-  cks_json_array(j->json, "winners");
-  for (size_t i = 0; i < x->n_environment; i++) {
-    const cks_environment_answer *e = &x->environment[i];
-    if (e->best == CKS_NONE) continue;
-    put_environment_name(j, NULL, e->environment);
-    cks_json_text(j->json, "hybrid", name_or_null(j, e->best));
-    cks_json_number(j->json, "mean", e->best_mean);
-    cks_json_number(j->json, "ahead", e->ahead);
-    put_count_or_null(j->json, "n_top", e->n_top);
-    cks_json_text(j->json, "by_axes", name_or_null(j, e->best_by_axes));
-    cks_json_end(j->json);
-  }
-  cks_json_end(j->json);
-}
-
-static void put_crossovers(const job *j, const cks_interaction *x)
-{
-  cks_json *json = j->json;
-  if (x->crossovers_tested)
-    cks_json_integer(json, "crossover_pairs", x->crossovers);
-  else
-    cks_json_null(json, "crossover_pairs");
-  cks_json_array(json, "crossovers");
-  for (size_t i = 0; i < x->n_crossover; i++) {
-    const cks_crossover *pair = &x->crossover[i];
-    cks_json_row(json, NULL);
-    cks_json_text(json, "a", j->results->hybrid[pair->a].name);
-    cks_json_text(json, "b", j->results->hybrid[pair->b].name);
-    put_environment_name(j, "above_at", pair->above_at);
-    cks_json_number(json, "difference", pair->above);
-    cks_json_end(json);
-    put_environment_name(j, "below_at", pair->below_at);
-    cks_json_number(json, "difference", pair->below);
-    cks_json_end(json);
-    cks_json_end(json);
-  }
-  cks_json_end(json);
-}
-
-static void put_rank_correlation(cks_json *json, const cks_interaction *x)
-{
-  size_t e = x->n_environment;
-  cks_json_array(json, "rank_correlation");
-  for (size_t i = 0; i < e; i++) put_scores(json, x->rank_correlation + i * e, e);
-  cks_json_end(json);
-}
-
-/* Figures of an interaction by key, in the order written. */
-static const figure interaction_figures[] = {
-    {"ss", offsetof(cks_interaction, ss)},
-    {"df", offsetof(cks_interaction, df)},
-    {"f", offsetof(cks_interaction, f)},
-    {"num_df", offsetof(cks_interaction, num_df)},
-    {"den_df", offsetof(cks_interaction, den_df)},
-    {"p", offsetof(cks_interaction, p)},
-    {"cell_variance", offsetof(cks_interaction, cell_variance)},
-    {"component", offsetof(cks_interaction, component)},
-    {"component_upper", offsetof(cks_interaction, component_upper)},
-    {"hybrid_component", offsetof(cks_interaction, hybrid_component)},
-    {"excess_upper", offsetof(cks_interaction, excess_upper)},
-    {"slopes_f", offsetof(cks_interaction, slopes_f)},
-    {"slopes_num_df", offsetof(cks_interaction, slopes_num_df)},
-    {"slopes_den_df", offsetof(cks_interaction, slopes_den_df)},
-    {"slopes_p", offsetof(cks_interaction, slopes_p)},
-};
-
-static void put_interaction_figures(cks_json *json, const cks_interaction *x)
-{
-  for (size_t i = 0; i < sizeof interaction_figures / sizeof *interaction_figures; i++) {
-    double value;
-    memcpy(&value, (const char *)x + interaction_figures[i].at, sizeof value);
-    cks_json_number(json, interaction_figures[i].key, value);
-  }
-  cks_json_object(json, "nonadditivity");
-  cks_json_number(json, "f", x->nonadditivity_f);
-  cks_json_number(json, "df", x->nonadditivity_df);
-  cks_json_number(json, "p", x->nonadditivity_p);
-  cks_json_end(json);
-}
-
-/* null for a trait of one environment, which interaction_why says. */
-static void put_interaction(const job *j, const cks_interaction *x)
-{
-  cks_json *json = j->json;
-  if (!x) {
-    cks_json_null(json, "interaction");
-    cks_json_text(json, "interaction_why", "one environment: how hybrids answer to environments cannot be seen");
-    return;
-  }
-  cks_json_object(json, "interaction");
-  cks_json_text(json, "verdict", verdict_words[x->verdict]);
-  cks_json_text(json, "verdict_basis", given(x->basis));
-  cks_json_text(json, "why", given(x->why));
-  cks_json_text(json, "left_out", given(x->left_out));
-  put_interaction_figures(json, x);
-  cks_json_array(json, "hybrids");
-  for (size_t i = 0; i < x->n_hybrid; i++) put_stability(j, &x->hybrid[i]);
-  cks_json_end(json);
-  put_axes(json, "axes", x->n_axis, x->axis);
-  put_axes(json, "site_axes", x->n_site_axis, x->site_axis);
-  put_all_scores(json, x);
-  put_environments(j, x);
-  put_crossovers(j, x);
-  put_rank_correlation(json, x);
+  cks_json_count(json, "b_places", s->n_farm);
+  cks_json_count(json, "b_strips", s->n_strip);
   cks_json_end(json);
 }
 
@@ -610,7 +383,7 @@ static void put_trait(const job *j, const cks_trait_result *t)
   cks_json_object(json, NULL);
   cks_json_text(json, "trait", t->key);
   cks_json_text(json, "label", t->label);
-  cks_json_text(json, "unit", given(cks_unit_text(t->unit)));
+  cks_json_text(json, "unit", cks_json_given(cks_unit_text(t->unit)));
   cks_json_number(json, "moisture_basis_pct", t->basis_pct);
   cks_json_text(json, "better", better_words[t->better]);
   cks_json_text(json, "scale", t->arcsine ? "arcsine" : NULL);
@@ -630,7 +403,7 @@ static void put_trait(const job *j, const cks_trait_result *t)
     cks_json_null(json, "across");
   }
   put_spans(j, t);
-  put_interaction(j, t->interaction);
+  cks_json_interaction(json, j->trial, j->results, t->interaction);
   cks_json_end(json);
 }
 

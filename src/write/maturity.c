@@ -7,8 +7,6 @@ static const char *const call_words[] = {[CKS_CALL_NONE] = NULL,
                                          [CKS_CALL_SHIFTS] = "shifts",
                                          [CKS_CALL_TYPICAL] = "typical"};
 
-static const char *given(const char *text) { return text && *text ? text : NULL; }
-
 /* The classes that the interval of the mean reaches, the earliest first; null without days. */
 static void put_classes(cks_json *json, const cks_maturity_cuts *cuts, const cks_maturity_line *line, bool days)
 {
@@ -34,7 +32,7 @@ static void put_hybrid(cks_json *json, const cks_results *results, const cks_mat
   cks_json_number(json, "first", line->first);
   cks_json_number(json, "last", line->last);
   put_classes(json, &results->cuts, line, days);
-  cks_json_text(json, "maturity", given(results->hybrid[line->hybrid].maturity));
+  cks_json_text(json, "maturity", cks_json_given(results->hybrid[line->hybrid].maturity));
   cks_json_number(json, "slope", line->slope);
   cks_json_number(json, "slope_se", line->slope_se);
   cks_json_number(json, "slope_low", line->low);
@@ -50,7 +48,7 @@ static void put_hybrid(cks_json *json, const cks_results *results, const cks_mat
     cks_json_bool(json, "at_once", line->at_once);
   else
     cks_json_null(json, "at_once");
-  cks_json_text(json, "why", given(line->no_call));
+  cks_json_text(json, "why", cks_json_given(line->no_call));
   cks_json_end(json);
 }
 
@@ -87,7 +85,7 @@ void cks_json_maturity(cks_json *json, const cks_trial *trial, const cks_results
   cks_json_number(json, "latest", m->latest);
   cks_json_number(json, "slopes_f", t->interaction->slopes_f);
   cks_json_number(json, "slopes_p", t->interaction->slopes_p);
-  cks_json_text(json, "why", given(m->no_call));
+  cks_json_text(json, "why", cks_json_given(m->no_call));
   cks_json_text(json, "classes_by", days ? results->cuts.source : NULL);
   cks_json_text(json, "heat_by", m->heat ? m->heat->label : NULL);
   cks_json_array(json, "hybrids");

@@ -23,18 +23,17 @@ typedef struct {
   bool whole; /* a count */
 } column;
 
-static const char *given(const char *text) { return text && *text ? text : NULL; }
 static const cks_hybrid *a_of(const subject *s) { return &s->results->hybrid[s->row->a]; }
 static const cks_hybrid *b_of(const subject *s) { return &s->results->hybrid[s->row->b]; }
 static bool in_part(const subject *s) { return s->row->part != CKS_NONE; }
 static double count(const subject *s, uint32_t n) { return s->row->counted ? n : cks_missing(); }
 
 static const char *a_text(const subject *s) { return a_of(s)->name; }
-static const char *a_brand_text(const subject *s) { return given(a_of(s)->brand); }
+static const char *a_brand_text(const subject *s) { return cks_json_given(a_of(s)->brand); }
 static const char *b_text(const subject *s) { return b_of(s)->name; }
-static const char *b_brand_text(const subject *s) { return given(b_of(s)->brand); }
+static const char *b_brand_text(const subject *s) { return cks_json_given(b_of(s)->brand); }
 static const char *trait_text(const subject *s) { return s->trait->key; }
-static const char *unit_text(const subject *s) { return given(cks_unit_text(s->trait->unit)); }
+static const char *unit_text(const subject *s) { return cks_json_given(cks_unit_text(s->trait->unit)); }
 static const char *better_text(const subject *s)
 {
   return s->trait->better == CKS_BETTER_HIGH ? "high" : s->trait->better == CKS_BETTER_LOW ? "low" : "none";
@@ -42,7 +41,7 @@ static const char *better_text(const subject *s)
 static const char *by_text(const subject *s) { return in_part(s) ? s->results->by.heading : NULL; }
 static const char *value_text(const subject *s) { return in_part(s) ? s->results->by.name[s->row->part] : NULL; }
 static const char *scale_text(const subject *s) { return s->trait->arcsine ? "arcsine" : NULL; }
-static const char *why_text(const subject *s) { return given(s->row->why); }
+static const char *why_text(const subject *s) { return cks_json_given(s->row->why); }
 static const char *note_text(const subject *s) { return s->row->n_location < s->row->n ? ONE_PLACE : NULL; }
 
 static double n_of(const subject *s) { return s->row->n; }
@@ -98,9 +97,9 @@ static void put_place(cks_json *json, const cks_trial *trial, const cks_versus_p
 {
   const cks_environment *e = &trial->environment[place->environment];
   cks_json_row(json, NULL);
-  cks_json_text(json, "location", given(trial->location[e->location]));
+  cks_json_text(json, "location", cks_json_given(trial->location[e->location]));
   cks_json_number(json, "year", e->year ? e->year : cks_missing());
-  cks_json_text(json, "trial", given(e->trial));
+  cks_json_text(json, "trial", cks_json_given(e->trial));
   cks_json_number(json, "mean_a", place->a);
   cks_json_number(json, "mean_b", place->b);
   cks_json_number(json, "difference", place->difference);

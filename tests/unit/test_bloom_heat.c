@@ -8,7 +8,7 @@ enum { PLACES = 6, HYBRIDS = 5, DAYS = 120 };
 static const double PLANTED = 20000; /* day number */
 static const char *const places[PLACES] = {"Dale", "Fen", "Holt", "Moor", "Ridge", "Weir"};
 
-static double high[PLACES][DAYS], low[PLACES][DAYS], fact[PLACES][CKS_ROLE_COUNT];
+static double high[PLACES][DAYS], low[PLACES][DAYS];
 static cks_weather_place weather[PLACES];
 
 /* Days of a mean: half days are those of two reps a day apart. */
@@ -33,11 +33,9 @@ static made_analysis analyze(const double *units)
   trial->count_origin = "planting";
   for (size_t j = 0; j < PLACES; j++) {
     for (size_t d = 0; d < DAYS; d++) low[j][d] = 50, high[j][d] = 50 + 2 * units[j];
-    for (size_t r = 0; r < CKS_ROLE_COUNT; r++) fact[j][r] = NAN;
-    fact[j][CKS_ROLE_PLANTED] = PLANTED;
+    trial->environment[j].planted = PLANTED;
     weather[j] = (cks_weather_place){places[j], CKS_FAHRENHEIT, PLANTED, DAYS, high[j], low[j]};
     trial->environment[j].weather = (uint32_t)j;
-    trial->environment[j].place_number = fact[j];
   }
   trial->weather = (cks_weather){.n = PLACES, .place = weather};
   cks_settings settings = made_settings();
@@ -86,7 +84,7 @@ static void heat_when_weather_is_missing_then_its_places_are_not_counted(void **
   cks_trial *trial = all.trial;
   high[0][3] = NAN;                         /* a day before bloom */
   trial->environment[1].weather = CKS_NONE; /* no file */
-  fact[2][CKS_ROLE_PLANTED] = NAN;          /* no date */
+  trial->environment[2].planted = NAN;      /* no date */
   weather[3].n = 60;                        /* ends before the last hybrids bloom there */
   assert_int_equal(cks_analyze(&settings, trial, all.findings, &again, NULL), CKS_OK);
   const cks_maturity *m = again->trait[0].maturity;

@@ -21,8 +21,8 @@ typedef struct {
 
 /* clang-format off */
 static const said_case cases[] = {
-    {"Httttttt", "", 0.01, false, "Days hold from place to place: ", "shift"},
-    {"Sttttttt", "", 0.01, false, "Days shift more than the others' do: ", "hold from place"},
+    {"Httttttt", "", 0.01, false, "Days hold more than the others' do: ", "shift"},
+    {"Sttttttt", "", 0.01, false, "Days shift more than the others' do: ", "Days hold"},
     {"HScctttt", "", 0.01, false, " it cannot be told.", "No proof"},
     {"Hshttttt", "", 0.01, false, "by chance: ", "Days shift"},
     {"Hshttttt", "", 0.01, false, " (holds); ", "cannot be told"},
